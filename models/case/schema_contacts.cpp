@@ -1,0 +1,61 @@
+// Contact places (lines of [materials]) and what a material file says about cloth, felt and leather.
+//
+// A material's law is given by what a bench can measure: the force that presses it by a stated depth, the
+// exponent of the curve, the share of work a slow press-and-release loses, and its friction.
+//     F = test_force * (depth / test_depth)^exponent
+#include "models/case/schema_rows.h"
+
+namespace leverwright::case_file {
+
+using namespace rows;
+
+std::vector<PlaceSpec> contact_places() {
+  return {
+      {"key_back_rail", required, "C1 key on the back-rail cloth"},
+      {"key_front_punching", required, "C2 key on the front punching"},
+      {"capstan_heel", required, "C3 capstan cap on the heel cloth"},
+      {"jack_knuckle", required, "C4 jack top on the knuckle"},
+      {"lever_knuckle", required, "C5 repetition lever on the knuckle"},
+      {"tender_button", required, "C6 jack tender on the let-off button"},
+      {"lever_drop_screw", required, "C7 repetition lever's leather on the drop screw"},
+      {"jack_stop", required, "C8 jack on its button's felt (jack position)"},
+      {"lever_stop", required, "C9 repetition lever on its height stop"},
+      {"shank_rest", required, "C10 shank on the rest rail or the wippen's cushion"},
+      {"tail_check", required, "C11 hammer tail on the back check"},
+      {"hammer_string", required, "C12 hammer felt on the string"},
+      {"jack_outer_stop", required, "C15 jack's outer stop"},
+      {"lever_outer_stop", required, "C16 repetition lever's outer stop"},
+  };
+}
+
+std::vector<KeySpec> contact_keys() {
+  return {
+      {"contact.*.test_force", weight, required, "", "20 %", "0.01 to 2000 N",
+       "force that presses the material by test_depth", kEstimate},
+      {"contact.*.test_depth", length, required, "", "", "0.005 to 10 mm",
+       "depth at which test_force was read", kEstimate},
+      {"contact.*.exponent", number, required, "", "10 %", "1 to 6",
+       "exponent of force against depth; 2.5 or more, or the cloth is absurdly soft under hard blows",
+       kEstimate},
+      {"contact.*.hysteresis", number, by_default, "0.3 (0.1 to 0.5)", "30 %", "0 to 0.95",
+       "share of the work of a slow press that is not given back", kEstimate},
+      {"contact.*.damping", damping_time, by_default, "0.2 s/m (0.05 to 0.5 s/m)", "50 %", "0 to 20 s/m",
+       "rate-dependent part of the force, c in F (1 + c speed)", kEstimate},
+      {"contact.*.friction", number, required, "", "30 %", "0 to 1.5",
+       "sliding friction coefficient against the surface it works on", kEstimate},
+      {"contact.*.pre_slip", length, by_default, "0.03 mm (0.01 to 0.1 mm)", "50 %", "0.0001 to 1 mm",
+       "how far the surface shears before it slides", kEstimate},
+      {"contact.*.thickness", length, optional, "", "0.2 mm", "0.1 to 20 mm", "uncompressed thickness",
+       kEstimate},
+  };
+}
+
+std::vector<PointListSpec> contact_point_lists() {
+  return {
+      {"contact.capstan_heel.friction_along", optional, number, 2, "0.2 mm",
+       "friction along the heel: distance along the profile from its first point, and the factor on the "
+       "coefficient there (a rough or grooved patch is above 1)"},
+  };
+}
+
+}  // namespace leverwright::case_file
