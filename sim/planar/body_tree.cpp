@@ -1,0 +1,146 @@
+#include "sim/planar/body_tree.h"
+
+#include <cassert>
+#include <cmath>
+
+namespace leverwright::planar {
+
+int BodyTree::add(const Body& body) {
+  assert(size() < kMaxBodies);
+  assert(body.parent < size());
+  bodies_.push_back(body);
+  const int i = size() - 1;
+  angle_owner_.push_back(body.joint == Joint::kRevolute ? i
+                         : body.parent == kGround       ? -1
+                                                        : angle_owner_[body.parent]);
+  return i;
+}
+
+int BodyTree::find(const std::string& name) const {
+  for (int i = 0; i < size(); ++i)
+    if (bodies_[i].name == name) return i;
+  return -1;
+}
+
+const std::string& BodyTree::name(int i) const {
+  static const std::string ground = "ground";
+  return i == kGround ? ground : bodies_[i].name;
+}
+
+void BodyTree::calc_poses(const VecQ& q, const VecQ& v, std::vector<Pose>& poses) const {
+  assert(static_cast<int>(poses.size()) == size() + 1);
+  poses.back() = Pose{};
+  for (int i = 0; i < size(); ++i) {
+    const Body& b = bodies_[i];
+    const Pose& a = pose(poses, b.parent);
+    Pose& p = poses[i];
+    if (b.joint == Joint::kRevolute) {
+      const Vec2 arm = a.turn(b.p_joint);
+      p.o = a.o + arm;
+      p.v_o = a.v_o + a.omega * perp(arm);
+      p.a_bias = a.a_bias - a.omega * a.omega * arm;
+      p.angle = q[i];
+      p.omega = v[i];
+      p.c = std::cos(q[i]);
+      p.s = std::sin(q[i]);
+    } else {
+      p.dir = a.turn(b.slide_direction);
+      const Vec2 arm = a.turn(b.p_joint) + q[i] * p.dir;
+      p.o = a.o + arm;
+      p.v_o = a.v_o + a.omega * perp(arm) + v[i] * p.dir;
+      p.a_bias = a.a_bias - a.omega * a.omega * arm + 2.0 * a.omega * v[i] * perp(p.dir);
+      p.angle = a.angle;
+      p.omega = a.omega;
+      p.c = a.c;
+      p.s = a.s;
+    }
+  }
+}
+
+void BodyTree::add_velocity_row(const std::vector<Pose>& poses, int body, const Vec2& p_W, const Vec2& direction,
+                                double scale, VecQ& row) const {
+  Vec2 p = p_W;
+  for (int i = body; i != kGround; i = bodies_[i].parent) {
+    const Pose& pose_i = poses[i];
+    // The body turns with its angle owner about its own origin; the rest of the chain is seen from there.
+    const int owner = angle_owner_[i];
+    if (owner >= 0) row[owner] += scale * direction.dot(perp(p - pose_i.o));
+    if (bodies_[i].joint == Joint::kSlide) row[i] += scale * direction.dot(pose_i.dir);
+    p = pose_i.o;
+  }
+}
+
+Vec2 BodyTree::point_velocity(const std::vector<Pose>& poses, int body, const Vec2& p_W) const {
+  const Pose& b = pose(poses, body);
+  return b.v_o + b.omega * perp(p_W - b.o);
+}
+
+void BodyTree::calc_inertia(const std::vector<Pose>& poses, const Vec2& gravity, MatQ& mass,
+                            VecQ& gravity_minus_bias) const {
+  const int n = size();
+  mass.setZero(n, n);
+  gravity_minus_bias.setZero(n);
+  for (int i = 0; i < n; ++i) {
+    const Body& b = bodies_[i];
+    const int own = angle_owner_[i];
+    if (own >= 0) mass(own, own) += b.inertia_cm;
+    if (b.mass == 0) continue;
+    const Pose& pose_i = poses[i];
+    const Vec2 cm = pose_i.to_W(b.p_cm);
+    const Vec2 a_bias = pose_i.a_bias - pose_i.omega * pose_i.omega * (cm - pose_i.o);
+    const Vec2 force = b.mass * (gravity - a_bias);
+    // Columns of the centre-of-mass Jacobian along the chain.
+    int index[2 * kMaxBodies];
+    Vec2 column[2 * kMaxBodies];
+    int count = 0;
+    Vec2 p = cm;
+    for (int k = i; k != kGround; k = bodies_[k].parent) {
+      const int owner = angle_owner_[k];
+      if (owner >= 0) {
+        index[count] = owner;
+        column[count++] = perp(p - poses[k].o);
+      }
+      if (bodies_[k].joint == Joint::kSlide) {
+        index[count] = k;
+        column[count++] = poses[k].dir;
+      }
+      p = poses[k].o;
+    }
+    for (int a = 0; a < count; ++a) {
+      gravity_minus_bias[index[a]] += column[a].dot(force);
+      for (int c = 0; c < count; ++c) mass(index[a], index[c]) += b.mass * column[a].dot(column[c]);
+    }
+  }
+}
+
+Vec2 BodyTree::cm_acceleration(const std::vector<Pose>& poses, int i, const VecQ& qddot) const {
+  const Pose& pose_i = poses[i];
+  const Vec2 cm = pose_i.to_W(bodies_[i].p_cm);
+  Vec2 a = pose_i.a_bias - pose_i.omega * pose_i.omega * (cm - pose_i.o);
+  Vec2 p = cm;
+  for (int k = i; k != kGround; k = bodies_[k].parent) {
+    const int owner = angle_owner_[k];
+    if (owner >= 0) a += qddot[owner] * perp(p - poses[k].o);
+    if (bodies_[k].joint == Joint::kSlide) a += qddot[k] * poses[k].dir;
+    p = poses[k].o;
+  }
+  return a;
+}
+
+double BodyTree::kinetic_energy(const std::vector<Pose>& poses) const {
+  double e = 0;
+  for (int i = 0; i < size(); ++i) {
+    const Body& b = bodies_[i];
+    const Vec2 v = point_velocity(poses, i, poses[i].to_W(b.p_cm));
+    e += 0.5 * (b.mass * v.squaredNorm() + b.inertia_cm * poses[i].omega * poses[i].omega);
+  }
+  return e;
+}
+
+double BodyTree::gravity_energy(const std::vector<Pose>& poses, const Vec2& gravity) const {
+  double e = 0;
+  for (int i = 0; i < size(); ++i) e -= bodies_[i].mass * gravity.dot(poses[i].to_W(bodies_[i].p_cm));
+  return e;
+}
+
+}  // namespace leverwright::planar

@@ -1,0 +1,55 @@
+// A rounded convex face: dome, two edge fillets, two sides. Serves as capstan cap, jack top, hammer tail.
+//
+// Local axes at the apex: t along the face, u outwards (towards the mate), perp(t) = u.
+// With xi along t and eta along u, both from the apex:
+//   dome    circle of radius R about (0, -R), used between the fillets
+//   fillet  circle of radius r about (+-(w - r), eta_f), tangent to the dome from inside:
+//           eta_f = -R + sqrt((R - r)^2 - (w - r)^2)
+//   side    xi = +-w, below the fillet
+// The signed distance phi (positive outside) is C1: normals agree where the pieces join.
+// A flat cap is a dome of radius kFlatRadius (sag below 1 micrometre over a 5 mm half width).
+#pragma once
+#include "sim/planar/body_tree.h"
+
+namespace leverwright::planar {
+
+inline constexpr double kFlatRadius = 20.0;  // [m]
+
+enum class CapZone { kDome, kFilletMinus, kFilletPlus, kSide };
+
+struct CapDistance {
+  double phi;       // signed distance [m]
+  Vec2 gradient;    // unit, outwards, frame of the cap's body
+  double xi;        // coordinate of the nearest surface point along the face [m]
+  double curvature;  // of the level set through the point, 1/(r + phi) [1/m]; 0 on a side
+  CapZone zone;
+};
+
+class Cap {
+ public:
+  Cap() = default;
+  // apex [m] and outward axis (need not be unit) in the body frame; all lengths in m.
+  // Requires 0 <= edge_fillet <= half_width and edge_fillet < dome_radius.
+  Cap(const Vec2& apex, const Vec2& axis, double dome_radius, double half_width, double edge_fillet);
+
+  CapDistance distance(const Vec2& p) const;  // p in the body frame
+  double phi(const Vec2& p) const;
+
+  const Vec2& apex() const { return apex_; }
+  const Vec2& axis() const { return u_; }
+  const Vec2& along() const { return t_; }
+  double dome_radius() const { return R_; }
+  double half_width() const { return w_; }
+  double edge_fillet() const { return r_; }
+  // |xi| beyond which the dome has ended and the cap rides on its edge.
+  double dome_half_width() const { return xi_edge_; }
+  // Outline points in the body frame from the minus side to the plus side.
+  std::vector<Vec2> outline(double side_length, int points_per_arc = 24) const;
+
+ private:
+  Vec2 apex_ = Vec2::Zero(), u_ = Vec2(0, 1), t_ = Vec2(1, 0);
+  double R_ = 1, w_ = 1, r_ = 0;
+  double eta_f_ = 0, tan_edge_ = 0, xi_edge_ = 0;
+};
+
+}  // namespace leverwright::planar

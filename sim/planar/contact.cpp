@@ -1,0 +1,155 @@
+#include "sim/planar/contact.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace leverwright::planar {
+
+TipOnLine::TipOnLine(std::string name_in, int face_body, const Vec2& p0, const Vec2& outward, int tip_body,
+                     const Vec2& centre, double radius)
+    : Contact(std::move(name_in), face_body, tip_body), p0_(p0), m_(outward.normalized()), c_(centre), r_(radius) {
+  group = name;
+}
+
+Touch TipOnLine::locate(const std::vector<Pose>& poses) const {
+  const Pose& a = BodyTree::pose(poses, body_a);
+  const Pose& b = BodyTree::pose(poses, body_b);
+  const Vec2 centre = b.to_W(c_);
+  const Vec2 m = a.turn(m_);
+  const Vec2 d = centre - a.to_W(p0_);
+  const double height = d.dot(m);
+  Touch t;
+  t.depth = r_ - height;
+  t.n = m;
+  t.p = centre - height * m;
+  t.s_a = -d.dot(perp(m));
+  return t;
+}
+
+CircleOnCap::CircleOnCap(std::string name_in, int cap_body, const Cap& cap, int circle_body, const Vec2& centre,
+                         double radius)
+    : Contact(std::move(name_in), cap_body, circle_body), cap_(cap), c_(centre), r_(radius) {
+  group = name;
+}
+
+Touch CircleOnCap::locate(const std::vector<Pose>& poses) const {
+  const Pose& a = BodyTree::pose(poses, body_a);
+  const Pose& b = BodyTree::pose(poses, body_b);
+  const Vec2 centre = b.to_W(c_);
+  const CapDistance d = cap_.distance(a.from_W(centre));
+  Touch t;
+  t.depth = r_ - d.phi;
+  t.n = a.turn(d.gradient);
+  t.p = centre - d.phi * t.n;
+  t.s_a = d.xi;
+  t.zone = d.zone;
+  const Vec2 on_circle = b.unturn(-t.n);  // from the centre to the contact, b's frame
+  t.s_b = r_ * std::atan2(on_circle.x(), -on_circle.y());
+  return t;
+}
+
+double MuTable::at(double x) const {
+  if (s.empty()) return 1.0;
+  if (x <= s.front()) return factor.front();
+  if (x >= s.back()) return factor.back();
+  const auto it = std::upper_bound(s.begin(), s.end(), x);
+  const auto k = static_cast<std::size_t>(it - s.begin());
+  const double f = (x - s[k - 1]) / (s[k] - s[k - 1]);
+  return factor[k - 1] + f * (factor[k] - factor[k - 1]);
+}
+
+CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, int profile_body, const Profile& profile,
+                           MuTable mu)
+    : Contact(std::move(name_in), cap_body, profile_body), cap_(cap), profile_(profile), mu_(std::move(mu)) {
+  group = name;
+}
+
+Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
+  const Pose& a = BodyTree::pose(poses, body_a);
+  const Pose& b = BodyTree::pose(poses, body_b);
+  // The cap seen from the profile's body: work in the profile's frame, carry points over to the cap's frame.
+  const auto cap_frame = [&](const Vec2& p_b) { return a.from_W(b.to_W(p_b)); };
+  const Vec2 ex = a.unturn(b.turn(profile_.along())), ey = a.unturn(b.turn(profile_.outward()));
+  const Vec2 origin = cap_frame(profile_.origin());
+  const auto point = [&](double x, double h) { return Vec2(origin + x * ex + h * ey); };
+
+  // Scan over the shadow of the cap.
+  const double x_apex = (cap_.apex() - origin).dot(ex);
+  const double reach = 1.1 * cap_.half_width();
+  constexpr int kScan = 9;
+  double best = 1e9, x = x_apex;
+  const double step = 2 * reach / (kScan - 1);
+  for (int k = 0; k < kScan; ++k) {
+    const double xk = x_apex - reach + step * k;
+    const double phi = cap_.phi(point(xk, profile_.at(xk).h));
+    if (phi < best) {
+      best = phi;
+      x = xk;
+    }
+  }
+  // Newton on phi'(x), kept inside the bracket of the neighbouring scan points.
+  double lo = x - step, hi = x + step;
+  CapDistance d{};
+  ProfilePoint pr{};
+  for (int it = 0; it < 40; ++it) {
+    pr = profile_.at(x);
+    d = cap_.distance(point(x, pr.h));
+    const Vec2 tangent = ex + pr.slope * ey;
+    const double g = d.gradient.dot(tangent);
+    const double normal_part = base::cross(d.gradient, tangent);
+    const double gg = d.curvature * normal_part * normal_part + pr.curvature * d.gradient.dot(ey);
+    if (g > 0) hi = x;
+    else lo = x;
+    double next = gg > 0 ? x - g / gg : 0.5 * (lo + hi);
+    if (!(next > lo && next < hi)) next = 0.5 * (lo + hi);
+    const double change = std::abs(next - x);
+    x = next;
+    if (change < 1e-13) break;
+  }
+  pr = profile_.at(x);
+  d = cap_.distance(point(x, pr.h));
+  Touch t;
+  t.depth = -d.phi;
+  t.n = a.turn(d.gradient);
+  t.p = b.to_W(profile_.origin() + x * profile_.along() + pr.h * profile_.outward()) + 0.5 * t.depth * t.n;
+  t.s_a = d.xi;
+  t.s_b = x;
+  t.zone = d.zone;
+  return t;
+}
+
+CapOnStrip::CapOnStrip(std::string name_in, std::string group_in, int cap_body, const Cap& cap, int profile_body,
+                       const Profile& profile, double x, double mu_factor)
+    : Contact(std::move(name_in), cap_body, profile_body), cap_(cap), p_(profile.point(x)), x_(x), mu_factor_(mu_factor) {
+  group = std::move(group_in);
+}
+
+Touch CapOnStrip::locate(const std::vector<Pose>& poses) const {
+  const Pose& a = BodyTree::pose(poses, body_a);
+  const Pose& b = BodyTree::pose(poses, body_b);
+  const Vec2 p = b.to_W(p_);
+  const CapDistance d = cap_.distance(a.from_W(p));
+  Touch t;
+  t.depth = -d.phi;
+  t.n = a.turn(d.gradient);
+  t.p = p;
+  t.s_a = d.xi;
+  t.s_b = x_;
+  t.zone = d.zone;
+  return t;
+}
+
+AngularStop::AngularStop(std::string name_in, int a, int b, double limit, double sign, double radius)
+    : Contact(std::move(name_in), a, b), limit_(limit), sign_(sign), radius_(radius) {
+  group = name;
+}
+
+Touch AngularStop::locate(const std::vector<Pose>& poses) const {
+  const double relative = BodyTree::pose(poses, body_b).angle - BodyTree::pose(poses, body_a).angle;
+  Touch t;
+  t.depth = radius_ * sign_ * (relative - limit_);
+  t.p = BodyTree::pose(poses, body_b).o;
+  return t;
+}
+
+}  // namespace leverwright::planar

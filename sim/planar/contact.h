@@ -1,0 +1,135 @@
+// Contacts: where two bodies meet, along which normal, how deep.
+//
+// Body a carries the face, body b the mate. `n` points out of a's face into b, so the force on b is +N n, and
+//   depth rate  ddot = -n . (v_Wb - v_Wa),   slip velocity  v_t = t . (v_Wb - v_Wa),   t = -perp(n)
+// both of material points at `p`. For every kind the depth is an extremum along the surfaces, so moving the point of
+// application does not enter ddot (envelope theorem) and N ddot is exactly the power of the normal force.
+// With the face looking up (n = +y), t = +x: positive slip = the mate moves towards the strings over the face.
+#pragma once
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "sim/planar/body_tree.h"
+#include "sim/planar/cap.h"
+#include "sim/planar/cloth.h"
+#include "sim/planar/dry_friction.h"
+#include "sim/planar/profile.h"
+
+namespace leverwright::planar {
+
+struct Touch {
+  double depth = -1;         // compression of the cloth [m]; negative: gap
+  Vec2 p = Vec2::Zero();     // point of application, W [m]
+  Vec2 n = Vec2(0, 1);       // unit normal out of a into b, W
+  double s_a = 0, s_b = 0;   // where on each surface [m]
+  CapZone zone = CapZone::kDome;
+};
+
+class Contact {
+ public:
+  Contact(std::string name_in, int body_a_in, int body_b_in) : name(std::move(name_in)), body_a(body_a_in), body_b(body_b_in) {}
+  virtual ~Contact() = default;
+  virtual Touch locate(const std::vector<Pose>& poses) const = 0;
+  // True for angular stops: the normal "force" acts at a radius about the common joint, see stop_radius.
+  virtual bool is_angular() const { return false; }
+  virtual double stop_radius() const { return 0; }
+  virtual double stop_sign() const { return 1; }
+  // Local factor on the coefficient of friction at surface coordinate s_b (rough or grooved cloth).
+  virtual double mu_factor(double /*s_b*/) const { return 1.0; }
+
+  std::string name;    // unique, e.g. "capstan-heel"
+  std::string group;   // strips of one patch share their group; defaults to the name
+  int body_a, body_b;
+  Cloth cloth;
+  DryFriction friction;
+};
+
+// Round tip (centre c_b, radius) on body b against a straight face on body a (point p0_a, outward normal m_a).
+// s_a: along the face from p0 in direction -perp(m); s_b = 0.
+class TipOnLine : public Contact {
+ public:
+  TipOnLine(std::string name, int face_body, const Vec2& p0, const Vec2& outward, int tip_body, const Vec2& centre,
+            double radius);
+  Touch locate(const std::vector<Pose>& poses) const override;
+
+ private:
+  Vec2 p0_, m_, c_;
+  double r_;
+};
+
+// Circle (centre, radius) on body b against a cap on body a: knuckle on jack top, knuckle on repetition lever.
+// s_a: along the cap from its apex; s_b: arc length on the circle from its body's -y direction.
+class CircleOnCap : public Contact {
+ public:
+  CircleOnCap(std::string name, int cap_body, const Cap& cap, int circle_body, const Vec2& centre, double radius);
+  Touch locate(const std::vector<Pose>& poses) const override;
+  const Cap& cap() const { return cap_; }
+
+ private:
+  Cap cap_;
+  Vec2 c_;
+  double r_;
+};
+
+// Factor on mu along a profile: piecewise linear through (s, factor), constant outside.
+struct MuTable {
+  std::vector<double> s, factor;
+  double at(double x) const;
+};
+
+// Cap on body a against a smooth profile on body b: capstan on heel, hammer tail on check.
+// The deepest point of the profile inside the cap, found by a scan over the cap's shadow and a safeguarded Newton
+// iteration on d(phi)/dx = 0 (to 1e-13 m). s_a: along the cap; s_b: the profile's base coordinate x.
+class CapOnProfile : public Contact {
+ public:
+  CapOnProfile(std::string name, int cap_body, const Cap& cap, int profile_body, const Profile& profile, MuTable mu = {});
+  Touch locate(const std::vector<Pose>& poses) const override;
+  double mu_factor(double s_b) const override { return mu_.at(s_b); }
+  const Cap& cap() const { return cap_; }
+  const Profile& profile() const { return profile_; }
+
+ private:
+  Cap cap_;
+  Profile profile_;
+  MuTable mu_;
+};
+
+// One strip of a Winkler bed: a material point of the profile (base coordinate x) against the cap.
+// Its cloth law is the bed's, times the strip's width.
+class CapOnStrip : public Contact {
+ public:
+  CapOnStrip(std::string name, std::string group, int cap_body, const Cap& cap, int profile_body, const Profile& profile,
+             double x, double mu_factor);
+  Touch locate(const std::vector<Pose>& poses) const override;
+  double mu_factor(double /*s_b*/) const override { return mu_factor_; }
+  double x() const { return x_; }
+
+ private:
+  Cap cap_;
+  Vec2 p_;
+  double x_, mu_factor_;
+};
+
+// Stop on the angle of b against a: depth = radius * sign * (theta_b - theta_a - limit).
+class AngularStop : public Contact {
+ public:
+  AngularStop(std::string name, int body_a, int body_b, double limit, double sign, double radius);
+  Touch locate(const std::vector<Pose>& poses) const override;
+  bool is_angular() const override { return true; }
+  double stop_radius() const override { return radius_; }
+  double stop_sign() const override { return sign_; }
+
+ private:
+  double limit_, sign_, radius_;
+};
+
+// Torsion spring of b against a: torque on b = preload - stiffness (theta_b - theta_a); energy accordingly.
+struct TorsionSpring {
+  std::string name;
+  int body_a = kGround, body_b = 0;
+  double preload = 0;    // [N m] at relative angle 0
+  double stiffness = 0;  // [N m/rad]
+};
+
+}  // namespace leverwright::planar

@@ -1,0 +1,112 @@
+#include "sim/planar/dry_friction.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+namespace leverwright::planar {
+
+namespace {
+double slip_share(double u, double v, double u_break) {
+  if (u * v <= 0) return 0.0;
+  return std::max(0.0, (std::abs(u) - u_break) / (1.0 - u_break));
+}
+}  // namespace
+
+DryFriction::DryFriction(double mu, double shear_stiffness, double nap_shear, double damping_time)
+    : mu_(mu), k_t_(shear_stiffness), z_min_(nap_shear), tau_d_(damping_time) {
+  assert(mu >= 0 && shear_stiffness > 0 && nap_shear > 0 && damping_time >= 0);
+}
+
+double DryFriction::yield_displacement(double normal, double mu_factor) const {
+  return z_min_ + mu_ * mu_factor * normal / k_t_;
+}
+
+DryFriction::Reply DryFriction::calc(double normal, double rate_normal, double v, double u, double mu_factor) const {
+  Reply out{0, 0, 0};
+  if (normal <= 0) {
+    out.rate_u = -u / kRecovery;
+    return out;
+  }
+  const double limit = mu_ * mu_factor * normal;
+  const double elastic = limit / k_t_;
+  const double z_y = z_min_ + elastic;
+  const double alpha = slip_share(u, v, kBreak);
+  const double stick = std::max(0.0, 1.0 - alpha);
+  out.rate_u = v / z_y * (1.0 - alpha);
+  out.loss = limit * u * v * alpha;
+  if (rate_normal > 0)
+    out.rate_u -= 0.5 * (1.0 + elastic / z_y) * u * rate_normal / normal;
+  else
+    out.loss -= 0.5 * u * u * mu_ * mu_factor * rate_normal * (z_y + elastic);
+  const double damping = tau_d_ * limit / z_y * stick * v;
+  out.force = limit * u + damping;
+  out.loss += damping * v;
+  return out;
+}
+
+double DryFriction::stored(double normal, double u, double mu_factor) const {
+  return normal > 0 ? 0.5 * mu_ * mu_factor * normal * u * u * yield_displacement(normal, mu_factor) : 0.0;
+}
+
+double DryFriction::step_state(double normal_old, double normal, double slip, double u, double mu_factor) const {
+  if (normal <= 0) return 0.0;
+  const double z_y = yield_displacement(normal, mu_factor);
+  if (normal > normal_old && normal_old > 0)
+    u *= std::sqrt(normal_old * yield_displacement(normal_old, mu_factor) / (normal * z_y));
+  else if (normal_old <= 0)
+    u = 0;
+  return std::clamp(u + slip / z_y, -1.0, 1.0);
+}
+
+double DryFriction::quasi_static_stored_rate(double normal, double rate_normal, double slip_rate, double u,
+                                             double mu_factor) const {
+  if (normal <= 0) return 0.0;
+  const double limit = mu_ * mu_factor * normal, elastic = limit / k_t_, z_y = z_min_ + elastic;
+  double rate_u = 0;
+  const bool sliding = std::abs(u) >= 1.0 && u * slip_rate > 0;
+  if (!sliding) {
+    rate_u = slip_rate / z_y;
+    if (rate_normal > 0) rate_u -= 0.5 * (1.0 + elastic / z_y) * u * rate_normal / normal;
+  }
+  return 0.5 * mu_ * mu_factor * rate_normal * u * u * (z_y + elastic) + limit * z_y * u * rate_u;
+}
+
+PivotFriction::PivotFriction(double coulomb, double load_radius, double viscous, double yield_angle)
+    : s0_(coulomb), load_radius_(load_radius), c_(viscous), theta_y_(yield_angle) {
+  assert(coulomb >= 0 && load_radius >= 0 && viscous >= 0 && yield_angle > 0);
+}
+
+PivotFriction::Reply PivotFriction::calc(double reaction, double lagged, double omega, double u) const {
+  Reply out{0, 0, 0, 0, 0};
+  const double s = s0_ + load_radius_ * lagged;
+  out.rate_reaction = (reaction - lagged) / kSqueezeTime;
+  const double rate_s = load_radius_ * out.rate_reaction;
+  const double alpha = slip_share(u, omega, kBreak);
+  out.rate_u = omega / theta_y_ * (1.0 - alpha);
+  out.loss_dry = s * u * omega * alpha;
+  if (rate_s > 0 && s > 0)
+    out.rate_u -= 0.5 * u * rate_s / s;
+  else
+    out.loss_dry -= 0.5 * u * u * theta_y_ * rate_s;
+  out.torque = s * u + c_ * omega;
+  out.loss_viscous = c_ * omega * omega;
+  return out;
+}
+
+double PivotFriction::stored(double lagged_reaction, double u) const {
+  return 0.5 * level(lagged_reaction) * u * u * theta_y_;
+}
+
+double PivotFriction::step_state(double reaction_old, double reaction, double turn, double u) const {
+  const double s_old = level(reaction_old), s = level(reaction);
+  if (s > s_old && s_old > 0) u *= std::sqrt(s_old / s);
+  return std::clamp(u + turn / theta_y_, -1.0, 1.0);
+}
+
+double PivotFriction::quasi_static_stored_rate(double reaction, double turn_rate, double u) const {
+  if (std::abs(u) >= 1.0 && u * turn_rate > 0) return 0.0;
+  return level(reaction) * u * turn_rate;
+}
+
+}  // namespace leverwright::planar

@@ -1,0 +1,87 @@
+// Dry friction that sticks: an elasto-plastic bristle whose stiffness is the cloth's own shear stiffness.
+//
+// Normal force N, slip velocity v, friction force on the moving side -T.  State u in [-1, 1]:
+//   T = mu N u                                                                    [N]
+//   yield displacement  z_y(N) = z_min + mu N / k_t                               [m]
+//   udot = (v / z_y) (1 - alpha sign(u v)) - (1/2)(1 + rho) u (Ndot)_+ / N,       rho = (mu N / k_t) / z_y
+//   alpha(u, v) = 0 when u v <= 0 or |u| < u_break, else (|u| - u_break)/(1 - u_break)
+// so below u_break the contact is elastic and rests for ever, at |u| = 1 it slides with Coulomb's force.
+// (Elasto-plastic bristles: Dupont, Hayward, Armstrong, Altpeter, IEEE Trans. Automatic Control 47(5), 2002.)
+// Stored energy E = (1/2) mu N u^2 z_y. When N rises with v = 0, the second term keeps E constant; when N falls,
+// u is kept and E falls. Dissipation
+//   D = T v alpha + (1/2) mu u^2 (z_y + mu N / k_t) (-Ndot)_+   >= 0.
+// So no closed cycle of slip and normal force creates energy. (With T = k_t z and mu N u kept on loading, it would:
+// the same trap is known for the tangential force of granular contacts.)
+// A material damping of the stuck bristle acts besides: T_d = tau_d (mu N / z_y)(1 - alpha) v.
+// The state is kept when the contact opens (T = 0 there) and fades within kRecovery.
+// z_min stands for the nap that shears freely before any load bears on it.
+#pragma once
+
+namespace leverwright::planar {
+
+class DryFriction {
+ public:
+  DryFriction() = default;
+  // mu >= 0; shear_stiffness k_t [N/m]; nap_shear z_min [m]; damping_time tau_d [s].
+  DryFriction(double mu, double shear_stiffness, double nap_shear, double damping_time);
+
+  struct Reply {
+    double force;   // T, along +slip means it resists slip in that direction [N]
+    double rate_u;  // [1/s]
+    double loss;    // [W]
+  };
+  // normal >= 0 and its rate; mu_factor scales mu (rough or grooved places).
+  Reply calc(double normal, double rate_normal, double slip_velocity, double u, double mu_factor) const;
+  double stored(double normal, double u, double mu_factor) const;  // [J]
+
+  // Quasi-static step: state after the normal force went from normal_old to normal and the contact slipped by `slip`.
+  double step_state(double normal_old, double normal, double slip, double u, double mu_factor) const;
+  double yield_displacement(double normal, double mu_factor) const;
+  // Rate of the stored bristle energy per unit path, state already stepped.
+  double quasi_static_stored_rate(double normal, double rate_normal, double slip_rate, double u, double mu_factor) const;
+
+  double mu() const { return mu_; }
+  bool acts() const { return mu_ > 0; }
+
+  static constexpr double kBreak = 0.5;      // u_break
+  static constexpr double kRecovery = 1e-3;  // [s]
+
+ private:
+  double mu_ = 0, k_t_ = 1, z_min_ = 1e-6, tau_d_ = 0;
+};
+
+// The same law for a pivot: torque tau = S u with level S = S_0 + mu r_pin R (R: joint reaction [N]) and a constant
+// yield angle. The reaction is taken through a first-order lag R_f (the bushing cloth must be squeezed first), so S
+// and its rate are functions of the state and the energy argument above holds unchanged: E = (1/2) S u^2 theta_y,
+// rising S keeps E, falling S keeps u. A viscous part c omega acts besides.
+class PivotFriction {
+ public:
+  PivotFriction() = default;
+  // coulomb S_0 [N m]; load_radius mu r_pin [m]; viscous c [N m s]; yield_angle theta_y [rad].
+  PivotFriction(double coulomb, double load_radius, double viscous, double yield_angle);
+
+  struct Reply {
+    double torque;  // resists positive omega
+    double rate_u, rate_reaction;
+    double loss_dry, loss_viscous;
+  };
+  Reply calc(double reaction, double lagged_reaction, double omega, double u) const;
+  double stored(double lagged_reaction, double u) const;
+  double level(double reaction) const { return s0_ + load_radius_ * reaction; }
+  double step_state(double reaction_old, double reaction, double turn, double u) const;
+  // As for DryFriction, at constant level.
+  double quasi_static_stored_rate(double reaction, double turn_rate, double u) const;
+  double yield_angle() const { return theta_y_; }
+  double load_radius() const { return load_radius_; }
+  double coulomb() const { return s0_; }
+  double viscous() const { return c_; }
+  bool acts() const { return s0_ > 0 || load_radius_ > 0; }
+
+  static constexpr double kSqueezeTime = 5e-4;  // [s] lag of the reaction
+  static constexpr double kBreak = DryFriction::kBreak;
+
+ private:
+  double s0_ = 0, load_radius_ = 0, c_ = 0, theta_y_ = 1e-3;
+};
+
+}  // namespace leverwright::planar

@@ -1,0 +1,101 @@
+// A planar mechanism: tree + contacts + pivots + springs, and its equations of motion in state-space form.
+//
+// State vector x (all SI):
+//   q[n], v[n] | d0 per contact | u per rubbing contact | u, R_f per pivot | audit integrals
+// Equations:  M(q) vdot = gravity - bias + sum_c (-N_c J_d,c - T_c J_t,c) + pivots + springs + applied loads
+// where J_d, J_t give depth rate and slip velocity: ddot = J_d v, slip = J_t v.
+// Audit integrals [J]: work put in by loads; then one loss per row of `audit_names()`, each integrated from its own
+// force times its own speed. Nothing is a remainder.
+#pragma once
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "sim/planar/contact.h"
+
+namespace leverwright::planar {
+
+struct Pivot {
+  std::string name;
+  int body = 0;  // the joint of this body to its parent
+  PivotFriction friction;
+};
+
+// A force on a point fixed on a body, W components.
+struct PointLoad {
+  int body = kGround;
+  Vec2 r = Vec2::Zero();      // body frame [m]
+  Vec2 force = Vec2::Zero();  // [N]
+};
+
+// What drives the mechanism at one instant.
+struct Applied {
+  PointLoad load;             // body kGround: none
+  int prescribed = -1;        // coordinate whose motion is given, or -1
+  double q = 0, v = 0, a = 0;  // its value, speed, acceleration
+};
+
+class Mechanism;
+
+// Work space and results of one evaluation; sized once.
+struct Scratch {
+  explicit Scratch(const Mechanism& model);
+  VecQ q, v, qddot, rhs;
+  MatQ mass;
+  std::vector<Pose> poses;
+  std::vector<Touch> touches;
+  std::vector<VecQ> J_d, J_t;              // valid where touches[i].depth > 0
+  std::vector<double> depth_rate, slip;    // [m/s]
+  std::vector<double> normal, reversible, tangential;  // [N]
+  std::vector<double> loss_normal, loss_friction;      // [W]
+  std::vector<double> pivot_torque, pivot_reaction, pivot_loss_dry, pivot_loss_viscous;
+  std::vector<Vec2> body_force;   // contact and load forces plus gravity, per body [N]
+  std::vector<Vec2> reaction;     // joint force on the body from its parent [N]
+  double input_power = 0;         // of load or prescribed motion [W]
+  double prescribed_force = 0;    // generalised force that enforces the prescribed coordinate
+};
+
+class Mechanism {
+ public:
+  BodyTree tree;
+  std::vector<std::unique_ptr<Contact>> contacts;
+  std::vector<Pivot> pivots;
+  std::vector<TorsionSpring> springs;
+  Vec2 gravity = Vec2(0, -9.80665);
+
+  // Call once when everything has been added.
+  void finish();
+
+  int n() const { return tree.size(); }
+  int state_size() const { return size_; }
+  int at_q(int i) const { return i; }
+  int at_v(int i) const { return n() + i; }
+  int at_d0(int contact) const { return at_d0_ + contact; }
+  int at_u(int contact) const { return at_u_[contact]; }  // -1 when the contact does not rub
+  int at_pivot_u(int pivot) const { return at_pivot_ + 2 * pivot; }
+  int at_pivot_reaction(int pivot) const { return at_pivot_ + 2 * pivot + 1; }
+  int at_audit() const { return at_audit_; }  // work in; then losses in the order of audit_names()
+  const std::vector<std::string>& audit_names() const { return audit_names_; }
+  const std::vector<std::string>& groups() const { return groups_; }
+  int group_of(int contact) const { return group_of_[contact]; }
+  int find_contact(const std::string& name) const;  // -1 when absent
+  int find_pivot(const std::string& name) const;
+
+  // Poses, touches and rows from q, v already in `s`. Rows are made for closed contacts only.
+  void calc_geometry(Scratch& s) const;
+  // dx/dt. x and dxdt have state_size() entries.
+  void calc_rates(const double* x, double* dxdt, const Applied& applied, Scratch& s) const;
+
+  double stored_energy(const double* x, Scratch& s) const;   // kinetic + gravity + springs + cloth + bristles
+  double kinetic_energy(const double* x, Scratch& s) const;
+  double spring_energy(const VecQ& q) const;
+  void add_spring_forces(const VecQ& q, VecQ& generalised) const;
+  void add_torque(int body_a, int body_b, double torque_on_b, VecQ& generalised) const;
+
+ private:
+  int size_ = 0, at_d0_ = 0, at_pivot_ = 0, at_audit_ = 0;
+  std::vector<int> at_u_, group_of_;
+  std::vector<std::string> audit_names_, groups_;
+};
+
+}  // namespace leverwright::planar

@@ -1,0 +1,64 @@
+#include "sim/planar/profile.h"
+
+#include <algorithm>
+#include <boost/math/interpolators/cardinal_cubic_b_spline.hpp>
+#include <boost/math/interpolators/pchip.hpp>
+#include <cassert>
+#include <cmath>
+
+namespace leverwright::planar {
+
+Profile::Profile(const Vec2& p_origin, const Vec2& along, bool ey_is_left, double x_start, double spacing,
+                 const std::vector<double>& heights)
+    : origin_(p_origin), ex_(along.normalized()), x0_(x_start), spacing_(spacing) {
+  assert(heights.size() >= 5 && spacing > 0);
+  ey_ = ey_is_left ? perp(ex_) : Vec2(-perp(ex_));
+  const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(heights.begin(), heights.end(), x_start,
+                                                                           spacing);
+  const std::size_t n = heights.size() - 1;
+  pieces_.resize(n);
+  for (std::size_t k = 0; k < n; ++k) {
+    const double a = heights[k], b = heights[k + 1];
+    const double sa = spline.prime(x_start + static_cast<double>(k) * spacing) * spacing;
+    const double sb = spline.prime(x_start + static_cast<double>(k + 1) * spacing) * spacing;
+    pieces_[k] = {a, sa, 3 * (b - a) - 2 * sa - sb, 2 * (a - b) + sa + sb};
+  }
+}
+
+ProfilePoint Profile::at(double x) const {
+  const double s = (x - x0_) / spacing_;
+  const double n = static_cast<double>(pieces_.size());
+  if (s < 0) {
+    const Piece& p = pieces_.front();
+    return {p.c0 + p.c1 * s, p.c1 / spacing_, 0.0};
+  }
+  if (s >= n) {
+    const Piece& p = pieces_.back();
+    const double slope = p.c1 + 2 * p.c2 + 3 * p.c3;
+    return {p.c0 + p.c1 + p.c2 + p.c3 + slope * (s - n), slope / spacing_, 0.0};
+  }
+  const auto k = static_cast<std::size_t>(s);
+  const double f = s - static_cast<double>(k);
+  const Piece& p = pieces_[k];
+  return {p.c0 + f * (p.c1 + f * (p.c2 + f * p.c3)), (p.c1 + f * (2 * p.c2 + 3 * f * p.c3)) / spacing_,
+          (2 * p.c2 + 6 * f * p.c3) / (spacing_ * spacing_)};
+}
+
+std::vector<double> sample_evenly(const std::vector<double>& x, const std::vector<double>& y, double x_start,
+                                  double spacing, int count) {
+  assert(x.size() == y.size() && x.size() >= 4);
+  std::vector<double> out(static_cast<std::size_t>(count));
+  const double lo = x.front(), hi = x.back();
+  std::vector<double> xs = x, ys = y;
+  const boost::math::interpolators::pchip<std::vector<double>> spline(std::move(xs), std::move(ys));
+  const double slope_lo = spline.prime(lo), slope_hi = spline.prime(hi);
+  for (int k = 0; k < count; ++k) {
+    const double s = x_start + spacing * k;
+    out[static_cast<std::size_t>(k)] = s < lo   ? y.front() + slope_lo * (s - lo)
+                                       : s > hi ? y.back() + slope_hi * (s - hi)
+                                                : spline(s);
+  }
+  return out;
+}
+
+}  // namespace leverwright::planar

@@ -1,0 +1,315 @@
+#include "sim/run/statics.h"
+
+#include "sim/base/units.h"
+
+#include <Eigen/LU>
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+namespace leverwright::run {
+
+using planar::Contact;
+using planar::kGround;
+using planar::MatQ;
+using planar::Touch;
+
+StaticSolver::StaticSolver(const Mechanism& model, int driven, TravelPoint travel_point, bool dissipative)
+    : model_(model), driven_(driven), point_(travel_point), dissipative_(dissipative), s_(model) {
+  s_.v.setZero();
+  work_ = initial(VecQ::Zero(model.n()));
+}
+
+StaticState StaticSolver::initial(const VecQ& q) const {
+  StaticState out;
+  out.q = q;
+  out.d0.assign(model_.contacts.size(), 0.0);
+  out.u.assign(model_.contacts.size(), 0.0);
+  out.normal.assign(model_.contacts.size(), 0.0);
+  out.pivot_u.assign(model_.pivots.size(), 0.0);
+  out.pivot_reaction.assign(model_.pivots.size(), 0.0);
+  return out;
+}
+
+double StaticSolver::travel_of(double a) const {
+  // Downward position of the point relative to angle zero.
+  const double y = std::sin(a) * point_.r.x() + std::cos(a) * point_.r.y();
+  return point_.r.y() - y;
+}
+
+double StaticSolver::travel_slope(double a) const {
+  return -(std::cos(a) * point_.r.x() - std::sin(a) * point_.r.y());
+}
+
+double StaticSolver::driven_for(double travel) const {
+  // r_y - (sin a r_x + cos a r_y) = travel, with r = |r| (cos b, sin b): sin(a + b) = (r_y - travel)/|r|.
+  const double length = point_.r.norm();
+  const double b = std::atan2(point_.r.y(), point_.r.x());
+  const double s = (point_.r.y() - travel) / length;
+  assert(std::abs(s) <= 1);
+  double a = std::asin(s) - b;
+  if (point_.r.x() < 0) a = base::kPi - std::asin(s) - b;
+  return std::remainder(a, 2 * base::kPi);
+}
+
+void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, StaticState* to) {
+  ++evaluations_;
+  const auto& m = model_;
+  s_.q = q;
+  m.calc_geometry(s_);
+  r.setZero(m.n());
+  for (int i = 0; i < m.n(); ++i) {
+    const auto& b = m.tree.body(i);
+    s_.body_force[i] = b.mass * m.gravity;
+    if (b.mass > 0) m.tree.add_velocity_row(s_.poses, i, s_.poses[i].to_W(b.p_cm), s_.body_force[i], 1.0, r);
+  }
+  m.add_spring_forces(q, r);
+  VecQ dq = q - from.q;
+  for (std::size_t i = 0; i < m.contacts.size(); ++i) {
+    const Contact& c = *m.contacts[i];
+    const Touch& t = s_.touches[i];
+    double d0 = 0, normal = 0, u = 0, tangential = 0;
+    if (t.depth > 0) {
+      if (dissipative_) {
+        d0 = c.cloth.hysteresis() > 0 ? c.cloth.step_memory(t.depth, from.d0[i]) : 0.0;
+        normal = c.cloth.quasi_static_force(t.depth, d0);
+      } else {
+        normal = c.cloth.elastic_force(t.depth);
+      }
+      r.noalias() -= normal * s_.J_d[i];
+      Vec2 force = normal * t.n;
+      if (dissipative_ && m.at_u(static_cast<int>(i)) >= 0) {
+        const double factor = c.mu_factor(t.s_b);
+        u = c.friction.step_state(from.normal[i], normal, s_.J_t[i].dot(dq), from.u[i], factor);
+        tangential = c.friction.mu() * factor * normal * u;
+        r.noalias() -= tangential * s_.J_t[i];
+        force += tangential * planar::perp(t.n);
+      }
+      if (!c.is_angular()) {
+        if (c.body_b != kGround) s_.body_force[c.body_b] += force;
+        if (c.body_a != kGround) s_.body_force[c.body_a] -= force;
+      }
+    }
+    s_.normal[i] = normal;
+    s_.tangential[i] = tangential;
+    if (to) {
+      to->d0[i] = d0;
+      to->u[i] = u;
+      to->normal[i] = normal;
+    }
+  }
+  for (int i = 0; i < m.n(); ++i) s_.reaction[i] = -s_.body_force[i];
+  for (int i = m.n() - 1; i >= 0; --i) {
+    const int parent = m.tree.body(i).parent;
+    if (parent != kGround) s_.reaction[parent] += s_.reaction[i];
+  }
+  for (std::size_t i = 0; i < m.pivots.size(); ++i) {
+    const auto& p = m.pivots[i];
+    double u = 0, torque = 0;
+    const double reaction = s_.reaction[p.body].norm();
+    if (dissipative_) {
+      const int own = m.tree.angle_owner(p.body), base = m.tree.angle_owner(m.tree.body(p.body).parent);
+      const double turn = dq[own] - (base >= 0 ? dq[base] : 0.0);
+      u = p.friction.step_state(from.pivot_reaction[i], reaction, turn, from.pivot_u[i]);
+      torque = p.friction.level(reaction) * u;
+      m.add_torque(m.tree.body(p.body).parent, p.body, -torque, r);
+    }
+    s_.pivot_torque[i] = torque;
+    s_.pivot_reaction[i] = reaction;
+    if (to) {
+      to->pivot_u[i] = u;
+      to->pivot_reaction[i] = reaction;
+    }
+  }
+  if (to) to->q = q;
+}
+
+void StaticSolver::jacobian(const VecQ& q, const StaticState& from, const VecQ& r0, MatQ& k) {
+  const int n = model_.n();
+  k.resize(n, n);
+  VecQ r(n), probe = q;
+  for (int j = 0; j < n; ++j) {
+    const double h = model_.tree.body(j).joint == planar::Joint::kRevolute ? 1e-9 : 1e-10;
+    probe[j] = q[j] + h;
+    residual(probe, from, r, nullptr);
+    k.col(j) = -(r - r0) / h;
+    probe[j] = q[j];
+  }
+}
+
+bool StaticSolver::solve(const VecQ& start, StaticState& state, bool free_driven) {
+  const int n = model_.n();
+  const StaticState from = state;
+  VecQ q = start, r(n), trial_r(n), step(n);
+  MatQ k(n, n);
+  const auto hold = [&](VecQ& x) {
+    if (!free_driven) x[driven_] = 0;
+  };
+  residual(q, from, r, nullptr);
+  hold(r);
+  double norm = r.cwiseAbs().maxCoeff();
+  double inverse_dtau = 0;  // pure Newton first
+  VecQ scale = VecQ::Ones(n);
+  constexpr double kMaxStep = 0.01, kTight = 2e-13, kLoose = 1e-9;
+  int extra = 0;
+  double best = norm;
+  int since_best = 0;
+  for (int it = 0; it < 400; ++it) {
+    residual(q, from, r, nullptr);
+    VecQ r_full = r;
+    jacobian(q, from, r_full, k);
+    hold(r);
+    if (it == 0)
+      for (int i = 0; i < n; ++i) scale[i] = std::max(1e-3, std::abs(k(i, i)));
+    MatQ a = k;
+    for (int i = 0; i < n; ++i) a(i, i) += inverse_dtau * scale[i];
+    if (!free_driven) {
+      a.row(driven_).setZero();
+      a.col(driven_).setZero();
+      a(driven_, driven_) = 1;
+    }
+    step = a.partialPivLu().solve(r);
+    if (!step.allFinite()) {
+      inverse_dtau = std::max(1.0, inverse_dtau * 10);
+      continue;
+    }
+    const double largest = step.cwiseAbs().maxCoeff();
+    const bool limited = largest > kMaxStep;
+    if (limited) step *= kMaxStep / largest;
+    // Take the step; in pure Newton mode halve it while the residual grows.
+    double f = 1;
+    double new_norm = 0;
+    for (int halving = 0; halving < 6; ++halving, f *= 0.5) {
+      const VecQ trial = q + f * step;
+      residual(trial, from, trial_r, nullptr);
+      hold(trial_r);
+      new_norm = trial_r.cwiseAbs().maxCoeff();
+      if (new_norm <= norm || inverse_dtau > 0 || new_norm < kTight) break;
+    }
+    q += f * step;
+    const double moved = f * step.cwiseAbs().maxCoeff();
+    if (new_norm < kLoose && (new_norm < kTight || moved < 1e-14 || ++extra > 3) && !limited) {
+      norm = new_norm;
+      break;
+    }
+    if (new_norm < 0.9 * best) {
+      best = new_norm;
+      since_best = 0;
+    } else if (++since_best > 12 && inverse_dtau == 0) {
+      inverse_dtau = 1.0;  // Newton is stuck: follow the damped motion
+      since_best = 0;
+      best = new_norm;
+    }
+    if (inverse_dtau > 0) {
+      const double ratio = std::clamp(new_norm / std::max(norm, 1e-300), 0.3, 3.0);
+      inverse_dtau *= ratio;
+      if (new_norm < 1e-5) inverse_dtau *= 0.3;
+      inverse_dtau = std::clamp(inverse_dtau, 1e-14, 1e3);
+    }
+    norm = new_norm;
+  }
+  last_residual_ = norm;
+  if (!(norm < kLoose)) return false;
+  residual(q, from, r, &state);
+  return true;
+}
+
+bool StaticSolver::settle(double driven_value, StaticState& state) {
+  VecQ start = state.q;
+  start[driven_] = driven_value;
+  return solve(start, state, false);
+}
+
+bool StaticSolver::settle_from(const VecQ& guess, double driven_value, StaticState& state) {
+  VecQ start = guess;
+  start[driven_] = driven_value;
+  return solve(start, state, false);
+}
+
+bool StaticSolver::settle_free(StaticState& state) { return solve(state.q, state, true); }
+
+StaticSample StaticSolver::sample(const StaticState& previous, const StaticState& settled) {
+  const auto& m = model_;
+  const int n = m.n();
+  const std::size_t nc = m.contacts.size(), np = m.pivots.size();
+  StaticSample out;
+  out.state = settled;
+  VecQ r(n);
+  MatQ k(n, n);
+  residual(settled.q, previous, r, nullptr);
+  const VecQ r0 = r;
+  jacobian(settled.q, previous, r0, k);
+  const double slope = travel_slope(settled.q[driven_]);
+  // dq/d(driven): K_dd x = -K_dk with the driven column moved over.
+  MatQ a = k;
+  VecQ b = -k.col(driven_);
+  a.row(driven_).setZero();
+  a.col(driven_).setZero();
+  a(driven_, driven_) = 1;
+  b[driven_] = 1;
+  out.dq = a.partialPivLu().solve(b) / slope;
+
+  residual(settled.q, previous, r, nullptr);  // leaves forces at the settled state in s_
+  out.force = -r[driven_] / slope;
+  r[driven_] = 0;
+  out.residual = r.cwiseAbs().maxCoeff();
+  out.travel = travel_of(settled.q[driven_]);
+  out.touches = s_.touches;
+  out.normal = s_.normal;
+  out.tangential = s_.tangential;
+  out.pivot_torque = s_.pivot_torque;
+  out.pivot_reaction = s_.pivot_reaction;
+  out.slip_rate.assign(nc, 0.0);
+  out.depth_rate.assign(nc, 0.0);
+  out.ledger.friction.assign(nc, 0.0);
+  out.ledger.cloth.assign(nc, 0.0);
+  out.ledger.pivot.assign(np, 0.0);
+
+  double stored = 0;
+  for (int i = 0; i < n; ++i) {
+    const auto& body = m.tree.body(i);
+    if (body.mass == 0) continue;
+    VecQ row = VecQ::Zero(n);
+    m.tree.add_velocity_row(s_.poses, i, s_.poses[i].to_W(body.p_cm), -body.mass * m.gravity, 1.0, row);
+    stored += row.dot(out.dq);
+  }
+  VecQ spring = VecQ::Zero(n);
+  m.add_spring_forces(settled.q, spring);
+  stored -= spring.dot(out.dq);
+
+  for (std::size_t i = 0; i < nc; ++i) {
+    const Contact& c = *m.contacts[i];
+    const Touch& t = s_.touches[i];
+    if (t.depth <= 0) continue;
+    const double depth_rate = s_.J_d[i].dot(out.dq);
+    out.depth_rate[i] = depth_rate;
+    double normal_rate = c.cloth.elastic_slope(t.depth) * depth_rate;
+    double loss = 0;
+    if (dissipative_ && c.cloth.hysteresis() > 0) {
+      const auto rates = c.cloth.quasi_static_rates(t.depth, depth_rate, settled.d0[i]);
+      normal_rate = rates.rate_normal;
+      loss = rates.loss;
+    }
+    out.ledger.cloth[i] = loss;
+    stored += s_.normal[i] * depth_rate - loss;
+    if (!c.is_angular()) out.slip_rate[i] = s_.J_t[i].dot(out.dq);
+    if (dissipative_ && m.at_u(static_cast<int>(i)) >= 0) {
+      const double stored_rate = c.friction.quasi_static_stored_rate(s_.normal[i], normal_rate, out.slip_rate[i],
+                                                                     settled.u[i], c.mu_factor(t.s_b));
+      out.ledger.friction[i] = s_.tangential[i] * out.slip_rate[i] - stored_rate;
+      stored += stored_rate;
+    }
+  }
+  for (std::size_t i = 0; i < np && dissipative_; ++i) {
+    const auto& p = m.pivots[i];
+    const int own = m.tree.angle_owner(p.body), base = m.tree.angle_owner(m.tree.body(p.body).parent);
+    const double turn_rate = out.dq[own] - (base >= 0 ? out.dq[base] : 0.0);
+    const double stored_rate = p.friction.quasi_static_stored_rate(s_.pivot_reaction[i], turn_rate, settled.pivot_u[i]);
+    out.ledger.pivot[i] = s_.pivot_torque[i] * turn_rate - stored_rate;
+    stored += stored_rate;
+  }
+  out.ledger.stored = stored;
+  return out;
+}
+
+}  // namespace leverwright::run
