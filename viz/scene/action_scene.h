@@ -1,0 +1,119 @@
+// The action drawn to scale, from outlines and positions alone.
+//
+// Input is SI (metres, radians, newtons) in the project's frame W; the scene is in millimetres. A body is a
+// list of pieces in its own frame B; p_WQ = p_WB + R(theta_WB) p_BQ. Body 0 is the ground (rails, string).
+#pragma once
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "viz/scene/shape.h"
+
+namespace leverwright::scene {
+
+struct Pose {           // of a body's frame in W
+  double x = 0, y = 0;  // m
+  double theta = 0;     // rad
+};
+
+enum class PieceKind {
+  kSolid,        // filled outline: wood, felt, leather, metal, by role
+  kLine,         // open line: string, wire
+  kCap,          // outline of the capstan's cap: drawn again at the heel overlay
+  kHeelSurface,  // open line, the cloth's surface where the capstan runs: likewise
+};
+
+struct Piece {
+  std::string name;  // trade word; also the label when `labelled`
+  PieceKind kind = PieceKind::kSolid;
+  Role role = Role::kKeyWood;
+  std::vector<Point> points;  // m, body frame
+  bool labelled = false;
+};
+
+struct RoundPiece {  // knuckle, lead, core
+  std::string name;
+  Role role = Role::kMetal;
+  Point centre{0, 0};  // m, body frame
+  double radius = 0;   // m
+};
+
+struct BodyShape {
+  std::string name;
+  std::vector<Piece> pieces;       // drawn in this order
+  std::vector<RoundPiece> rounds;  // drawn after the pieces
+  std::optional<Point> pivot;      // centre pin, m, body frame
+};
+
+struct SpringShape {  // between two bodies, by index
+  std::string name;
+  int body_a = 0, body_b = 0;
+  Point on_a{0, 0}, on_b{0, 0};  // m, in the frames of a and b
+};
+
+struct ActionShape {
+  std::vector<BodyShape> bodies;
+  std::vector<SpringShape> springs;
+};
+
+struct ContactSign {
+  std::string name;
+  Point at{0, 0};     // m, W
+  Point force{0, 0};  // N on the driven body; zero = no arrow
+};
+
+struct BodyTrace {  // where a contact has been, in a body's own frame
+  std::string name;
+  int body = 0;
+  std::vector<Point> points;   // m
+  std::vector<double> values;  // e.g. normal force, N
+};
+
+struct ActionMoment {
+  std::string name;            // "rest", "half stroke", "let-off"
+  double dip = 0;              // m at the playing point
+  std::optional<double> time;  // s
+  std::vector<Pose> poses;     // one per body, ground included
+  std::vector<ContactSign> contacts;
+  std::vector<BodyTrace> traces;
+};
+
+struct ActionSceneOptions {
+  std::string title;
+  bool labels = true;
+  bool forces = true;
+  double millimetres_per_newton = 4;  // of the action plane
+  double force_floor = 0.05;          // N; smaller ones get no arrow
+  std::optional<Box> view;            // mm; default: everything, with a little room
+  double scale_bar = 50;              // mm
+};
+
+Point place(const Pose& pose, const Point& in_body);  // m
+Point to_millimetres(const Point& metres);
+
+// One moment of one set-up: bodies, springs, traces, pivots, line of centres (key and wippen), contact marks,
+// force arrows, names, in that order.
+Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
+                         const ActionSceneOptions& options);
+
+// One set-up at the same moment as the others, for overlays.
+struct SetUpMoment {
+  std::string name;
+  ActionShape shape;
+  ActionMoment moment;
+};
+
+// The region between capstan and heel, enlarged: the first set-up filled, every set-up's cap and heel surface
+// as lines in its own colour and dashes, contact marks and line of centres.
+std::vector<Shape> build_heel_overlay(const std::vector<SetUpMoment>& set_ups);
+
+// Middle of the first set-up's capstan contact region, mm: cap and heel surface met (the cap's bounds).
+Box find_heel_region(const ActionShape& shape, const ActionMoment& moment, double half_width_mm,
+                     double half_height_mm);
+
+// The whole action of the first set-up with the overlay as an inset at `magnification`, placed in the empty
+// corner at the lower right under the hammer, or wherever `inset_centre` (mm) says.
+Scene build_overlay_scene(const std::vector<SetUpMoment>& set_ups, const ActionSceneOptions& options,
+                          double magnification = 8);
+
+}  // namespace leverwright::scene

@@ -1,0 +1,318 @@
+#include "viz/scene/drawing.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstring>
+
+#include "sim/base/error.h"
+#include "sim/base/units.h"
+
+namespace leverwright::scene {
+namespace {
+
+constexpr double kCapHeight = 0.729;  // of DejaVu Sans, in em
+constexpr double kTitleSize = 4.2, kTextSize = 3.2, kNoteSize = 2.8, kLineStep = 4.6;
+
+struct Sheet {  // where things go, mm on paper
+  const Page& page;
+  double scale;
+  Point origin;
+
+  Point place(const Point& p) const { return origin + scale * p; }
+  Box place(const Box& b) const {
+    const Point lo = place(Point(b.x0, b.y0)), hi = place(Point(b.x1, b.y1));
+    return {lo.x(), lo.y(), hi.x(), hi.y()};
+  }
+  Rgb colour(const Rgb& c) const { return page.grey ? grey(c) : c; }
+  Rgb colour(Role r) const { return colour(rgb(r)); }
+  Pen pen(const Stroke& s) const {
+    Pen out{colour(s.role), s.width, s.dashes};
+    for (double& d : out.dashes) d *= s.width;
+    return out;
+  }
+  std::optional<Pen> pen(const std::optional<Stroke>& s) const {
+    return s ? std::optional<Pen>(pen(*s)) : std::nullopt;
+  }
+  std::optional<Ink> ink(const std::optional<Fill>& f) const {
+    return f ? std::optional<Ink>(Ink{colour(f->role), f->opacity}) : std::nullopt;
+  }
+};
+
+DrawnText text_at(const Sheet& sheet, const Point& at, const std::string& text, double size, Across across,
+                  bool bold = false) {
+  return {at, text, across, size, 0, sheet.colour(Role::kInk), bold, false};
+}
+
+struct Draw {
+  const Sheet& sheet;
+  std::vector<Drawn>& out;
+
+  void operator()(const Path& s) const {
+    if (s.points.size() < 2) return;
+    DrawnPath d{{}, s.closed, sheet.ink(s.fill), sheet.pen(s.stroke)};
+    for (const Point& p : s.points) d.points.push_back(sheet.place(p));
+    out.push_back(std::move(d));
+  }
+  void operator()(const Circle& s) const {
+    out.push_back(
+        DrawnCircle{sheet.place(s.centre), sheet.scale * s.radius, sheet.ink(s.fill), sheet.pen(s.stroke)});
+  }
+  void operator()(const Arc& s) const {
+    const int n = std::max(2, static_cast<int>(std::ceil(std::abs(s.to - s.from) / (3 * base::kDegree))));
+    DrawnPath d{{}, false, {}, sheet.pen(s.stroke)};
+    for (int i = 0; i <= n; ++i) {
+      const double t = s.from + (s.to - s.from) * i / n;
+      d.points.push_back(sheet.place(s.centre + s.radius * Point(std::cos(t), std::sin(t))));
+    }
+    out.push_back(std::move(d));
+  }
+  void operator()(const Mark& s) const {
+    const Point c = sheet.place(s.at);
+    const double r = 0.5 * s.size;
+    const Rgb colour = sheet.colour(s.role), paper = sheet.colour(Role::kPaper);
+    const Pen line{colour, 0.3, {}}, edge{paper, 0.2, {}};
+    switch (s.kind) {
+      case MarkKind::kDot:
+        out.push_back(DrawnCircle{c, r, Ink{colour, 1}, edge});
+        break;
+      case MarkKind::kRing:
+        out.push_back(DrawnCircle{c, r, {}, line});
+        break;
+      case MarkKind::kPivot:
+        out.push_back(DrawnCircle{c, r, Ink{paper, 1}, line});
+        out.push_back(DrawnCircle{c, 0.35 * r, Ink{colour, 1}, {}});
+        break;
+      case MarkKind::kCross:
+        out.push_back(DrawnPath{{c - Point(r, r), c + Point(r, r)}, false, {}, line});
+        out.push_back(DrawnPath{{c - Point(r, -r), c + Point(r, -r)}, false, {}, line});
+        break;
+      case MarkKind::kDiamond:
+        out.push_back(DrawnPath{{c - Point(r, 0), c - Point(0, r), c + Point(r, 0), c + Point(0, r)},
+                                true,
+                                Ink{colour, 1},
+                                edge});
+        break;
+    }
+  }
+  void operator()(const Label& s) const {
+    const double drop = s.upright == Upright::kBaseline ? 0
+                        : s.upright == Upright::kMiddle ? 0.5 * kCapHeight * s.size
+                                                        : kCapHeight * s.size;
+    const double turn = s.angle_deg * base::kDegree;
+    const Point down(drop * std::sin(turn), -drop * std::cos(turn));
+    out.push_back(DrawnText{sheet.place(s.at) + s.offset + down, s.text, s.across, s.size, s.angle_deg,
+                            sheet.colour(s.role), s.bold, s.halo});
+  }
+  void operator()(const Arrow& s) const {
+    const Point tail = sheet.place(s.tail), tip = sheet.place(s.tip);
+    const double length = (tip - tail).norm();
+    if (length <= 0) return;
+    const Point along = (tip - tail) / length;
+    const double head = std::min(s.head, (s.both_ends ? 0.5 : 1.0) * length);
+    const Pen pen = sheet.pen(s.stroke);
+    const auto head_at = [&](const Point& end, const Point& way) {
+      const Point side = base::perp(way) * (0.36 * head);
+      out.push_back(
+          DrawnPath{{end, end - head * way + side, end - head * way - side}, true, Ink{pen.colour, 1}, {}});
+    };
+    const Point from = s.both_ends ? Point(tail + 0.8 * head * along) : tail;
+    out.push_back(DrawnPath{{from, tip - 0.8 * head * along}, false, {}, pen});
+    head_at(tip, along);
+    if (s.both_ends) head_at(tail, -along);
+  }
+  void operator()(const Trace& s) const {
+    const double span = s.high > s.low ? s.high - s.low : 1;
+    for (size_t i = 0; i + 1 < s.points.size() && i + 1 < s.values.size(); ++i) {
+      const double mean = 0.5 * (s.values[i] + s.values[i + 1]);
+      const Rgb colour = sheet.colour(value_colour((mean - s.low) / span));
+      out.push_back(DrawnPath{
+          {sheet.place(s.points[i]), sheet.place(s.points[i + 1])}, false, {}, Pen{colour, s.width, {}}});
+    }
+  }
+};
+
+void draw_shapes(const std::vector<Shape>& shapes, const Sheet& sheet, std::vector<Drawn>& out) {
+  for (const Shape& shape : shapes) std::visit(Draw{sheet, out}, shape);
+}
+
+DrawnPath rectangle(const Box& b, std::optional<Ink> fill, std::optional<Pen> pen) {
+  return {{{b.x0, b.y0}, {b.x1, b.y0}, {b.x1, b.y1}, {b.x0, b.y1}}, true, fill, std::move(pen)};
+}
+
+void draw_inset(const Inset& inset, const Sheet& sheet, Drawing& drawing) {
+  const Box to = sheet.place(inset.to), from = sheet.place(inset.from);
+  const Rgb frame = sheet.colour(inset.frame);
+  Layer under;
+  under.items.push_back(rectangle(from, {}, Pen{frame, 0.25, {}}));
+  // Leader lines from the two corners of the small frame that face the large one.
+  const bool right = to.centre().x() > from.centre().x();
+  const double fx = right ? from.x1 : from.x0, tx = right ? to.x0 : to.x1;
+  under.items.push_back(DrawnPath{{{fx, from.y1}, {tx, to.y1}}, false, {}, Pen{frame, 0.15, {1.2, 0.8}}});
+  under.items.push_back(DrawnPath{{{fx, from.y0}, {tx, to.y0}}, false, {}, Pen{frame, 0.15, {1.2, 0.8}}});
+  under.items.push_back(rectangle(to, Ink{sheet.colour(Role::kPaper), 1}, {}));
+  drawing.layers.push_back(std::move(under));
+
+  const double scale = to.width() / inset.from.width();
+  const Sheet enlarged{sheet.page, scale, to.centre() - scale * inset.from.centre()};
+  Layer inside{to, {}};
+  draw_shapes(inset.shapes, enlarged, inside.items);
+  drawing.layers.push_back(std::move(inside));
+
+  Layer over;
+  over.items.push_back(rectangle(to, {}, Pen{frame, 0.35, {}}));
+  DrawnText title = text_at(sheet, {to.x0 + 1.2, to.y1 - 1.2 - kCapHeight * kTextSize}, inset.title,
+                            kTextSize, Across::kLeft, true);
+  title.halo = true;
+  over.items.push_back(title);
+  drawing.layers.push_back(std::move(over));
+}
+
+// Words and keys below the picture flow from left to right in lines; returns the number of lines used and,
+// when `out` is given, draws them from `top` downwards.
+int lay_legend(const Scene& scene, const Sheet& sheet, double left, double right, double top,
+               std::vector<Drawn>* out) {
+  double x = left;
+  int line = 0;
+  const auto room_for = [&](double width) {
+    if (x > left && x + width > right) {
+      x = left;
+      ++line;
+    }
+    return Point(x, top - line * kLineStep);
+  };
+  bool any = false;
+  if (scene.scale_bar > 0) {
+    const std::string text = fmt::format("{:g} mm", scene.scale_bar);
+    const double bar = sheet.scale * scene.scale_bar, width = bar + 1.5 + kTextSize * text_width(text) + 6;
+    const Point at = room_for(width);
+    if (out != nullptr) {
+      const Pen pen{sheet.colour(Role::kInk), 0.35, {}};
+      out->push_back(
+          DrawnPath{{at + Point(0, 2), at, at + Point(bar, 0), at + Point(bar, 2)}, false, {}, pen});
+      out->push_back(text_at(sheet, at + Point(bar + 1.5, 0), text, kTextSize, Across::kLeft));
+    }
+    x += width;
+    any = true;
+  }
+  if (scene.value_legend) {
+    const ValueLegend& v = *scene.value_legend;
+    const std::string low = fmt::format("{:.3g}", v.low), high = fmt::format("{:.3g} {}", v.high, v.text);
+    const double strip = 24, lw = kTextSize * text_width(low),
+                 width = lw + strip + 3 + kTextSize * text_width(high) + 6;
+    const Point at = room_for(width);
+    if (out != nullptr) {
+      out->push_back(text_at(sheet, at, low, kTextSize, Across::kLeft));
+      for (int i = 0; i < 24; ++i) {
+        const Box cell{at.x() + lw + 1.5 + i, at.y(), at.x() + lw + 2.5 + i, at.y() + 2.3};
+        out->push_back(rectangle(cell, Ink{sheet.colour(value_colour((i + 0.5) / 24)), 1}, {}));
+      }
+      out->push_back(text_at(sheet, at + Point(lw + strip + 3, 0), high, kTextSize, Across::kLeft));
+    }
+    x += width;
+    any = true;
+  }
+  for (const LegendEntry& e : scene.legend) {
+    const double sample = e.line ? 11 : 5, width = sample + 1.5 + kTextSize * text_width(e.text) + 5;
+    const Point at = room_for(width);
+    if (out != nullptr) {
+      const double y = 0.5 * kCapHeight * kTextSize;
+      if (e.line)
+        out->push_back(DrawnPath{
+            {at + Point(0, y), at + Point(sample, y)}, false, {}, sheet.pen(Stroke{e.role, 0.5, e.dashes})});
+      else
+        out->push_back(rectangle({at.x(), at.y(), at.x() + sample, at.y() + 2.4},
+                                 Ink{sheet.colour(e.role), 1}, Pen{sheet.colour(Role::kInk), 0.15, {}}));
+      out->push_back(text_at(sheet, at + Point(sample + 1.5, 0), e.text, kTextSize, Across::kLeft));
+    }
+    x += width;
+    any = true;
+  }
+  return any ? line + 1 : 0;
+}
+
+}  // namespace
+
+double text_width(const std::string& text, bool bold) {
+  double width = 0;
+  for (size_t i = 0; i < text.size(); ++i) {
+    const unsigned char c = static_cast<unsigned char>(text[i]);
+    if ((c & 0xC0) == 0x80) continue;  // the rest of a character of several bytes
+    if (c >= 0x80)
+      width += 0.68;
+    else if (std::strchr("ijl.,:;'|! ", c) != nullptr)
+      width += 0.31;
+    else if (std::strchr("ftrI()[]-/\\", c) != nullptr)
+      width += 0.38;
+    else if (std::strchr("mwMW%@", c) != nullptr)
+      width += 0.92;
+    else if (c >= 'A' && c <= 'Z')
+      width += 0.69;
+    else if (std::strchr("+=<>~", c) != nullptr)
+      width += 0.84;
+    else
+      width += 0.615;
+  }
+  return bold ? 1.13 * width : width;
+}
+
+Drawing lay_out(const Scene& scene, const Page& page) {
+  const Box& view = scene.view;
+  if (view.empty() || view.width() <= 0 || view.height() <= 0)
+    throw base::UserError("there is nothing to draw: the picture's view is empty");
+  const double margin = page.margin_mm;
+  const double asked_width = page.width_mm > 0 ? page.width_mm : page.scale > 0 ? 0 : 170;
+  const double head = (scene.title.empty() && scene.clock.empty()) ? 0 : kTitleSize + 3;
+
+  Sheet sheet{page, page.scale > 0 ? page.scale : (asked_width - 2 * margin) / view.width(), {0, 0}};
+  const auto width_now = [&] {
+    return asked_width > 0 ? asked_width : sheet.scale * view.width() + 2 * margin;
+  };
+  const auto foot_now = [&] {
+    const int lines = lay_legend(scene, sheet, margin, width_now() - margin, 0, nullptr);
+    const double height = lines * kLineStep + static_cast<double>(scene.notes.size()) * kLineStep;
+    return height > 0 ? height + 2 : 0;
+  };
+  double foot = foot_now();
+  const auto height_now = [&] { return sheet.scale * view.height() + 2 * margin + head + foot; };
+  if (page.scale <= 0 && page.height_mm > 0 && height_now() > page.height_mm) {
+    sheet.scale = std::min(sheet.scale, (page.height_mm - 2 * margin - head - foot) / view.height());
+    foot = foot_now();
+    sheet.scale = std::min(sheet.scale, (page.height_mm - 2 * margin - head - foot) / view.height());
+  }
+  const double width = width_now(), height = page.height_mm > 0 ? page.height_mm : height_now();
+  const double needed = sheet.scale * view.width() + 2 * margin;
+  if (sheet.scale <= 0 || needed > width + 1e-6 || height_now() > height + 1e-6)
+    throw base::UserError(
+        fmt::format("a page of {:g} x {:g} mm is too small for this picture at {:g}:1", width, height,
+                    page.scale > 0 ? page.scale : 0.0),
+        fmt::format("use a page of at least {:.0f} x {:.0f} mm, or a smaller scale", std::ceil(needed),
+                    std::ceil(std::max(height_now(), 2 * margin + head + foot + 1))));
+
+  const double spare_x = width - needed, spare_y = height - height_now();
+  sheet.origin =
+      Point(margin + 0.5 * spare_x, margin + foot + 0.5 * spare_y) - sheet.scale * Point(view.x0, view.y0);
+
+  Drawing drawing{width, height, sheet.scale, sheet.origin, {}};
+  Layer picture{sheet.place(view), {}};
+  draw_shapes(scene.shapes, sheet, picture.items);
+  drawing.layers.push_back(std::move(picture));
+  for (const Inset& inset : scene.insets) draw_inset(inset, sheet, drawing);
+
+  Layer frame;
+  const double top = height - margin - kCapHeight * kTitleSize;
+  if (!scene.title.empty())
+    frame.items.push_back(text_at(sheet, {margin, top}, scene.title, kTitleSize, Across::kLeft, true));
+  if (!scene.clock.empty())
+    frame.items.push_back(text_at(sheet, {width - margin, top}, scene.clock, kTitleSize, Across::kRight));
+  const double first = margin + foot - 2 - kCapHeight * kTextSize;
+  const int lines = lay_legend(scene, sheet, margin, width - margin, first, &frame.items);
+  for (size_t i = 0; i < scene.notes.size(); ++i)
+    frame.items.push_back(text_at(sheet, {margin, first - (lines + static_cast<double>(i)) * kLineStep},
+                                  scene.notes[i], kNoteSize, Across::kLeft));
+  if (!frame.items.empty()) drawing.layers.push_back(std::move(frame));
+  return drawing;
+}
+
+}  // namespace leverwright::scene
