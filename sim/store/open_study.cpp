@@ -1,0 +1,102 @@
+#include "sim/store/open_study.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <cmath>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+
+#include "sim/base/error.h"
+#include "sim/store/h5_io.h"
+#include "sim/store/layout.h"
+
+namespace leverwright::store {
+namespace {
+
+constexpr std::array<char, 8> kSignature{'\x89', 'H', 'D', 'F', '\r', '\n', '\x1a', '\n'};
+
+[[noreturn]] void refuse(const std::string& file, const std::string& what, const std::string& expected,
+                         const std::string& advice) {
+  throw base::UserError({base::Problem{file, 0, "", what, expected, advice}});
+}
+
+// Any part of the error stack: the innermost entry may be a mere "can't open".
+herr_t find_truncated(unsigned, const H5E_error2_t* error, void* found) {
+  if (error->desc != nullptr && std::strstr(error->desc, "truncated") != nullptr)
+    *static_cast<bool*>(found) = true;
+  return 0;
+}
+herr_t find_lock(unsigned, const H5E_error2_t* error, void* found) {
+  if (error->desc != nullptr && std::strstr(error->desc, "unable to lock") != nullptr)
+    *static_cast<bool*>(found) = true;
+  return 0;
+}
+bool stack_has(H5E_walk2_t find) {
+  bool found = false;
+  H5Ewalk2(H5E_DEFAULT, H5E_WALK_UPWARD, find, &found);
+  return found;
+}
+
+const char* const kExpected = "a study written by leverwright (HDF5)";
+
+void look_from_outside(const std::string& path) {
+  std::error_code error;
+  if (!std::filesystem::exists(path, error))
+    refuse(path, "there is no such file", kExpected, "check the name; a run that ended early leaves none");
+  if (std::filesystem::is_directory(path, error))
+    refuse(path, "this is a folder", kExpected, "name the .h5 file inside it");
+  errno = 0;
+  std::ifstream file(path, std::ios::binary);
+  if (!file)
+    refuse(path, fmt::format("the file cannot be opened ({})", std::strerror(errno)), kExpected,
+           "check who may read it");
+  std::array<char, 8> head{};
+  file.read(head.data(), head.size());
+  const auto got = static_cast<std::size_t>(file.gcount());
+  if (got == 0) refuse(path, "the file is empty", kExpected, "run the study again");
+  if (got == head.size() && head == kSignature) return;
+  if (std::equal(head.begin(), head.begin() + static_cast<std::ptrdiff_t>(got), kSignature.begin()))
+    refuse(path, "the file is cut short", kExpected, "copy it again, or run the study again");
+  refuse(path, "this is not an HDF5 file", kExpected,
+         "give the results file (.h5), not the case file or a table written from it");
+}
+
+}  // namespace
+
+Handle open_study(const std::string& path) {
+  keep_hdf5_quiet();
+  look_from_outside(path);
+  const Handle access = own_properties(H5Pcreate(H5P_FILE_ACCESS));
+  H5Pset_file_locking(access.id(), true, true);
+  Handle file = own_file(H5Fopen(path.c_str(), H5F_ACC_RDONLY, access.id()));
+  if (!file) {
+    if (stack_has(&find_truncated))
+      refuse(path, "the file is cut short", kExpected, "copy it again, or run the study again");
+    if (stack_has(&find_lock))
+      refuse(path, "another program is writing this file", kExpected, "wait until the study has ended");
+    refuse(path, fmt::format("the file is damaged ({})", hdf5_reason()), kExpected,
+           "copy it again, or run the study again");
+  }
+  const auto format = get_text_attribute(file.id(), "/", "format");
+  if (!format || *format != kFormat)
+    refuse(path, "this HDF5 file was not written by leverwright",
+           fmt::format("the root attribute format = \"{}\"", kFormat), "give a results file of a study");
+  const auto version = get_number_attribute(file.id(), "/", "format_version");
+  if (!version || *version < 1 || *version != std::floor(*version))
+    refuse(path, "the root attribute format_version is missing or no whole number",
+           fmt::format("format_version = {}", kFormatVersion), "run the study again");
+  if (*version > kFormatVersion) {
+    const auto by = get_text_attribute(file.id(), "/", "software_version");
+    refuse(path,
+           fmt::format("the file has format version {:.0f}, written by leverwright {}", *version,
+                       by.value_or("of an unknown version")),
+           fmt::format("format version {} or older", kFormatVersion), "use that or a newer leverwright");
+  }
+  return file;
+}
+
+}  // namespace leverwright::store
