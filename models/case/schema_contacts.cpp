@@ -43,8 +43,10 @@ std::vector<KeySpec> contact_keys() {
        "rate-dependent part of the force, c in F (1 + c speed)", kEstimate},
       {"contact.*.friction", number, required, "", "30 %", "0 to 1.5",
        "sliding friction coefficient against the surface it works on", kEstimate},
-      {"contact.*.pre_slip", length, by_default, "0.03 mm (0.01 to 0.1 mm)", "50 %", "0.0001 to 1 mm",
-       "how far the surface shears before it slides", kEstimate},
+      {"contact.*.shear_stiffness", stiffness, by_default, "15 N/mm (5 to 50 N/mm)", "50 %", "0.1 to 5000 N/mm",
+       "sideways stiffness of the surface while it still sticks", kEstimate},
+      {"contact.*.nap_shear", length, by_default, "0.005 mm (0.002 to 0.02 mm)", "50 %", "0.0001 to 0.2 mm",
+       "sideways give of the nap before any load bears on it", kEstimate},
       {"contact.*.thickness", length, optional, "", "0.2 mm", "0.1 to 20 mm", "uncompressed thickness",
        kEstimate},
   };
