@@ -4,6 +4,7 @@
 #include "sim/base/error.h"
 #include "tests/viz/support/mock_action.h"
 #include "viz/paper/paper.h"
+#include "viz/vtk/draw_png.h"
 
 using namespace leverwright;
 
@@ -29,6 +30,7 @@ int main(int argc, char** argv) {
     const auto overlay = build_overlay_scene(set_ups, options);
     std::puts(paper::draw_png(overlay, {}, folder + "/overlay.png").c_str());
     std::puts(paper::draw_svg(overlay, {}, folder + "/overlay.svg").c_str());
+    std::puts(vtk::draw_png(overlay, folder + "/overlay_vtk.png", 1400, vtk::find_height(overlay, 1400)).c_str());
     scene::Page full;
     full.scale = 1;
     std::puts(paper::draw_pdf(overlay, full, folder + "/overlay_full_size.pdf").c_str());
