@@ -1,0 +1,106 @@
+// A chart as plain data: panels with axes, lines, bars, bands, event lines and words. draw_chart
+// (draw_chart.h) hands it to gnuplot.
+//
+// Why gnuplot: it writes PNG, SVG with real words and PDF with embedded fonts from one description, runs
+// without a display, and as a separate program it does not decide the licence. What it lacks here (a key that
+// never covers data, panels of exact size) is laid out in millimetres on our side.
+#pragma once
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "viz/scene/palette.h"
+
+namespace leverwright::chart {
+
+using scene::Role;
+
+inline constexpr double kAuto = std::numeric_limits<double>::quiet_NaN();
+
+struct Tick {
+  double at = 0;
+  std::string text;
+};
+
+struct Axis {
+  std::string label, unit;  // "dip", "mm"
+  double low = kAuto, high = kAuto;
+  bool reversed = false;
+  std::vector<Tick> ticks;  // own ticks instead of numbers (rows of a bar chart)
+  bool grid = true;
+  bool show = true;  // false: no words and numbers along it
+};
+
+enum class MarkShape { kNone, kDot, kRing, kSquare, kDiamond, kTriangle, kCross };
+
+struct Series {
+  std::string name;          // in the key and in the CSV
+  std::vector<double> x, y;  // NaN breaks the line
+  Role role = Role::kInk;
+  std::vector<double> dashes;  // in line widths; empty = solid
+  double width_mm = 0.45;
+  MarkShape mark = MarkShape::kNone;
+  bool line = true;
+  bool in_key = true;
+};
+
+struct Bar {  // a filled rectangle in axis units
+  double x0 = 0, x1 = 0, y0 = 0, y1 = 0;
+  Role role = Role::kSetUpA;
+  double opacity = 1;
+  std::string name;  // in the CSV
+};
+
+struct Band {           // a shaded strip across the panel
+  bool along_x = true;  // from..to are x values
+  double from = 0, to = 0;
+  Role role = Role::kFelt;
+  double opacity = 0.35;
+  std::string label;
+};
+
+struct EventLine {  // vertical
+  double x = 0;
+  std::string label;  // written above the top panel
+  Role role = Role::kFaintInk;
+};
+
+enum class Side { kLeft, kCentre, kRight };
+
+struct Note {
+  double x = 0, y = 0;
+  std::string text;
+  Side side = Side::kLeft;  // which part of the words sits at the point
+  double dx_mm = 0, dy_mm = 0;
+  Role role = Role::kInk;
+};
+
+struct Panel {
+  std::string title;
+  Axis x, y;
+  std::vector<Band> bands;
+  std::vector<Bar> bars;
+  std::vector<Series> series;
+  std::vector<Note> notes;
+  double share = 1;  // of the height (or of the width when side by side)
+};
+
+enum class Arrangement { kStacked, kSideBySide };  // stacked panels share x, neighbours share y
+
+struct Chart {
+  std::string title;
+  std::string remark;  // small line below the title
+  std::vector<Panel> panels;
+  Arrangement arrangement = Arrangement::kStacked;
+  std::vector<EventLine> events;  // across all stacked panels
+  double width_mm = 170, height_mm = 110;
+  bool key = true;  // set-ups and lines named below the panels, never over the data
+};
+
+// Smallest range of round numbers around the data, with a little room.
+struct Range {
+  double low = 0, high = 1;
+};
+Range round_range(double low, double high);
+
+}  // namespace leverwright::chart

@@ -1,0 +1,181 @@
+#include "viz/chart/draw_chart.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <signal.h>
+#include <spawn.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cmath>
+#include <cstdlib>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "sim/base/error.h"
+#include "viz/scene/output_file.h"
+
+extern char** environ;
+
+namespace leverwright::chart {
+namespace {
+
+std::string slurp(const std::string& path) {
+  std::ifstream in(path, std::ios::binary);
+  std::stringstream text;
+  text << in.rdbuf();
+  return text.str();
+}
+
+// The program text and its messages live beside one another under a temporary name; both go when this does.
+struct Scratch {
+  std::string script, messages;
+  Scratch() {
+    const char* folder = std::getenv("TMPDIR");
+    script = std::string(folder != nullptr && *folder != '\0' ? folder : "/tmp") + "/leverwright-XXXXXX";
+    const int file = mkstemp(script.data());
+    if (file < 0)
+      throw base::UserError("no temporary file could be made for the chart",
+                            "check TMPDIR and free disk space");
+    close(file);
+    messages = script + ".log";
+  }
+  ~Scratch() {
+    std::remove(script.c_str());
+    std::remove(messages.c_str());
+  }
+};
+
+void run_gnuplot(const std::string& program_text) {
+  const char* own = std::getenv("LEVERWRIGHT_GNUPLOT");
+  const std::string program = own != nullptr && *own != '\0' ? own : "gnuplot";
+  const Scratch scratch;
+  {
+    std::ofstream out(scratch.script, std::ios::binary);
+    out << program_text;
+    out.flush();
+    if (!out)
+      throw base::UserError("the chart's temporary file could not be written", "free some disk space");
+  }
+  // A plain environment for gnuplot: no start-up file, no other terminal, words in UTF-8.
+  std::vector<std::string> kept{"LC_ALL=C.UTF-8"};
+  for (char** e = environ; *e != nullptr; ++e)
+    if (std::strncmp(*e, "LC_ALL=", 7) != 0 && std::strncmp(*e, "GNUTERM=", 8) != 0) kept.emplace_back(*e);
+  std::vector<char*> environment;
+  for (std::string& e : kept) environment.push_back(e.data());
+  environment.push_back(nullptr);
+  std::string name = program, option = "-d", file = scratch.script;
+  char* const arguments[] = {name.data(), option.data(), file.data(), nullptr};
+
+  posix_spawn_file_actions_t actions;
+  posix_spawn_file_actions_init(&actions);
+  posix_spawn_file_actions_addopen(&actions, 0, "/dev/null", O_RDONLY, 0);
+  posix_spawn_file_actions_addopen(&actions, 1, "/dev/null", O_WRONLY, 0);
+  posix_spawn_file_actions_addopen(&actions, 2, scratch.messages.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
+  pid_t child = 0;
+  const int failed = posix_spawnp(&child, program.c_str(), &actions, nullptr, arguments, environment.data());
+  posix_spawn_file_actions_destroy(&actions);
+  const std::string advice = "install the package gnuplot-nox, or set LEVERWRIGHT_GNUPLOT to the program";
+  if (failed != 0)
+    throw base::UserError(fmt::format("charts need the program {}, which could not be started: {}", program,
+                                      std::strerror(failed)),
+                          advice);
+  int status = 0;
+  while (waitpid(child, &status, 0) < 0 && errno == EINTR) {
+  }
+  if (WIFEXITED(status) && WEXITSTATUS(status) == 127)
+    throw base::UserError(fmt::format("charts need the program {}, which was not found", program), advice);
+  if (!WIFEXITED(status) || WEXITSTATUS(status) != 0) {
+    std::istringstream lines(slurp(scratch.messages));
+    std::string line, last;
+    while (std::getline(lines, line))
+      if (line.find_first_not_of(" ^\t") != std::string::npos) last = line;
+    throw base::UserError(
+        fmt::format("{} failed to draw the chart: {}", program, last.empty() ? "no message" : last),
+        "check that gnuplot 5.4 or newer with the cairo terminals is installed (gnuplot-nox)");
+  }
+}
+
+// gnuplot states an SVG's size in drawing units only; on paper it must be millimetres.
+void set_svg_size(const Chart& chart, const std::string& path) {
+  std::string text = slurp(path);
+  const size_t at = text.find("width=\""), end = text.find('\n', at);
+  if (at == std::string::npos || end == std::string::npos || text.compare(0, 5, "<?xml") != 0)
+    throw base::UserError("gnuplot wrote an SVG this program does not know", "use gnuplot 5.4 or newer");
+  text.replace(at, end - at,
+               fmt::format("width=\"{:g}mm\" height=\"{:g}mm\"", chart.width_mm, chart.height_mm));
+  const std::string plain = "<title>Gnuplot</title>";
+  const size_t title = text.find(plain);
+  if (title != std::string::npos) {
+    std::string words;
+    for (const char c : chart.title)
+      words += c == '<' ? "&lt;" : c == '&' ? "&amp;" : c == '>' ? "&gt;" : std::string(1, c);
+    text.replace(title, plain.size(), "<title>" + words + "</title>");
+  }
+  std::ofstream out(path, std::ios::binary);
+  out << text;
+}
+
+std::string csv_cell(const std::string& text) {
+  if (text.find_first_of(",\"\n\r") == std::string::npos) return text;
+  std::string out = "\"";
+  for (const char c : text) out += c == '"' ? std::string("\"\"") : std::string(1, c);
+  return out + "\"";
+}
+
+std::string number(double v) { return std::isfinite(v) ? fmt::format("{:.9g}", v) : std::string(); }
+
+}  // namespace
+
+std::string write_csv(const Chart& chart) {
+  std::string out = "panel,name,x_quantity,x_unit,y_quantity,y_unit,x,y\n";
+  for (size_t i = 0; i < chart.panels.size(); ++i) {
+    const Panel& p = chart.panels[i];
+    const Axis& x = p.x.label.empty() && !chart.panels.empty() ? chart.panels.back().x : p.x;
+    const std::string panel = csv_cell(p.title.empty() ? fmt::format("{}", i + 1) : p.title);
+    const std::string axes = fmt::format("{},{},{},{}", csv_cell(x.label), csv_cell(x.unit),
+                                         csv_cell(p.y.label), csv_cell(p.y.unit));
+    for (const Series& s : p.series)
+      for (size_t k = 0; k < s.x.size() && k < s.y.size(); ++k)
+        out += fmt::format("{},{},{},{},{}\n", panel, csv_cell(s.name), axes, number(s.x[k]), number(s.y[k]));
+    for (const Bar& b : p.bars)  // a bar lies along x, from x0 to x1
+      out += fmt::format("{},{},{},{},{}\n", panel, csv_cell(b.name), axes, number(b.x1 - b.x0),
+                         number(0.5 * (b.y0 + b.y1)));
+  }
+  for (const EventLine& e : chart.events)
+    out += fmt::format("event,{},,,,,{},\n", csv_cell(e.label), number(e.x));
+  return out;
+}
+
+std::vector<std::string> draw_chart(const Chart& chart, const std::string& stem,
+                                    const std::vector<Format>& formats) {
+  scene::find_font(false);
+  scene::find_font(true);
+  std::vector<std::string> written;
+  try {
+    for (const Format format : formats) {
+      const char* ending = format == Format::kPng ? ".png" : format == Format::kSvg ? ".svg" : ".pdf";
+      scene::OutputFile file(stem + ending);
+      run_gnuplot(write_script(chart, format, std::filesystem::absolute(file.part_path()).string()));
+      std::error_code ignored;
+      if (std::filesystem::file_size(file.part_path(), ignored) == 0 || ignored)
+        throw base::UserError("gnuplot wrote nothing for " + stem + ending, "check free disk space");
+      if (format == Format::kSvg) set_svg_size(chart, file.part_path());
+      file.keep();
+      written.push_back(stem + ending);
+    }
+    scene::OutputFile csv(stem + ".csv");
+    csv.write(write_csv(chart));
+    csv.keep();
+    written.push_back(stem + ".csv");
+  } catch (...) {
+    for (const std::string& path : written) std::remove(path.c_str());
+    throw;
+  }
+  return written;
+}
+
+}  // namespace leverwright::chart

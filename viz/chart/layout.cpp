@@ -1,0 +1,231 @@
+#include "viz/chart/layout.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "sim/base/error.h"
+#include "viz/scene/drawing.h"
+
+namespace leverwright::chart {
+namespace {
+
+double words(const std::string& text, double size, bool bold = false) {
+  return size * scene::text_width(text, bold);
+}
+
+struct Extent {
+  double low = std::numeric_limits<double>::infinity(), high = -std::numeric_limits<double>::infinity();
+  void take(double v) {
+    if (!std::isfinite(v)) return;
+    low = std::min(low, v);
+    high = std::max(high, v);
+  }
+};
+
+Range range_of(const Axis& axis, Extent e) {
+  for (const Tick& t : axis.ticks) e.take(t.at);
+  Range r = e.low <= e.high ? round_range(e.low, e.high) : Range{};
+  if (std::isfinite(axis.low)) r.low = axis.low;
+  if (std::isfinite(axis.high)) r.high = axis.high;
+  if (!(r.high > r.low)) r.high = r.low + 1;
+  return r;
+}
+
+Extent extent(const Panel& p, bool of_x) {
+  Extent e;
+  for (const Series& s : p.series)
+    for (const double v : of_x ? s.x : s.y) e.take(v);
+  for (const Bar& b : p.bars) {
+    e.take(of_x ? b.x0 : b.y0);
+    e.take(of_x ? b.x1 : b.y1);
+  }
+  return e;
+}
+
+void join(Range* a, const Range& b) {
+  a->low = std::min(a->low, b.low);
+  a->high = std::max(a->high, b.high);
+}
+
+double left_room(const Panel& p) {
+  if (!p.y.show) return 3;
+  double widest = words("-00.0", kTextSize);
+  for (const Tick& t : p.y.ticks) widest = std::max(widest, words(t.text, kTextSize));
+  return widest + 3.5 + (p.y.label.empty() ? 0 : kTextSize + 2.5);
+}
+
+double bottom_room(const Panel& p) {
+  if (!p.x.show) return 2;
+  return kTextSize + 3 + (p.x.label.empty() ? 0 : kTextSize + 2);
+}
+
+// Keys flow in lines across the width; returns the number of lines.
+int lay_key(const Chart& chart, Layout* out) {
+  if (!chart.key) return 0;
+  std::set<std::string> seen;
+  double x = 4;
+  int line = 0;
+  const auto add = [&](const std::string& name, const Series* series, Role role) {
+    if (name.empty() || !seen.insert(name).second) return;
+    const double width = kKeySample + 1.5 + words(name, kTextSize) + 5;
+    if (x > 4 && x + width > chart.width_mm - 2) {
+      x = 4;
+      ++line;
+    }
+    out->key.push_back({name, series, role, x, static_cast<double>(line)});
+    x += width;
+  };
+  for (const Panel& p : chart.panels) {
+    for (const Series& s : p.series)
+      if (s.in_key) add(s.name, &s, s.role);
+    for (const Band& b : p.bands) add(b.label, nullptr, b.role);
+  }
+  const int lines = out->key.empty() ? 0 : line + 1;
+  for (KeyEntry& e : out->key) e.y = 2.5 + (lines - 1 - e.y) * kLineStep + 0.5 * kTextSize;
+  return lines;
+}
+
+// Event names above the top panel, each as low as it can stand without touching another.
+double lay_events(const Chart& chart, const PanelBox& box, Layout* out) {
+  std::vector<double> row_end;
+  std::vector<EventLine> events = chart.events;
+  std::sort(events.begin(), events.end(), [](const EventLine& a, const EventLine& b) { return a.x < b.x; });
+  for (const EventLine& e : events) {
+    if (e.x < box.x.low || e.x > box.x.high || e.label.empty()) continue;
+    const double half = 0.5 * words(e.label, kSmallSize);
+    const double at = box.left + (box.right - box.left) * (e.x - box.x.low) / (box.x.high - box.x.low);
+    const double middle = std::clamp(at, half + 1, std::max(half + 1, chart.width_mm - half - 1));
+    size_t row = 0;
+    while (row < row_end.size() && middle - half < row_end[row] + 2) ++row;
+    if (row == row_end.size()) row_end.push_back(0);
+    row_end[row] = middle + half;
+    out->events.push_back({e.label, middle, static_cast<double>(row)});
+  }
+  return row_end.empty() ? 0 : 1.5 + static_cast<double>(row_end.size()) * (kSmallSize + 1.2);
+}
+
+}  // namespace
+
+std::vector<std::string> wrap(const std::string& text, double width, double size, bool bold) {
+  std::vector<std::string> lines;
+  std::string line, word;
+  const auto flush = [&] {
+    if (word.empty()) return;
+    const std::string longer = line.empty() ? word : line + " " + word;
+    if (!line.empty() && words(longer, size, bold) > width) {
+      lines.push_back(line);
+      line = word;
+    } else {
+      line = longer;
+    }
+    word.clear();
+  };
+  for (const char c : text) {
+    if (c == ' ')
+      flush();
+    else
+      word += c;
+  }
+  flush();
+  if (!line.empty()) lines.push_back(line);
+  return lines;
+}
+
+Range round_range(double low, double high) {
+  const double span = high > low ? high - low : std::max(1e-9, std::abs(high) > 0 ? std::abs(high) : 1.0);
+  const double rough = span / 5, power = std::pow(10, std::floor(std::log10(rough)));
+  const double lead = rough / power;
+  const double step = power * (lead < 1.5 ? 1 : lead < 3.5 ? 2 : lead < 7.5 ? 5 : 10);
+  Range r{step * std::floor(low / step + 1e-9), step * std::ceil(high / step - 1e-9)};
+  if (low - r.low < 0.02 * span && r.low != 0 && low != r.low) r.low -= 0.5 * step;
+  if (r.high - high < 0.02 * span && r.high != 0) r.high += 0.5 * step;
+  if (!(r.high > r.low)) r.high = r.low + step;
+  return r;
+}
+
+Layout lay_out(const Chart& chart) {
+  if (chart.panels.empty()) throw base::UserError("there is nothing to draw: the chart has no panels");
+  Layout out;
+  const size_t n = chart.panels.size();
+  const bool stacked = chart.arrangement == Arrangement::kStacked;
+  out.panels.resize(n);
+  Range shared{INFINITY, -INFINITY};
+  double share_sum = 0, left = 0, bottom = 0;
+  for (size_t i = 0; i < n; ++i) {
+    const Panel& p = chart.panels[i];
+    out.panels[i].x = range_of(p.x, extent(p, true));
+    out.panels[i].y = range_of(p.y, extent(p, false));
+    join(&shared, stacked ? out.panels[i].x : out.panels[i].y);
+    share_sum += p.share;
+    left = std::max(left, i == 0 || stacked ? left_room(p) : 0.0);
+    bottom = std::max(bottom, i + 1 == n || !stacked ? bottom_room(p) : 0.0);
+  }
+  for (PanelBox& b : out.panels) (stacked ? b.x : b.y) = shared;
+
+  const int key_lines = lay_key(chart, &out);
+  bottom += key_lines > 0 ? 2.5 + key_lines * kLineStep : 2;
+  double top = chart.height_mm - 3;
+  if (!chart.title.empty()) {
+    out.title_y = top - kTitleSize;
+    top = out.title_y - 2;
+  }
+  if (!chart.remark.empty()) {
+    out.remark_y = top - kSmallSize;
+    top = out.remark_y - 2;
+  }
+  const double right = chart.width_mm - 5;
+
+  if (stacked) {
+    out.panels[0].left = left;
+    out.panels[0].right = right;
+    top -= lay_events(chart, out.panels[0], &out);
+    for (EventWords& e : out.events) e.y = top + 1.5 + e.y * (kSmallSize + 1.2);
+  }
+  // Room for panel titles and, between stacked panels, a gap.
+  constexpr double kTitleStep = kTextSize + 1.2;
+  double words_height = 0;
+  size_t title_lines = 0;
+  const double gap = stacked ? 4 : 3;
+  const double across = right - left - gap * static_cast<double>(n - 1);
+  for (size_t i = 0; i < n; ++i) {
+    const Panel& p = chart.panels[i];
+    out.panels[i].title_lines =
+        wrap(p.title, stacked ? right - left : across * p.share / share_sum + gap - 1, kTextSize, true);
+    words_height += static_cast<double>(out.panels[i].title_lines.size()) * kTitleStep;
+    title_lines = std::max(title_lines, out.panels[i].title_lines.size());
+  }
+  if (stacked) {
+    const double room = top - bottom - words_height - gap * static_cast<double>(n - 1);
+    double y = top;
+    for (size_t i = 0; i < n; ++i) {
+      PanelBox& b = out.panels[i];
+      b.left = left;
+      b.right = right;
+      b.top = y - static_cast<double>(b.title_lines.size()) * kTitleStep;
+      b.bottom = b.top - room * chart.panels[i].share / share_sum;
+      b.x_words = chart.panels[i].x.show && i + 1 == n;
+      b.y_words = chart.panels[i].y.show;
+      y = b.bottom - gap;
+    }
+  } else {
+    double x = left;
+    for (size_t i = 0; i < n; ++i) {
+      PanelBox& b = out.panels[i];
+      b.left = x;
+      b.right = x + across * chart.panels[i].share / share_sum;
+      b.bottom = bottom;
+      b.top = top - static_cast<double>(title_lines) * kTitleStep;
+      b.x_words = chart.panels[i].x.show;
+      b.y_words = chart.panels[i].y.show && i == 0;
+      x = b.right + gap;
+    }
+  }
+  for (const PanelBox& b : out.panels)
+    if (b.top - b.bottom < 5 || b.right - b.left < 5)
+      throw base::UserError("the chart \"" + chart.title + "\" does not fit on the sheet asked for",
+                            "use a larger sheet or fewer set-ups in one chart");
+  return out;
+}
+
+}  // namespace leverwright::chart

@@ -1,0 +1,44 @@
+// Where everything of a chart goes, in millimetres from the lower left corner.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "viz/chart/chart.h"
+
+namespace leverwright::chart {
+
+inline constexpr double kTextSize = 3.0, kSmallSize = 2.6, kTitleSize = 3.8, kLineStep = 4.6;  // mm
+
+struct PanelBox {
+  double left = 0, right = 0, bottom = 0, top = 0;
+  Range x, y;
+  bool x_words = true, y_words = true;  // numbers and label along that side
+  std::vector<std::string> title_lines;
+};
+
+struct KeyEntry {
+  std::string name;
+  const Series* series = nullptr;  // a line or mark
+  Role role = Role::kInk;          // else a patch
+  double x = 0, y = 0;             // left end, middle of the words' height
+};
+
+struct EventWords {
+  std::string text;
+  double x = 0, y = 0;  // left end or middle, baseline
+};
+
+struct Layout {
+  std::vector<PanelBox> panels;
+  std::vector<KeyEntry> key;
+  std::vector<EventWords> events;
+  double title_y = 0, remark_y = 0;
+};
+
+Layout lay_out(const Chart& chart);
+
+inline constexpr double kKeySample = 9;  // mm of line shown in the key
+
+std::vector<std::string> wrap(const std::string& text, double width_mm, double size_mm, bool bold);
+
+}  // namespace leverwright::chart

@@ -1,0 +1,231 @@
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "viz/chart/draw_chart.h"
+#include "viz/chart/layout.h"
+
+namespace leverwright::chart {
+namespace {
+
+constexpr double kDotsPerMm = 200 / 25.4, kUnitsPerMm = 10;  // PNG, SVG
+
+// One line of gnuplot = one 'kind' of unit; these make all three formats look alike (measured on gnuplot 5.4:
+// Cairo sets 1 point of font as 4/3, draws 1 lw as 1 dot or half a point, and a dash unit as a quarter of
+// lw).
+struct Terminal {
+  double font_per_mm, line_per_mm, dash, mark_per_mm;
+  std::string set;
+};
+
+Terminal terminal(const Chart& chart, Format format) {
+  Terminal t{};
+  std::string size;
+  switch (format) {
+    case Format::kPng:
+      t = {0.75 * kDotsPerMm, kDotsPerMm, 4, 0.66, ""};
+      size = fmt::format("pngcairo size {:.0f},{:.0f}", kDotsPerMm * chart.width_mm,
+                         kDotsPerMm * chart.height_mm);
+      break;
+    case Format::kSvg:
+      t = {kUnitsPerMm, kUnitsPerMm, 2, 0.43, ""};
+      size =
+          fmt::format("svg size {:.0f},{:.0f}", kUnitsPerMm * chart.width_mm, kUnitsPerMm * chart.height_mm);
+      break;
+    case Format::kPdf:
+      t = {0.75 * 72 / 25.4, 2 * 72 / 25.4, 4, 0.36, ""};
+      size = fmt::format("pdfcairo size {:.4f}cm,{:.4f}cm", chart.width_mm / 10, chart.height_mm / 10);
+      break;
+  }
+  t.set = fmt::format(
+      "set terminal {} noenhanced font 'DejaVu Sans,{:.3f}' linewidth {:.4f} dashlength {:g} butt background "
+      "rgb '#ffffff'\n",
+      size, kTextSize * t.font_per_mm, t.line_per_mm, t.dash);
+  return t;
+}
+
+struct Writer {
+  const Chart& chart;
+  const Layout& layout;
+  const Terminal& t;
+  std::string out;
+
+  double sx(double mm) const { return mm / chart.width_mm; }
+  double sy(double mm) const { return mm / chart.height_mm; }
+  std::string font(double size_mm, bool bold = false) const {
+    return fmt::format("font 'DejaVu Sans{},{:.3f}'", bold ? ":Bold" : "", size_mm * t.font_per_mm);
+  }
+  static std::string colour(Role role) { return "'" + scene::hex(scene::rgb(role)) + "'"; }
+  static std::string dash(const std::vector<double>& dashes) {
+    if (dashes.empty()) return "dt 1";
+    std::string s = "dt (";
+    for (size_t i = 0; i < dashes.size(); ++i) s += fmt::format("{}{:g}", i > 0 ? "," : "", dashes[i]);
+    return s + ")";
+  }
+  static int point_type(MarkShape m) {
+    static const int kTypes[] = {0, 7, 6, 5, 13, 9, 2};
+    return kTypes[static_cast<int>(m)];
+  }
+  void screen_words(double x, double y, const std::string& text, const char* side, double size, bool bold) {
+    out += fmt::format("set label {} at screen {:.5f},{:.5f} {} {} front textcolor rgb {}\n", quote(text),
+                       sx(x), sy(y + 0.36 * size), side, font(size, bold), colour(Role::kInk));
+  }
+  void screen_line(double x0, double y0, double x1, double y1, Role role, double width,
+                   const std::vector<double>& dashes) {
+    out += fmt::format(
+        "set arrow from screen {:.5f},{:.5f} to screen {:.5f},{:.5f} nohead lw {:g} {} lc rgb {}\n", sx(x0),
+        sy(y0), sx(x1), sy(y1), width, dash(dashes), colour(role));
+  }
+
+  void write_frame();
+  void write_axis(const char* name, const Axis& axis, const Range& range, bool words);
+  void write_panel(size_t index);
+};
+
+void Writer::write_frame() {
+  if (!chart.title.empty()) screen_words(4, layout.title_y, chart.title, "left", kTitleSize, true);
+  if (!chart.remark.empty()) screen_words(4, layout.remark_y, chart.remark, "left", kSmallSize, false);
+  for (const EventWords& e : layout.events) screen_words(e.x, e.y, e.text, "center", kSmallSize, false);
+  for (const KeyEntry& e : layout.key) {
+    if (e.series == nullptr) {
+      out += fmt::format(
+          "set object rectangle from screen {:.5f},{:.5f} to screen {:.5f},{:.5f} front fillcolor rgb {} "
+          "fillstyle "
+          "solid 0.6 border lc rgb {} lw 0.15\n",
+          sx(e.x + 3), sy(e.y - 1.1), sx(e.x + kKeySample), sy(e.y + 1.1), colour(e.role),
+          colour(Role::kFaintInk));
+    } else {
+      const Series& s = *e.series;
+      if (s.line) screen_line(e.x, e.y, e.x + kKeySample, e.y, s.role, s.width_mm, s.dashes);
+      if (s.mark != MarkShape::kNone)
+        out += fmt::format(
+            "set label '' at screen {:.5f},{:.5f} point pt {} ps {:.3f} lw 0.3 lc rgb {} front\n",
+            sx(e.x + 0.5 * kKeySample), sy(e.y), point_type(s.mark), 1.8 * t.mark_per_mm, colour(s.role));
+    }
+    screen_words(e.x + kKeySample + 1.5, e.y - 0.36 * kTextSize, e.name, "left", kTextSize, false);
+  }
+}
+
+std::string escape_tick(const std::string& text) {  // tick words are also number formats
+  std::string s;
+  for (const char c : text) s += c == '%' ? std::string("%%") : std::string(1, c);
+  return quote(s);
+}
+
+void Writer::write_axis(const char* name, const Axis& axis, const Range& range, bool show_words) {
+  out += axis.reversed ? fmt::format("set {}range [{:.9g}:{:.9g}]\n", name, range.high, range.low)
+                       : fmt::format("set {}range [{:.9g}:{:.9g}]\n", name, range.low, range.high);
+  out += fmt::format("set {}tics {}scale 0.6 nomirror {} textcolor rgb {}", name,
+                     axis.ticks.empty() ? "autofreq " : "", font(kTextSize), colour(Role::kInk));
+  if (!axis.ticks.empty()) {
+    out += " (";
+    for (size_t i = 0; i < axis.ticks.size(); ++i)
+      out += fmt::format("{}{} {:.9g}", i > 0 ? ", " : "",
+                         show_words ? escape_tick(axis.ticks[i].text) : "''", axis.ticks[i].at);
+    out += ")";
+  }
+  out += "\n";
+  out += fmt::format("set format {} '{}'\n", name, show_words ? "%g" : "");
+  if (axis.grid)
+    out += fmt::format("set grid {}tics back lt 1 lw 0.1 lc rgb '#d9d9dd'\n", name);
+  else
+    out += fmt::format("set grid no{}tics\n", name);
+}
+
+void Writer::write_panel(size_t index) {
+  const Panel& panel = chart.panels[index];
+  const PanelBox& box = layout.panels[index];
+  out += "unset label\nunset arrow\nunset object\n";
+  out += fmt::format("set lmargin at screen {:.5f}\nset rmargin at screen {:.5f}\n", sx(box.left),
+                     sx(box.right));
+  out += fmt::format("set bmargin at screen {:.5f}\nset tmargin at screen {:.5f}\n", sy(box.bottom),
+                     sy(box.top));
+  out += fmt::format("set border 3 lw 0.2 lc rgb {}\n", colour(Role::kFaintInk));
+  write_axis("x", panel.x, box.x, box.x_words);
+  write_axis("y", panel.y, box.y, box.y_words);
+
+  const auto axis_label = [](const Axis& a) {
+    return a.unit.empty() ? a.label : a.label + " (" + a.unit + ")";
+  };
+  if (box.x_words && !panel.x.label.empty())
+    screen_words(0.5 * (box.left + box.right), box.bottom - 2 * kTextSize - 4.2, axis_label(panel.x),
+                 "center", kTextSize, false);
+  if (box.y_words && !panel.y.label.empty())
+    out += fmt::format("set label {} at screen {:.5f},{:.5f} center rotate by 90 {} front textcolor rgb {}\n",
+                       quote(axis_label(panel.y)), sx(3.6), sy(0.5 * (box.bottom + box.top)), font(kTextSize),
+                       colour(Role::kInk));
+  double title_y = box.top + 1.2;
+  for (size_t i = box.title_lines.size(); i-- > 0; title_y += kTextSize + 1.2)
+    screen_words(box.left, title_y, box.title_lines[i], "left", kTextSize, true);
+
+  for (const Band& b : panel.bands) {
+    const char* form = b.along_x ? "set object rectangle from {0:.9g},graph 0 to {1:.9g},graph 1"
+                                 : "set object rectangle from graph 0,{0:.9g} to graph 1,{1:.9g}";
+    out += fmt::format(fmt::runtime(form), b.from, b.to) +
+           fmt::format(" behind fillcolor rgb {} fillstyle solid {:g} noborder\n", colour(b.role), b.opacity);
+  }
+  for (const Bar& b : panel.bars)
+    out += fmt::format(
+        "set object rectangle from {:.9g},{:.9g} to {:.9g},{:.9g} front clip fillcolor rgb {} fillstyle "
+        "solid {:g} "
+        "noborder\n",
+        b.x0, b.y0, b.x1, b.y1, colour(b.role), b.opacity);
+  for (const EventLine& e : chart.events)
+    if (chart.arrangement == Arrangement::kStacked && e.x >= box.x.low && e.x <= box.x.high)
+      out += fmt::format(
+          "set arrow from {0:.9g},graph 0 to {0:.9g},graph 1 nohead back lw 0.25 dt (4,3) lc rgb {1}\n", e.x,
+          colour(e.role));
+  for (const Note& n : panel.notes) {
+    static const char* const kSides[] = {"left", "center", "right"};
+    out +=
+        fmt::format("set label {} at {:.9g},{:.9g} {} {} front offset graph {:.5f},{:.5f} textcolor rgb {}\n",
+                    quote(n.text), n.x, n.y, kSides[static_cast<int>(n.side)], font(kSmallSize),
+                    n.dx_mm / (box.right - box.left), n.dy_mm / (box.top - box.bottom), colour(n.role));
+  }
+  if (index == 0) write_frame();
+
+  std::string plot;
+  for (size_t i = 0; i < panel.series.size(); ++i) {
+    const Series& s = panel.series[i];
+    const std::string data = fmt::format("$panel{}_{}", index, i);
+    out += data + " << END\n";
+    for (size_t k = 0; k < s.x.size() && k < s.y.size(); ++k)
+      out += std::isfinite(s.x[k]) && std::isfinite(s.y[k]) ? fmt::format("{:.9g} {:.9g}\n", s.x[k], s.y[k])
+                                                            : "NaN NaN\n";
+    out += "END\n";
+    if (s.line)
+      plot += fmt::format("{}{} using 1:2 with lines lw {:g} {} lc rgb {} notitle", plot.empty() ? "" : ", ",
+                          data, s.width_mm, dash(s.dashes), colour(s.role));
+    if (s.mark != MarkShape::kNone)
+      plot += fmt::format("{}{} using 1:2 with points pt {} ps {:.3f} lw 0.3 lc rgb {} notitle",
+                          plot.empty() ? "" : ", ", data, point_type(s.mark), 1.8 * t.mark_per_mm,
+                          colour(s.role));
+  }
+  out += "plot " + (plot.empty() ? std::string("NaN notitle") : plot) + "\n";
+}
+
+}  // namespace
+
+std::string quote(const std::string& text) {
+  std::string out = "'";
+  for (const char c : text) {
+    if (c == '\'')
+      out += "''";
+    else
+      out += static_cast<unsigned char>(c) < 0x20 || c == 0x7f ? ' ' : c;
+  }
+  return out + "'";
+}
+
+std::string write_script(const Chart& chart, Format format, const std::string& output) {
+  const Layout layout = lay_out(chart);
+  const Terminal t = terminal(chart, format);
+  Writer w{chart, layout, t, {}};
+  w.out = "set encoding utf8\nset minussign\n" + t.set + "set output " + quote(output) +
+          "\nunset key\nset tics in\nset multiplot\n";
+  for (size_t i = 0; i < chart.panels.size(); ++i) w.write_panel(i);
+  w.out += "unset multiplot\nunset output\n";
+  return w.out;
+}
+
+}  // namespace leverwright::chart
