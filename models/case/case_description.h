@@ -11,28 +11,28 @@
 namespace leverwright::case_file {
 
 enum class Dimension {
-  kLength,        // mm            -> m
-  kAngle,         // deg           -> rad
-  kMass,          // g             -> kg     (a mass; never gf)
-  kWeight,        // gf or N       -> N      (a scale reading or force; never g)
-  kTorque,        // "3 gf at 23 mm" or "N m" -> N m
-  kInertia,       // g mm2, kg m2  -> kg m2
-  kStiffness,     // N/mm, N/m     -> N/m
+  kLength,            // mm            -> m
+  kAngle,             // deg           -> rad
+  kMass,              // g             -> kg     (a mass; never gf)
+  kWeight,            // gf or N       -> N      (a scale reading or force; never g)
+  kTorque,            // "3 gf at 23 mm" or "N m" -> N m
+  kInertia,           // g mm2, kg m2  -> kg m2
+  kStiffness,         // N/mm, N/m     -> N/m
   kAngularStiffness,  // N m/rad
   kAngularDamping,    // N m s/rad
-  kDamping,       // N s/m         -> N s/m
-  kDampingTime,   // s/m (the Hunt-Crossley factor of a cloth)
-  kTime,          // s, ms         -> s
-  kSpeed,         // m/s, mm/s     -> m/s
-  kDensity,       // g/cm3, kg/m3  -> kg/m3
-  kNumber,        // plain number (friction coefficient, exponent, ratio)
-  kCount,         // plain whole number
+  kDamping,           // N s/m         -> N s/m
+  kDampingTime,       // s/m (the Hunt-Crossley factor of a cloth)
+  kTime,              // s, ms         -> s
+  kSpeed,             // m/s, mm/s     -> m/s
+  kDensity,           // g/cm3, kg/m3  -> kg/m3
+  kNumber,            // plain number (friction coefficient, exponent, ratio)
+  kCount,             // plain whole number
 };
 
 enum class Knowledge {
-  kMeasured,   // normal, sigma is one standard deviation
-  kEstimate,   // uniform over [low, high]
-  kExact,      // settings and specifications: no uncertainty
+  kMeasured,  // normal, sigma is one standard deviation
+  kEstimate,  // uniform over [low, high]
+  kExact,     // settings and specifications: no uncertainty
 };
 
 struct Place {  // where something was read
@@ -45,10 +45,10 @@ struct Quantity {
   double value = 0;  // SI
   Dimension dimension = Dimension::kNumber;
   Knowledge knowledge = Knowledge::kExact;
-  double sigma = 0;            // one standard deviation, SI (for kEstimate: (high-low)/sqrt(12))
-  double low = 0, high = 0;    // bounds of a kEstimate, SI
-  std::string source;          // citation, "invented", "bench", "estimate", "common practice, no source"
-  Place place;                 // empty file: the documented default of the schema
+  double sigma = 0;          // one standard deviation, SI (for kEstimate: (high-low)/sqrt(12))
+  double low = 0, high = 0;  // bounds of a kEstimate, SI
+  std::string source;        // citation, "invented", "bench", "estimate", "common practice, no source"
+  Place place;               // empty file: the documented default of the schema
   bool from_default = false;
 };
 
@@ -68,11 +68,13 @@ struct Lead {
 };
 
 // One change of a set-up as written: kind ("heel build-up") and its arguments (quantities by short name,
-// e.g. "height"), or choices (e.g. part = "...").
+// e.g. "height"), or choices (e.g. direction = "..."). Kinds that put other values in place of the case's own
+// ("part", "material", "set value") hold those values under their full paths ("wippen.jack_length").
 struct Change {
   std::string kind;
   std::map<std::string, Quantity> quantities;
   std::map<std::string, std::string> choices;
+  std::map<std::string, PointList> point_lists;
   Place place;
 };
 
@@ -90,16 +92,24 @@ struct CaseDescription {
   std::map<std::string, std::string> choices;    // e.g. "regulation.policy", "contact_grade"
   std::map<std::string, PointList> point_lists;  // e.g. "wippen.heel_profile", "wippen.outline"
   std::vector<Lead> leads;
-  std::vector<SetUp> set_ups;                    // the first one is the base
-  std::string text;                              // the case file verbatim
+  std::vector<SetUp> set_ups;  // the first one is the base
+  std::string text;            // the case file verbatim
   std::string path;
-  std::vector<std::string> warnings;             // e.g. printed numbers that disagree with one another
+  std::vector<std::string> warnings;  // e.g. printed numbers that disagree with one another
 
-  // Value in SI; a programmer error (assertion) when the schema has no such key.
+  // Value in SI; a programmer error (std::logic_error) when the key is not there.
   double value(const std::string& key) const;
   const Quantity& quantity(const std::string& key) const;
   const std::string& choice(const std::string& key) const;
+  // True when a quantity, choice or point list of this key is there.
   bool has(const std::string& key) const;
+  const PointList& point_list(const std::string& key) const;
 };
+
+// Carries out the changes that only put values in place of others: "part", "material", "set value",
+// "friction", "lead" (with its share of the front weight), "hammer weight", "knuckle" and "cap". Returns
+// false, and changes nothing, for a kind whose effect is worked out where the action is built. Throws
+// base::UserError when a lead to remove is not there.
+bool replace_values(CaseDescription& description, const Change& change);
 
 }  // namespace leverwright::case_file

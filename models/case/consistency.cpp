@@ -1,0 +1,127 @@
+#include "models/case/consistency.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <functional>
+
+#include "models/case/quantity.h"
+#include "models/case/static_balance.h"
+
+namespace leverwright::case_file {
+
+namespace {
+
+using Inputs = std::vector<double>;
+
+struct Rule {
+  std::string stated;
+  std::vector<std::string> inputs;
+  std::function<double(const Inputs&)> compute;
+  std::string formula;
+};
+
+const std::vector<Rule>& rules() {
+  static const std::vector<Rule> table = {
+      {"stated.balance_weight",
+       {"measured.down_weight", "measured.up_weight"},
+       [](const Inputs& x) { return balance_weight_of(x[0], x[1]); },
+       "half of down weight plus up weight"},
+      {"stated.friction",
+       {"measured.down_weight", "measured.up_weight"},
+       [](const Inputs& x) { return friction_of(x[0], x[1]); },
+       "half of down weight less up weight"},
+      {"stated.key_ratio",
+       {"measured.key_rear_length", "measured.key_front_length"},
+       [](const Inputs& x) { return x[0] / x[1]; },
+       "key rear length over key front length"},
+      {"stated.weight_ratio",
+       {"measured.down_weight", "measured.up_weight", "measured.front_weight", "measured.strike_weight",
+        "measured.wippen_weight", "key ratio"},
+       [](const Inputs& x) {
+         return weight_ratio_of(balance_weight_of(x[0], x[1]), {x[2], x[3], x[4], x[5]});
+       },
+       "balance weight plus front weight less wippen weight times key ratio, over strike weight"},
+      {"stated.wippen_share",
+       {"measured.wippen_weight", "key ratio"},
+       [](const Inputs& x) { return wippen_share_of(x[0], x[1]); },
+       "wippen weight times key ratio"},
+      {"stated.distance_ratio",
+       {"stated.hammer_travel", "stated.key_travel"},
+       [](const Inputs& x) { return distance_ratio_of(x[0], x[1]); },
+       "hammer travel over key travel"},
+  };
+  return table;
+}
+
+// The key ratio as stated, else from the straight lengths (a few parts in a thousand from the horizontal
+// ones).
+bool find_input(const CaseDescription& d, const std::string& name, Quantity& out) {
+  if (name != "key ratio") {
+    const auto found = d.quantities.find(name);
+    if (found == d.quantities.end()) return false;
+    out = found->second;
+    return true;
+  }
+  if (find_input(d, "stated.key_ratio", out)) return true;
+  Quantity rear, front;
+  if (!find_input(d, "measured.key_rear_length", rear) || !find_input(d, "measured.key_front_length", front))
+    return false;
+  out = Quantity{};
+  out.value = rear.value / front.value;
+  out.sigma = out.value * std::hypot(rear.sigma / rear.value, front.sigma / front.value);
+  return true;
+}
+
+double propagated_sigma(const Rule& rule, const Inputs& x, const Inputs& sigma) {
+  double variance = 0;
+  for (std::size_t i = 0; i < x.size(); ++i) {
+    Inputs up = x, down = x;
+    up[i] += sigma[i];
+    down[i] -= sigma[i];
+    const double change = (rule.compute(up) - rule.compute(down)) / 2;
+    variance += change * change;
+  }
+  return std::sqrt(variance);
+}
+
+std::string printed(double si, Dimension dimension) {
+  const std::string unit = trade_unit(dimension);
+  return fmt::format("{:.3g}{}{}", si / trade_unit_in_si(dimension), unit.empty() ? "" : " ", unit);
+}
+
+}  // namespace
+
+std::vector<Disagreement> find_disagreements(const CaseDescription& d) {
+  std::vector<Disagreement> out;
+  for (const Rule& rule : rules()) {
+    const auto stated = d.quantities.find(rule.stated);
+    if (stated == d.quantities.end()) continue;
+    Inputs x, sigma;
+    for (const std::string& name : rule.inputs) {
+      Quantity q;
+      if (!find_input(d, name, q)) break;
+      x.push_back(q.value);
+      sigma.push_back(q.sigma);
+    }
+    if (x.size() != rule.inputs.size()) continue;
+    Disagreement found{rule.stated, stated->second.value, rule.compute(x), propagated_sigma(rule, x, sigma),
+                       ""};
+    const double difference = found.stated - found.computed;
+    if (std::abs(difference) <= stated->second.sigma) continue;
+    const Dimension dimension = stated->second.dimension;
+    const double in_sigmas = std::abs(difference) / std::max(found.bench_sigma, 1e-12);
+    found.text = fmt::format(
+        "{} is given as {}, but {} makes it {}: they disagree by {} ({:.1f} standard deviations of the bench "
+        "measurements). {}",
+        rule.stated, printed(found.stated, dimension), rule.formula, printed(found.computed, dimension),
+        printed(std::abs(difference), dimension), in_sigmas,
+        in_sigmas > 1.96
+            ? "One of the numbers is wrong: weigh and work it out again."
+            : "Measuring scatter could explain it; if both came off the same sheet, one is a slip.");
+    out.push_back(found);
+  }
+  return out;
+}
+
+}  // namespace leverwright::case_file

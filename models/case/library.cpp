@@ -1,0 +1,113 @@
+#include "models/case/library.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "models/case/nearest.h"
+#include "models/case/schema.h"
+
+namespace leverwright::case_file {
+
+namespace {
+
+bool is_plain_name(const std::string& id) {
+  return !id.empty() &&
+         id.find_first_not_of("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-") ==
+             std::string::npos;
+}
+
+// Lines of a part or material file that describe the file itself.
+bool is_file_heading(const std::string& key) {
+  return key == "part" || key == "name" || key == "description" || key == "invented" || key == "remark";
+}
+
+bool open(const LibraryRequest& request, const std::string& folder, const std::string& kind, FileText& file,
+          Node& root, ProblemList& problems) {
+  const std::vector<std::string> known = known_ids(request.models_directory, folder);
+  if (!is_plain_name(request.id) || std::find(known.begin(), known.end(), request.id) == known.end()) {
+    const std::string near = nearest_word(request.id, known);
+    problems.add(*request.asking_file, request.asking_line,
+                 fmt::format("there is no {} file \"{}\" for \"{}\"", kind, request.id, request.name),
+                 known.empty()
+                     ? fmt::format("a file {}", library_path(request.models_directory, folder, "<name>"))
+                     : fmt::format("one of {}", fmt::join(known, ", ")),
+                 near.empty() ? "" : fmt::format("did you mean \"{}\"?", near));
+    return false;
+  }
+  return read_document(library_path(request.models_directory, folder, request.id), kind + " file", file, root,
+                       problems);
+}
+
+void check_headings(const Node& root, const FileText& file, ProblemList& problems) {
+  for (const auto& [key, node] : root.members) {
+    if (!is_file_heading(key)) continue;
+    const bool good = key == "invented" ? node.kind == Node::Kind::kTruth : node.kind == Node::Kind::kText;
+    if (!good)
+      problems.add(file, node.line, fmt::format("\"{}\" is not what it should be", key),
+                   key == "invented" ? "invented = true or false" : fmt::format("{} = \"a text\"", key));
+  }
+}
+
+}  // namespace
+
+std::string library_path(const std::string& models_directory, const std::string& folder,
+                         const std::string& id) {
+  return fmt::format("{}/{}/{}.toml", models_directory, folder, id);
+}
+
+std::vector<std::string> known_ids(const std::string& models_directory, const std::string& folder) {
+  std::vector<std::string> ids;
+  std::error_code code;
+  for (const auto& entry : std::filesystem::directory_iterator(models_directory + "/" + folder, code))
+    if (entry.path().extension() == ".toml") ids.push_back(entry.path().stem().string());
+  std::sort(ids.begin(), ids.end());
+  return ids;
+}
+
+bool read_part(const LibraryRequest& request, Values& values, ProblemList& problems) {
+  FileText file;
+  Node root;
+  if (!open(request, "parts", "part", file, root, problems)) return false;
+  check_headings(root, file, problems);
+  const Node* part = root.find("part");
+  if (part == nullptr || part->text != request.name) {
+    problems.add(*request.asking_file, request.asking_line,
+                 fmt::format("\"{}\" is not a part for \"{}\"", request.id, request.name),
+                 fmt::format("a file that begins with part = \"{}\"", request.name),
+                 part == nullptr ? fmt::format("{} does not say what part it is", file.path)
+                                 : fmt::format("{} says part = \"{}\"", file.path, part->text));
+    return false;
+  }
+  Node keys = root;
+  keys.members.erase(std::remove_if(keys.members.begin(), keys.members.end(),
+                                    [](const auto& member) { return is_file_heading(member.first); }),
+                     keys.members.end());
+  read_section(request.name, keys, {&file, true, request.name + "."}, values, problems);
+  return true;
+}
+
+bool read_material(const LibraryRequest& request, Values& values, ProblemList& problems) {
+  FileText file;
+  Node root;
+  if (!open(request, "materials", "material", file, root, problems)) return false;
+  check_headings(root, file, problems);
+  const std::string section = "contact." + request.name;
+  Node keys = root;
+  const auto belongs_elsewhere = [&](const std::string& key) {
+    if (is_known_path(section + "." + key)) return false;
+    for (const PlaceSpec& place : schema().places)
+      if (is_known_path("contact." + place.name + "." + key)) return true;
+    return false;
+  };
+  keys.members.erase(std::remove_if(keys.members.begin(), keys.members.end(),
+                                    [&](const auto& member) {
+                                      return is_file_heading(member.first) || belongs_elsewhere(member.first);
+                                    }),
+                     keys.members.end());
+  read_section(section, keys, {&file, true, section + "."}, values, problems);
+  return true;
+}
+
+}  // namespace leverwright::case_file

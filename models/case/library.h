@@ -1,0 +1,33 @@
+// Part files (models/parts/<id>.toml) and material files (models/materials/<id>.toml).
+#pragma once
+#include <string>
+#include <vector>
+
+#include "models/case/read_values.h"
+
+namespace leverwright::case_file {
+
+// One look-up: which file is wanted, and the place in the case that asks for it.
+struct LibraryRequest {
+  std::string models_directory;
+  std::string name;  // slot or contact place
+  std::string id;
+  const FileText* asking_file = nullptr;
+  int asking_line = 0;
+};
+
+// Reads the part for a slot: its keys come back as "<slot>.<key>". False after adding problems that leave
+// nothing to read (no such file, not TOML).
+bool read_part(const LibraryRequest& request, Values& values, ProblemList& problems);
+
+// Reads the material for a contact place: its keys come back as "contact.<place>.<key>".
+bool read_material(const LibraryRequest& request, Values& values, ProblemList& problems);
+
+// Names of the files in models/<folder>, without ".toml", in alphabetical order.
+std::vector<std::string> known_ids(const std::string& models_directory, const std::string& folder);
+
+// Where the file of this name is looked for.
+std::string library_path(const std::string& models_directory, const std::string& folder,
+                         const std::string& id);
+
+}  // namespace leverwright::case_file

@@ -1,0 +1,19 @@
+// Reads a case file with the part and material files it names.
+//
+// Which value counts, from strongest to weakest: the case file; the part or material file it names; the
+// schema's documented default. Every problem of every file is collected and thrown together as
+// base::UserError. What is odd but not wrong becomes a line of CaseDescription::warnings.
+#pragma once
+#include <string>
+
+#include "models/case/case_description.h"
+
+namespace leverwright::case_file {
+
+// `models_directory` holds parts/ and materials/; "" means the environment's LEVERWRIGHT_MODELS, or the
+// folder this program was built with when that is not set.
+CaseDescription read_case(const std::string& path, const std::string& models_directory = "");
+
+std::string default_models_directory();
+
+}  // namespace leverwright::case_file

@@ -1,0 +1,14 @@
+// Reads [[set_up]] and [[set_up.change]].
+#pragma once
+#include <string>
+#include <vector>
+
+#include "models/case/case_description.h"
+#include "models/case/document.h"
+
+namespace leverwright::case_file {
+
+std::vector<SetUp> read_set_ups(const Node& list, const FileText& file, const std::string& models_directory,
+                                ProblemList& problems);
+
+}  // namespace leverwright::case_file
