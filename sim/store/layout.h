@@ -30,8 +30,9 @@ inline constexpr std::array<std::string_view, 5> kDatasetAttributes{"unit", "dis
 inline constexpr std::array<std::string_view, 5> kRequiredGroups{"statics/down", "statics/up", "slide",
                                                                  "scene/bodies", "scene/positions"};
 inline constexpr std::array<std::string_view, 2> kRequiredTables{"screws", "numbers"};
-inline constexpr std::array<std::string_view, 8> kRequiredDatasets{
-    "warnings",         "statics/down/dip",     "statics/down/force",          "statics/up/dip",
-    "statics/up/force", "scene/positions/rest", "scene/positions/half_stroke", "scene/positions/let_off"};
+inline constexpr std::array<std::string_view, 6> kRequiredDatasets{
+    "warnings",       "statics/down/dip", "statics/down/force",
+    "statics/up/dip", "statics/up/force", "scene/positions/bodies"};
+inline constexpr std::array<std::string_view, 3> kPositions{"rest", "half_stroke", "let_off"};
 
 }  // namespace leverwright::store

@@ -11,6 +11,7 @@
 #include <fstream>
 
 #include "sim/base/error.h"
+#include "sim/store/checksum.h"
 #include "sim/store/h5_io.h"
 #include "sim/store/layout.h"
 
@@ -70,6 +71,9 @@ void look_from_outside(const std::string& path) {
 Handle open_study(const std::string& path) {
   keep_hdf5_quiet();
   look_from_outside(path);
+  if (check_checksum(path) == Checksum::kDisagrees)
+    refuse(path, "the file is damaged (its bytes are not those that were written)", kExpected,
+           "copy it again, or run the study again");
   const Handle access = own_properties(H5Pcreate(H5P_FILE_ACCESS));
   H5Pset_file_locking(access.id(), true, true);
   Handle file = own_file(H5Fopen(path.c_str(), H5F_ACC_RDONLY, access.id()));

@@ -16,6 +16,7 @@
 #include <utility>
 
 #include "sim/base/error.h"
+#include "sim/store/checksum.h"
 #include "sim/store/h5_io.h"
 #include "sim/store/known_units.h"
 #include "sim/store/layout.h"
@@ -150,6 +151,9 @@ struct StudyWriter::Inside {
     write([&] { flush_now(); });
     if (file.reset() < 0)
       throw UserError(part_path + " could not be closed", "see that the disk is not full, then run again");
+    if (!append_checksum(part_path))
+      throw UserError(part_path + " could not be completed",
+                      "see that the disk is not full and the folder still there, then run again");
     sync_to_disk(part_path);
     std::error_code error;
     std::filesystem::rename(part_path, path, error);
