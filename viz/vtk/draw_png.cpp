@@ -13,7 +13,6 @@
 #include <vtkPolyData.h>
 #include <vtkPolyDataMapper.h>
 #include <vtkProperty.h>
-#include <vtkProperty2D.h>
 #include <vtkRenderWindow.h>
 #include <vtkRenderer.h>
 #include <vtkTextActor.h>
@@ -121,13 +120,12 @@ void add_words(const scene::DrawnText& text, const Frame& frame, double view_lef
     look->SetJustification(static_cast<int>(text.across));
     look->SetVerticalJustificationToBottom();
     actor->SetPosition(x + dx, y + dy);
-    actor->GetProperty()->SetLayerNumber(layer);
+    actor->SetLayerNumber(layer);
     renderer->AddActor2D(actor);
   };
   if (text.halo)
     for (int i = 0; i < 12; ++i)
-      put(0.14 * size * std::cos(i * base::kPi / 6), 0.14 * size * std::sin(i * base::kPi / 6), {1, 1, 1},
-          0.5);
+      put(0.14 * size * std::cos(i * base::kPi / 6), 0.14 * size * std::sin(i * base::kPi / 6), {1, 1, 1}, 0);
   put(0, 0, text.colour, 1);
 }
 

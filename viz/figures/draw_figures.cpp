@@ -1,0 +1,87 @@
+#include "viz/figures/draw_figures.h"
+
+#include <algorithm>
+#include <filesystem>
+
+#include "sim/base/error.h"
+#include "viz/figures/read_study.h"
+#include "viz/paper/paper.h"
+#include "viz/vtk/draw_png.h"
+
+namespace leverwright::figures {
+namespace {
+
+void append(Files* to, const Files& more) { to->insert(to->end(), more.begin(), more.end()); }
+
+std::string file_word(const std::string& text) {  // "let-off" -> "let_off"
+  std::string out;
+  for (const char c : text)
+    out += (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') ? c
+           : c >= 'A' && c <= 'Z'                           ? static_cast<char>(c - 'A' + 'a')
+                                                            : '_';
+  return out;
+}
+
+}  // namespace
+
+Files draw_force_dip(const std::string& title, const std::vector<ForceDipCurve>& curves,
+                     const std::string& folder) {
+  return chart::draw_chart(build_force_dip(title, curves), folder + "/force_against_dip");
+}
+
+Files draw_slide_path(const std::string& title, const std::vector<SlidePath>& paths,
+                      const std::string& folder) {
+  return chart::draw_chart(build_slide_path(title, paths), folder + "/slide_path");
+}
+
+Files draw_ledger(const std::string& title, const std::vector<Ledger>& ledgers, const std::string& folder) {
+  return chart::draw_chart(build_ledger(title, ledgers), folder + "/friction_ledger");
+}
+
+Files draw_strokes(const std::string& title, const std::vector<Stroke>& strokes, const std::string& folder) {
+  std::vector<std::string> touches;
+  for (const Stroke& s : strokes)
+    if (std::find(touches.begin(), touches.end(), s.touch) == touches.end()) touches.push_back(s.touch);
+  Files files;
+  for (const std::string& touch : touches) {
+    std::vector<Stroke> same;
+    for (const Stroke& s : strokes)
+      if (s.touch == touch) same.push_back(s);
+    append(&files, chart::draw_chart(build_stroke(title, same), folder + "/stroke_" + file_word(touch)));
+  }
+  return files;
+}
+
+Files draw_action(const std::string& title, const ActionPictures& pictures, const std::string& folder) {
+  constexpr int kWidth = 1600;  // pixels
+  Files files;
+  for (const std::vector<scene::SetUpMoment>& set_ups : pictures.moments) {
+    if (set_ups.empty()) continue;
+    scene::ActionSceneOptions options;
+    options.title = title + (title.empty() ? "" : ": ") + set_ups.front().name;
+    const scene::Scene picture = build_overlay_scene(set_ups, options);
+    const std::string stem = folder + "/action_" + file_word(set_ups.front().moment.name);
+    const scene::Page page;
+    files.push_back(
+        vtk::draw_png(picture, stem + ".png", kWidth, vtk::find_height(picture, kWidth, page), page));
+    files.push_back(paper::draw_svg(picture, page, stem + ".svg"));
+    files.push_back(paper::draw_pdf(picture, page, stem + ".pdf"));
+  }
+  return files;
+}
+
+Files draw_study(const StudyFigures& study, const std::string& folder) {
+  Files files;
+  append(&files, draw_action(study.title, study.action, folder));
+  if (!study.force_dip.empty()) append(&files, draw_force_dip(study.title, study.force_dip, folder));
+  if (!study.slide_paths.empty()) append(&files, draw_slide_path(study.title, study.slide_paths, folder));
+  if (!study.ledgers.empty()) append(&files, draw_ledger(study.title, study.ledgers, folder));
+  append(&files, draw_strokes(study.title, study.strokes, folder));
+  return files;
+}
+
+Files draw_study(const std::string& results_path, const std::string& folder) {
+  return draw_study(read_study(results_path), folder);
+}
+
+}  // namespace leverwright::figures

@@ -1,0 +1,38 @@
+// The pictures of a study. Each function writes into `folder`, which must exist, and returns the files it
+// wrote. UserError: missing folder, font, gnuplot, or data the picture cannot do without.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "viz/chart/draw_chart.h"
+#include "viz/figures/figure_data.h"
+
+namespace leverwright::figures {
+
+using Files = std::vector<std::string>;
+
+// Everything the results file allows.
+Files draw_study(const std::string& results_path, const std::string& folder);
+Files draw_study(const StudyFigures& study, const std::string& folder);
+
+// force_against_dip.png/.svg/.pdf/.csv
+Files draw_force_dip(const std::string& title, const std::vector<ForceDipCurve>& curves,
+                     const std::string& folder);
+// slide_path.*
+Files draw_slide_path(const std::string& title, const std::vector<SlidePath>& paths,
+                      const std::string& folder);
+// friction_ledger.*
+Files draw_ledger(const std::string& title, const std::vector<Ledger>& ledgers, const std::string& folder);
+// stroke_TOUCH.* for each touch, all set-ups in one
+Files draw_strokes(const std::string& title, const std::vector<Stroke>& strokes, const std::string& folder);
+// action_MOMENT.png (VTK) / .svg / .pdf, set-ups overlaid at the heel
+Files draw_action(const std::string& title, const ActionPictures& pictures, const std::string& folder);
+
+// The charts themselves, for tests and reports.
+chart::Chart build_force_dip(const std::string& title, const std::vector<ForceDipCurve>& curves);
+chart::Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& paths);
+chart::Chart build_ledger(const std::string& title, const std::vector<Ledger>& ledgers);
+// Strokes of one touch; the events are those of the first.
+chart::Chart build_stroke(const std::string& title, const std::vector<Stroke>& strokes);
+
+}  // namespace leverwright::figures

@@ -1,0 +1,134 @@
+#include "viz/figures/read_study.h"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "sim/base/error.h"
+#include "sim/store/study_reader.h"
+#include "viz/figures/read_scene.h"
+
+namespace leverwright::figures {
+namespace {
+using store::StudyReader;
+
+std::vector<double> column_of(const StudyReader& in, const std::string& path) {
+  return in.has(path) ? in.read_series(path).values : std::vector<double>{};
+}
+
+std::optional<double> attribute(const StudyReader& in, const std::string& path, const std::string& name) {
+  if (!in.has(path) || !in.has_attribute(path, name)) return std::nullopt;
+  return in.number_attribute(path, name);
+}
+
+std::optional<double> find_number(const StudyReader& in, const std::string& table, const std::string& name) {
+  for (const store::Number& n : in.read_numbers(table))
+    if (n.name == name) return n.value;
+  return std::nullopt;
+}
+
+std::optional<double> find_let_off_dip(const StudyReader& in, const std::string& at) {
+  if (const auto dip = attribute(in, at + "/statics/down", "let_off_dip")) return dip;
+  return attribute(in, at + "/scene/positions", "dip_let_off");
+}
+
+ForceDipCurve read_force_dip(const StudyReader& in, const std::string& at, const std::string& name) {
+  ForceDipCurve c;
+  c.set_up = name;
+  c.dip_down = column_of(in, at + "/statics/down/dip");
+  c.force_down = column_of(in, at + "/statics/down/force");
+  c.dip_up = column_of(in, at + "/statics/up/dip");
+  c.force_up = column_of(in, at + "/statics/up/force");
+  c.down_weight = find_number(in, at + "/numbers", "down weight");
+  c.up_weight = find_number(in, at + "/numbers", "up weight");
+  c.let_off_dip = find_let_off_dip(in, at);
+  return c;
+}
+
+std::optional<SlidePath> read_slide(const StudyReader& in, const std::string& at, const std::string& name) {
+  if (!in.has(at + "/slide/C3/place_on_heel")) return std::nullopt;
+  SlidePath s;
+  s.set_up = name;
+  s.dip = column_of(in, at + "/slide/C3/dip");
+  s.place = column_of(in, at + "/slide/C3/place_on_heel");
+  s.normal_force = column_of(in, at + "/slide/C3/normal_force");
+  const std::string surface = at + "/scene/features/heel_surface";
+  if (in.has(surface + "/points")) s.heel_surface = read_points(in, surface + "/points");
+  s.face_from = attribute(in, surface, "face_from");
+  s.face_to = attribute(in, surface, "face_to");
+  return s;
+}
+
+// Mean of each place over the window in which down and up weight are taken.
+std::optional<Ledger> read_ledger(const StudyReader& in, const std::string& at, const std::string& name) {
+  const std::string path = at + "/statics/down/ledger";
+  if (!in.has(path)) return std::nullopt;
+  constexpr double kWindowStart = 1e-3;  // m of dip
+  const store::Series losses = in.read_series(path);
+  const std::vector<double> dip = column_of(in, at + "/statics/down/dip");
+  std::optional<double> end = attribute(in, at + "/statics/down", "button_dip");
+  if (!end) end = find_let_off_dip(in, at);
+  Ledger out;
+  out.set_up = name;
+  for (size_t c = 0; c < losses.columns; ++c) {
+    double sum = 0;
+    int count = 0;
+    for (size_t r = 0; r < losses.rows && r < dip.size(); ++r) {
+      if (dip[r] < kWindowStart || (end && dip[r] > *end) || !std::isfinite(losses.at(r, c))) continue;
+      sum += losses.at(r, c);
+      ++count;
+    }
+    const std::string place = c < losses.names.names.size() ? losses.names.names[c] : std::to_string(c + 1);
+    out.rows.push_back({trade_name(place), count > 0 ? sum / count : 0});
+  }
+  const auto down = find_number(in, at + "/numbers", "down weight"),
+             up = find_number(in, at + "/numbers", "up weight");
+  if (down && up) out.weighed = 0.5 * (*down - *up);
+  return out;
+}
+
+void read_strokes(const StudyReader& in, const std::string& at, const std::string& name,
+                  std::vector<Stroke>* out) {
+  if (!in.has(at + "/strokes")) return;
+  for (const std::string& touch : in.groups(at + "/strokes")) {
+    const std::string path = at + "/strokes/" + touch;
+    if (!in.has(path + "/key_dip") || !in.has(path + "/hammer_distance")) continue;
+    Stroke s;
+    s.set_up = name;
+    s.touch = touch;
+    s.time = column_of(in, path + "/time");
+    s.key_dip = column_of(in, path + "/key_dip");
+    s.hammer_distance = column_of(in, path + "/hammer_distance");
+    s.hammer_speed = column_of(in, path + "/hammer_speed");
+    s.key_speed = column_of(in, path + "/key_speed");
+    if (in.has(path + "/events")) {
+      const store::Table events = in.read_table(path + "/events");
+      const store::Column* names = events.find("name");
+      const store::Column* times = events.find("time");
+      for (size_t i = 0; names != nullptr && times != nullptr && i < events.rows(); ++i)
+        if (std::isfinite(times->numbers[i])) s.events.push_back({names->texts[i], times->numbers[i]});
+    }
+    out->push_back(std::move(s));
+  }
+}
+
+}  // namespace
+
+StudyFigures read_study(const std::string& results_path) {
+  const StudyReader in(results_path);
+  StudyFigures study;
+  for (const store::SetUpEntry& entry : in.set_ups()) {
+    if (entry.status != "complete") continue;
+    study.force_dip.push_back(read_force_dip(in, entry.path, entry.name));
+    if (auto slide = read_slide(in, entry.path, entry.name)) study.slide_paths.push_back(std::move(*slide));
+    if (auto ledger = read_ledger(in, entry.path, entry.name)) study.ledgers.push_back(std::move(*ledger));
+    read_strokes(in, entry.path, entry.name, &study.strokes);
+    add_moments(in, entry.path, entry.name, &study.action);
+  }
+  if (study.force_dip.empty())
+    throw base::UserError(results_path + " holds no finished set-up, so there is nothing to draw",
+                          "run the study to its end, or see with 'check' why its set-ups failed");
+  return study;
+}
+
+}  // namespace leverwright::figures
