@@ -1,0 +1,57 @@
+#!/usr/bin/env bash
+# The demo: installs what is missing, builds the command line, compares the set-ups of each demo case and names
+# every file it leaves under out/.
+#
+#   bash cases/demo.sh                 everything
+#   bash cases/demo.sh --no-install    leave packages alone
+set -euo pipefail
+export LC_ALL=C.UTF-8
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+
+# --- what is run ------------------------------------------------------------------------------------------
+program=build/viz/app/leverwright
+demo_cases=(missed_heel steep_heel) # folders under cases/, in this order
+run_case() {                        # run_case FOLDER OUT
+  "$program" compare "cases/$1/case.toml" --out "$2"
+}
+# ----------------------------------------------------------------------------------------------------------
+
+case "${1:-}" in
+  '') bash tests/install_packages.sh use ;;
+  --no-install) ;;
+  *)
+    echo "usage: bash cases/demo.sh [--no-install]" >&2
+    exit 2
+    ;;
+esac
+
+started=$SECONDS
+log=$(mktemp)
+stamp=$(mktemp)
+trap 'rm -f "$log" "$stamp"' EXIT
+
+echo "Building the command line (some minutes the first time) ..."
+if ! { cmake --preset use && cmake --build --preset use; } > "$log" 2>&1; then
+  tail -n 60 "$log" >&2
+  echo "The build failed; its last lines stand above." >&2
+  exit 1
+fi
+echo "Built in $((SECONDS - started)) s."
+
+for name in "${demo_cases[@]}"; do
+  started=$SECONDS
+  printf '\n== cases/%s\n\n' "$name"
+  mkdir -p "out/$name"
+  touch "$stamp"
+  sleep 0.01 # so that every file of this run is younger than the stamp
+  run_case "$name" "out/$name"
+  files=$(find "out/$name" -type f -newer "$stamp" | sort)
+  if [ -z "$files" ]; then
+    echo "No file was written under out/$name." >&2
+    exit 1
+  fi
+  printf '\nFiles written (%d s):\n' "$((SECONDS - started))"
+  while IFS= read -r file; do
+    printf '  %s (%s bytes)\n' "$file" "$(stat -c %s "$file")"
+  done <<< "$files"
+done

@@ -1,0 +1,100 @@
+#!/usr/bin/env bash
+# Installs what is missing, builds everything with warnings as errors and runs all tests.
+#
+#   bash tests/run.sh                     all tests, in build-tests
+#   bash tests/run.sh --sanitize          core tests (no VTK) under the address and undefined-behaviour
+#                                         sanitizers, in build-sanitize
+#   bash tests/run.sh --with-sanitizers   both, the sanitizers first
+#   --no-install                          leave packages alone
+#
+# Also checks the format of the sources where clang-format 14 is installed. Goes on after a failed step, so that
+# one run shows everything; exit code 0 only when every step passed. The last lines repeat what each step found.
+set -uo pipefail
+export LC_ALL=C.UTF-8
+cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 1
+
+run_tests=yes
+run_sanitizers=no
+install=yes
+for argument in "$@"; do
+  case "$argument" in
+    --sanitize) run_tests=no run_sanitizers=yes ;;
+    --with-sanitizers) run_sanitizers=yes ;;
+    --no-install) install=no ;;
+    --help | -h)
+      sed -n '2,11s/^# \{0,1\}//p' "${BASH_SOURCE[0]}"
+      exit 0
+      ;;
+    *)
+      echo "unknown option $argument; known are --sanitize, --with-sanitizers, --no-install, --help" >&2
+      exit 2
+      ;;
+  esac
+done
+
+failed=0
+summary=()
+started=$SECONDS
+
+say() { printf '\n== %s (%d s)\n' "$1" $((SECONDS - started)); }
+
+# note NAME TEXT: one line of the summary
+note() { summary+=("$(printf '%-12s %s' "$1" "$2")"); }
+
+check_format() {
+  local tool
+  for tool in clang-format-14 clang-format; do
+    if command -v "$tool" > /dev/null && "$tool" --version | grep -q 'version 14\.'; then
+      say "format of the sources"
+      if find sim models viz tests benchmarks -name '*.h' -print0 -o -name '*.cpp' -print0 |
+        xargs -0 "$tool" --dry-run --Werror; then
+        note "format" "passed"
+      else
+        failed=1
+        note "format" "FAILED: run $tool -i on the files named above"
+      fi
+      return
+    fi
+  done
+  note "format" "not checked (clang-format 14 is not installed)"
+}
+
+# build_and_test NAME PRESET
+build_and_test() {
+  local name=$1 preset=$2 log closing
+  log=$(mktemp)
+  say "$name: configure"
+  if ! cmake --preset "$preset" > "$log" 2>&1; then
+    cat "$log"
+    failed=1
+    note "$name" "FAILED: could not be configured"
+  else
+    say "$name: build"
+    # Quiet while it goes well: ninja's progress is kept back, errors are shown.
+    if ! cmake --build --preset "$preset" > "$log" 2>&1; then
+      grep -v '^\[[0-9]*/[0-9]*\] [A-Z]' "$log"
+      failed=1
+      note "$name" "FAILED: could not be built"
+    else
+      say "$name: tests"
+      ctest --preset "$preset" 2>&1 | tee "$log" | grep -v ' Passed ' | grep -v '^ *Start '
+      [ "${PIPESTATUS[0]}" -eq 0 ] || failed=1
+      closing=$(grep -E 'tests passed, [0-9]+ tests? failed out of [0-9]+' "$log" | tail -n 1)
+      [ -n "$closing" ] || failed=1
+      note "$name" "${closing:-FAILED: no tests ran}"
+    fi
+  fi
+  rm -f "$log"
+}
+
+if [ "$install" = yes ]; then
+  say "packages"
+  bash tests/install_packages.sh tests || exit 1
+fi
+check_format
+[ "$run_sanitizers" = no ] || build_and_test "sanitizers" sanitize
+[ "$run_tests" = no ] || build_and_test "tests" tests
+
+say "summary"
+printf '%s\n' "${summary[@]}"
+exit "$failed"
