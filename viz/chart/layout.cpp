@@ -1,5 +1,7 @@
 #include "viz/chart/layout.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <set>
@@ -48,11 +50,27 @@ void join(Range* a, const Range& b) {
   a->high = std::max(a->high, b.high);
 }
 
-double left_room(const Panel& p) {
+// Round steps, so many that numbers stand at least `room` mm apart on `length` mm.
+double step_for(const Range& r, double length, double room) {
+  const double least = (r.high - r.low) * room / std::max(length, room);
+  const double power = std::pow(10, std::floor(std::log10(least)));
+  for (const double lead : {1.0, 2.0, 5.0})
+    if (lead * power >= least * (1 - 1e-9)) return lead * power;
+  return 10 * power;
+}
+
+double left_room(const Panel& p, const Range& r, double height) {
   if (!p.y.show) return 3;
-  double widest = words("-00.0", kTextSize);
+  double widest = 0;
+  if (p.y.ticks.empty()) {
+    const double step = step_for(r, 40, 7);
+    for (double v = step * std::ceil(r.low / step); v <= r.high; v += step)
+      widest = std::max(widest, words(fmt::format("{:.4g}", std::abs(v) < 1e-9 * step ? 0.0 : v), kTextSize) +
+                                    (v < 0 ? 1.5 : 0));
+  }
   for (const Tick& t : p.y.ticks) widest = std::max(widest, words(t.text, kTextSize));
-  return widest + 3.5 + (p.y.label.empty() ? 0 : kTextSize + 2.5);
+  return widest + 3.5 + kLabelStep * static_cast<double>(label_lines(p.y, height).size()) +
+         (p.y.label.empty() ? 0 : 1.3);
 }
 
 double bottom_room(const Panel& p) {
@@ -86,26 +104,37 @@ int lay_key(const Chart& chart, Layout* out) {
   return lines;
 }
 
-// Event names above the top panel, each as low as it can stand without touching another.
+// Event names above the top panel, each to the right of its own line. Going from the last event to the first,
+// a name stands above every later line that would run through it.
 double lay_events(const Chart& chart, const PanelBox& box, Layout* out) {
-  std::vector<double> row_end;
   std::vector<EventLine> events = chart.events;
-  std::sort(events.begin(), events.end(), [](const EventLine& a, const EventLine& b) { return a.x < b.x; });
+  std::sort(events.begin(), events.end(), [](const EventLine& a, const EventLine& b) { return a.x > b.x; });
+  int rows = 0;
+  std::vector<int> row_of;
   for (const EventLine& e : events) {
     if (e.x < box.x.low || e.x > box.x.high || e.label.empty()) continue;
-    const double half = 0.5 * words(e.label, kSmallSize);
     const double at = box.left + (box.right - box.left) * (e.x - box.x.low) / (box.x.high - box.x.low);
-    const double middle = std::clamp(at, half + 1, std::max(half + 1, chart.width_mm - half - 1));
-    size_t row = 0;
-    while (row < row_end.size() && middle - half < row_end[row] + 2) ++row;
-    if (row == row_end.size()) row_end.push_back(0);
-    row_end[row] = middle + half;
-    out->events.push_back({e.label, middle, static_cast<double>(row)});
+    const double end = at + 1.5 + words(e.label, kSmallSize);
+    int row = 0;
+    for (size_t j = 0; j < out->events.size(); ++j)
+      if (out->events[j].at < end + 1) row = std::max(row, row_of[j] + 1);
+    out->events.push_back({e.label, at, 0});
+    row_of.push_back(row);
+    rows = std::max(rows, row + 1);
   }
-  return row_end.empty() ? 0 : 1.5 + static_cast<double>(row_end.size()) * (kSmallSize + 1.2);
+  for (size_t j = 0; j < row_of.size(); ++j) out->events[j].y = (row_of[j] + 1) * (kSmallSize + 1.0);
+  return rows == 0 ? 0 : 1 + rows * (kSmallSize + 1.0);
 }
 
 }  // namespace
+
+std::string axis_words(const Axis& axis) {
+  return axis.unit.empty() ? axis.label : axis.label + " (" + axis.unit + ")";
+}
+
+std::vector<std::string> label_lines(const Axis& axis, double length) {
+  return axis.label.empty() ? std::vector<std::string>{} : wrap(axis_words(axis), length, kTextSize, false);
+}
 
 std::vector<std::string> wrap(const std::string& text, double width, double size, bool bold) {
   std::vector<std::string> lines;
@@ -151,14 +180,18 @@ Layout lay_out(const Chart& chart) {
   const bool stacked = chart.arrangement == Arrangement::kStacked;
   out.panels.resize(n);
   Range shared{INFINITY, -INFINITY};
-  double share_sum = 0, left = 0, bottom = 0;
+  double share_sum = 0, left = 0, bottom = 0, total = 0;
+  for (const Panel& p : chart.panels) total += p.share;
   for (size_t i = 0; i < n; ++i) {
     const Panel& p = chart.panels[i];
     out.panels[i].x = range_of(p.x, extent(p, true));
     out.panels[i].y = range_of(p.y, extent(p, false));
     join(&shared, stacked ? out.panels[i].x : out.panels[i].y);
     share_sum += p.share;
-    left = std::max(left, i == 0 || stacked ? left_room(p) : 0.0);
+    left = std::max(left, i == 0 || stacked ? left_room(p, out.panels[i].y,
+                                                        stacked ? 0.5 * chart.height_mm * p.share / total
+                                                                : 0.5 * chart.height_mm)
+                                            : 0.0);
     bottom = std::max(bottom, i + 1 == n || !stacked ? bottom_room(p) : 0.0);
   }
   for (PanelBox& b : out.panels) (stacked ? b.x : b.y) = shared;
@@ -172,7 +205,7 @@ Layout lay_out(const Chart& chart) {
   }
   if (!chart.remark.empty()) {
     out.remark_y = top - kSmallSize;
-    top = out.remark_y - 2;
+    top = out.remark_y - 3;
   }
   const double right = chart.width_mm - 5;
 
@@ -180,7 +213,7 @@ Layout lay_out(const Chart& chart) {
     out.panels[0].left = left;
     out.panels[0].right = right;
     top -= lay_events(chart, out.panels[0], &out);
-    for (EventWords& e : out.events) e.y = top + 1.5 + e.y * (kSmallSize + 1.2);
+    for (EventWords& e : out.events) e.y += top;
   }
   // Room for panel titles and, between stacked panels, a gap.
   constexpr double kTitleStep = kTextSize + 1.2;
@@ -225,6 +258,10 @@ Layout lay_out(const Chart& chart) {
     if (b.top - b.bottom < 5 || b.right - b.left < 5)
       throw base::UserError("the chart \"" + chart.title + "\" does not fit on the sheet asked for",
                             "use a larger sheet or fewer set-ups in one chart");
+  for (PanelBox& b : out.panels) {
+    b.x_step = step_for(b.x, b.right - b.left, 16);
+    b.y_step = step_for(b.y, b.top - b.bottom, 7);
+  }
   return out;
 }
 

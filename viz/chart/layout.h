@@ -12,6 +12,7 @@ inline constexpr double kTextSize = 3.0, kSmallSize = 2.6, kTitleSize = 3.8, kLi
 struct PanelBox {
   double left = 0, right = 0, bottom = 0, top = 0;
   Range x, y;
+  double x_step = 1, y_step = 1;        // between numbers
   bool x_words = true, y_words = true;  // numbers and label along that side
   std::vector<std::string> title_lines;
 };
@@ -23,9 +24,9 @@ struct KeyEntry {
   double x = 0, y = 0;             // left end, middle of the words' height
 };
 
-struct EventWords {
+struct EventWords {  // beside the upper end of the event's line
   std::string text;
-  double x = 0, y = 0;  // left end or middle, baseline
+  double at = 0, y = 0;  // of the line, top of the line (mm); words run to the right of it
 };
 
 struct Layout {
@@ -39,6 +40,10 @@ Layout lay_out(const Chart& chart);
 
 inline constexpr double kKeySample = 9;  // mm of line shown in the key
 
+inline constexpr double kLabelStep = 3.9;  // mm between lines of an upright axis label
+
+std::string axis_words(const Axis& axis);                                  // "dip (mm)"
+std::vector<std::string> label_lines(const Axis& axis, double length_mm);  // of an upright axis label
 std::vector<std::string> wrap(const std::string& text, double width_mm, double size_mm, bool bold);
 
 }  // namespace leverwright::chart

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "viz/chart/draw_chart.h"
@@ -78,14 +79,17 @@ struct Writer {
   }
 
   void write_frame();
-  void write_axis(const char* name, const Axis& axis, const Range& range, bool words);
+  void write_axis(const char* name, const Axis& axis, const Range& range, double step, bool words);
   void write_panel(size_t index);
 };
 
 void Writer::write_frame() {
   if (!chart.title.empty()) screen_words(4, layout.title_y, chart.title, "left", kTitleSize, true);
   if (!chart.remark.empty()) screen_words(4, layout.remark_y, chart.remark, "left", kSmallSize, false);
-  for (const EventWords& e : layout.events) screen_words(e.x, e.y, e.text, "center", kSmallSize, false);
+  for (const EventWords& e : layout.events) {
+    screen_line(e.at, layout.panels.front().top, e.at, e.y, Role::kFaintInk, 0.25, {4, 3});
+    screen_words(e.at + 1, e.y - kSmallSize + 0.4, e.text, "left", kSmallSize, false);
+  }
   for (const KeyEntry& e : layout.key) {
     if (e.series == nullptr) {
       out += fmt::format(
@@ -112,11 +116,13 @@ std::string escape_tick(const std::string& text) {  // tick words are also numbe
   return quote(s);
 }
 
-void Writer::write_axis(const char* name, const Axis& axis, const Range& range, bool show_words) {
+void Writer::write_axis(const char* name, const Axis& axis, const Range& range, double step,
+                        bool show_words) {
   out += axis.reversed ? fmt::format("set {}range [{:.9g}:{:.9g}]\n", name, range.high, range.low)
                        : fmt::format("set {}range [{:.9g}:{:.9g}]\n", name, range.low, range.high);
-  out += fmt::format("set {}tics {}scale 0.6 nomirror {} textcolor rgb {}", name,
-                     axis.ticks.empty() ? "autofreq " : "", font(kTextSize), colour(Role::kInk));
+  out += fmt::format("set {0}tics {1}scale {4:g} nomirror {2} textcolor rgb {3}", name,
+                     axis.ticks.empty() ? fmt::format("{:.9g} ", step) : std::string(), font(kTextSize),
+                     colour(Role::kInk), axis.show && axis.ticks.empty() ? 0.6 : 0.0);
   if (!axis.ticks.empty()) {
     out += " (";
     for (size_t i = 0; i < axis.ticks.size(); ++i)
@@ -141,19 +147,21 @@ void Writer::write_panel(size_t index) {
   out += fmt::format("set bmargin at screen {:.5f}\nset tmargin at screen {:.5f}\n", sy(box.bottom),
                      sy(box.top));
   out += fmt::format("set border 3 lw 0.2 lc rgb {}\n", colour(Role::kFaintInk));
-  write_axis("x", panel.x, box.x, box.x_words);
-  write_axis("y", panel.y, box.y, box.y_words);
+  write_axis("x", panel.x, box.x, box.x_step, box.x_words);
+  write_axis("y", panel.y, box.y, box.y_step, box.y_words);
 
-  const auto axis_label = [](const Axis& a) {
-    return a.unit.empty() ? a.label : a.label + " (" + a.unit + ")";
-  };
   if (box.x_words && !panel.x.label.empty())
-    screen_words(0.5 * (box.left + box.right), box.bottom - 2 * kTextSize - 4.2, axis_label(panel.x),
+    screen_words(0.5 * (box.left + box.right), box.bottom - 2 * kTextSize - 4.2, axis_words(panel.x),
                  "center", kTextSize, false);
-  if (box.y_words && !panel.y.label.empty())
-    out += fmt::format("set label {} at screen {:.5f},{:.5f} center rotate by 90 {} front textcolor rgb {}\n",
-                       quote(axis_label(panel.y)), sx(3.6), sy(0.5 * (box.bottom + box.top)), font(kTextSize),
-                       colour(Role::kInk));
+  if (box.y_words) {
+    double x = 3.6;
+    for (const std::string& words : label_lines(panel.y, std::max(20.0, box.top - box.bottom))) {
+      out += fmt::format(
+          "set label {} at screen {:.5f},{:.5f} center rotate by 90 {} front textcolor rgb {}\n",
+          quote(words), sx(x), sy(0.5 * (box.bottom + box.top)), font(kTextSize), colour(Role::kInk));
+      x += kLabelStep;
+    }
+  }
   double title_y = box.top + 1.2;
   for (size_t i = box.title_lines.size(); i-- > 0; title_y += kTextSize + 1.2)
     screen_words(box.left, title_y, box.title_lines[i], "left", kTextSize, true);

@@ -96,7 +96,7 @@ Chart build_force_dip(const std::string& title, const std::vector<ForceDipCurve>
   p.y.low = 0;
   p.y.high = chart::round_range(0, std::max(1.0, highest)).high;
   p.x.low = 0;
-  p.x.high = chart::round_range(0, std::max(1.0, reach)).high;
+  p.x.high = 0.5 * std::ceil(2 * std::max(1.0, reach) + 0.2);
   c.panels.push_back(std::move(p));
   return c;
 }
@@ -104,13 +104,13 @@ Chart build_force_dip(const std::string& title, const std::vector<ForceDipCurve>
 Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& paths) {
   Chart c;
   c.title = title.empty() ? "slide path on the heel cloth" : title + ": slide path on the heel cloth";
-  c.remark = "where the capstan touches; strings to the right, player to the left";
+  c.remark =
+      "above: cloth surface, thick where the capstan runs; below: contact through the stroke; player on the "
+      "left";
   c.height_mm = 125;
   Panel heel, path;
-  heel.title = "surface of the heel cloth, thick where the capstan runs";
-  heel.y = axis("height", "mm");
+  heel.y = axis("cloth surface", "mm");
   heel.share = 0.8;
-  path.title = "place of contact through the stroke";
   path.y = axis("dip", "mm");
   path.y.reversed = true;
   path.y.low = 0;
@@ -159,6 +159,7 @@ Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& p
     }
     Series surface = line(i, s.set_up, std::move(x), std::move(y));
     surface.width_mm = 0.3;
+    surface.in_key = false;
     heel.series.push_back(std::move(surface));
     Series run = line(i, s.set_up + ", where the capstan runs", std::move(run_x), std::move(run_y));
     run.dashes.clear();
@@ -205,6 +206,7 @@ Chart build_ledger(const std::string& title, const std::vector<Ledger>& ledgers)
     p.title = ledgers[i].set_up;
     p.x = axis("", "gf");
     p.x.show = false;
+    p.x.grid = false;
     p.x.low = low < 0 ? 1.3 * low : 0;
     p.x.high = std::max(high, 1e-6) / (1 - std::min(0.6, number_room));
     p.y.grid = false;
@@ -219,8 +221,8 @@ Chart build_ledger(const std::string& title, const std::vector<Ledger>& ledgers)
       sum += value;
       p.bars.push_back(
           {0, value, at - 0.32, at + 0.32, scene::set_up_role(static_cast<int>(i)), 0.85, rows[k].place});
-      p.notes.push_back({std::max(0.0, value), at, fmt::format("{:.1f}", value), chart::Side::kLeft, 0.8, 0,
-                         scene::Role::kInk});
+      p.notes.push_back(
+          {p.x.high, at, fmt::format("{:.1f}", value), chart::Side::kRight, 0, 0, scene::Role::kInk});
       const double base = rows[k].force * kGf;
       if (i > 0) {
         Series mark;
@@ -232,10 +234,17 @@ Chart build_ledger(const std::string& title, const std::vector<Ledger>& ledgers)
         p.series.push_back(std::move(mark));
       }
     }
-    p.y.ticks.push_back({0, "sum (weighed half of down minus up)"});
+    p.y.ticks.push_back({0, "sum (half of down less up weight)"});
     std::string total = fmt::format("{:.1f}", sum);
     if (ledgers[i].weighed) total += fmt::format(" ({:.1f})", *ledgers[i].weighed * kGf);
-    p.notes.push_back({0, 0, total, chart::Side::kLeft, 0.8, 0, scene::Role::kInk});
+    p.notes.push_back({p.x.high, 0, total, chart::Side::kRight, 0, 0, scene::Role::kInk});
+    Series rule;
+    rule.name = "sum";
+    rule.x = {p.x.low, p.x.high};
+    rule.y = {0.5, 0.5};
+    rule.width_mm = 0.15;
+    rule.in_key = false;
+    p.series.push_back(std::move(rule));
     c.panels.push_back(std::move(p));
   }
   return c;
@@ -249,15 +258,12 @@ Chart build_stroke(const std::string& title, const std::vector<Stroke>& strokes)
       strokes.size() > 1 ? "events of the first set-up, " + strokes.front().set_up : strokes.front().set_up;
   c.height_mm = 150;
   Panel key, hammer, speed;
-  key.title = "key";
-  key.y = axis("dip", "mm");
+  key.y = axis("key dip", "mm");
   key.y.reversed = true;
-  hammer.title = "hammer";
-  hammer.y = axis("below the string", "mm");
+  hammer.y = axis("hammer below string", "mm");
   hammer.y.reversed = true;
   hammer.share = 1.4;
-  speed.title = "hammer speed towards the string";
-  speed.y = axis("speed", "m/s");
+  speed.y = axis("hammer speed", "m/s");
   const bool speeds =
       std::all_of(strokes.begin(), strokes.end(), [](const Stroke& s) { return !s.hammer_speed.empty(); });
   for (size_t i = 0; i < strokes.size(); ++i) {

@@ -156,8 +156,8 @@ Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
   if (options.labels) add_labels(shape, moment, scene.shapes);
   scene.legend.push_back({"line of centres", Role::kLine, {10, 3, 2, 3}, true});
   if (options.forces && !moment.contacts.empty())
-    scene.notes.push_back(fmt::format("force arrows: {:g} mm of the drawing's action for 1 N ({:.0f} gf)",
-                                      options.millimetres_per_newton, 101.97));
+    scene.notes.push_back(fmt::format("force arrows: {:g} mm of the scale bar stand for 1 N (102 gf)",
+                                      options.millimetres_per_newton));
   return scene;
 }
 
@@ -205,13 +205,13 @@ Scene build_overlay_scene(const std::vector<SetUpMoment>& set_ups, const ActionS
   assert(!set_ups.empty() && magnification > 1);
   Scene scene = build_action_scene(set_ups.front().shape, set_ups.front().moment, options);
   Inset inset;
-  inset.from = find_heel_region(set_ups.front().shape, set_ups.front().moment, 9, 6.5);
+  inset.from = find_heel_region(set_ups.front().shape, set_ups.front().moment, 12, 7);
   if (inset.from.empty()) return scene;
   // The corner above the keys on the player's side is empty in every grand action.
   const double w = magnification * inset.from.width(), h = magnification * inset.from.height();
   scene.view.y1 = std::max(scene.view.y1, inset.from.y1 + h);
   inset.to = {scene.view.x0, scene.view.y1 - h, scene.view.x0 + w, scene.view.y1};
-  inset.title = fmt::format("heel and capstan, {:g} : 1", magnification);
+  inset.title = fmt::format("heel and capstan, {:g} times enlarged", magnification);
   inset.shapes = build_heel_overlay(set_ups);
   scene.insets.push_back(std::move(inset));
   for (size_t i = 0; i < set_ups.size(); ++i)

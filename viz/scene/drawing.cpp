@@ -8,6 +8,7 @@
 
 #include "sim/base/error.h"
 #include "sim/base/units.h"
+#include "viz/scene/place_labels.h"
 
 namespace leverwright::scene {
 namespace {
@@ -97,6 +98,7 @@ struct Draw {
     }
   }
   void operator()(const Label& s) const {
+    if (s.automatic) return;  // placed last, when everything else is known
     const double drop = s.upright == Upright::kBaseline ? 0
                         : s.upright == Upright::kMiddle ? 0.5 * kCapHeight * s.size
                                                         : kCapHeight * s.size;
@@ -137,6 +139,63 @@ void draw_shapes(const std::vector<Shape>& shapes, const Sheet& sheet, std::vect
   for (const Shape& shape : shapes) std::visit(Draw{sheet, out}, shape);
 }
 
+// Points along what is drawn, close enough that no label can hide between them.
+std::vector<Point> sample_ink(const std::vector<Drawn>& items) {
+  constexpr double kStep = 0.8;  // mm
+  std::vector<Point> out;
+  for (const Drawn& item : items) {
+    if (const auto* circle = std::get_if<DrawnCircle>(&item)) {
+      for (int i = 0; i < 16; ++i)
+        out.push_back(circle->centre +
+                      circle->radius * Point(std::cos(i * base::kPi / 8), std::sin(i * base::kPi / 8)));
+    } else if (const auto* path = std::get_if<DrawnPath>(&item)) {
+      const size_t n = path->points.size();
+      for (size_t i = 0; i + (path->closed ? 0 : 1) < n; ++i) {
+        const Point a = path->points[i], b = path->points[(i + 1) % n];
+        const int steps = std::max(1, static_cast<int>((b - a).norm() / kStep));
+        for (int k = 0; k < steps; ++k) out.push_back(a + (b - a) * (static_cast<double>(k) / steps));
+      }
+    }
+  }
+  return out;
+}
+
+void draw_automatic_labels(const Scene& scene, const Sheet& sheet, std::vector<Drawn>& out) {
+  std::vector<const Label*> labels;
+  std::vector<LabelWish> wishes;
+  for (const Shape& shape : scene.shapes)
+    if (const auto* label = std::get_if<Label>(&shape); label != nullptr && label->automatic) {
+      labels.push_back(label);
+      wishes.push_back(
+          {sheet.place(label->at), label->size * text_width(label->text, label->bold), 1.05 * label->size});
+    }
+  std::vector<Box> taken;
+  for (const Inset& inset : scene.insets) {
+    taken.push_back(sheet.place(inset.to));
+    taken.push_back(sheet.place(inset.from));
+  }
+  const std::vector<Box> boxes = place_labels(wishes, sample_ink(out), taken, sheet.place(scene.view));
+  for (size_t i = 0; i < labels.size(); ++i) {
+    const Label& label = *labels[i];
+    const Box& box = boxes[i];
+    const Point& at = wishes[i].anchor;
+    const Point nearest(std::clamp(at.x(), box.x0, box.x1), std::clamp(at.y(), box.y0, box.y1));
+    const Rgb colour = sheet.colour(label.role);
+    if ((nearest - at).norm() > 1) {
+      out.push_back(DrawnPath{{at, nearest}, false, {}, Pen{colour, 0.15, {}}});
+      out.push_back(DrawnCircle{at, 0.35, Ink{colour, 1}, {}});
+    }
+    out.push_back(DrawnText{{0.5 * (box.x0 + box.x1), box.y0 + 0.24 * label.size},
+                            label.text,
+                            Across::kCentre,
+                            label.size,
+                            0,
+                            colour,
+                            label.bold,
+                            label.halo});
+  }
+}
+
 DrawnPath rectangle(const Box& b, std::optional<Ink> fill, std::optional<Pen> pen) {
   return {{{b.x0, b.y0}, {b.x1, b.y0}, {b.x1, b.y1}, {b.x0, b.y1}}, true, fill, std::move(pen)};
 }
@@ -162,8 +221,8 @@ void draw_inset(const Inset& inset, const Sheet& sheet, Drawing& drawing) {
 
   Layer over;
   over.items.push_back(rectangle(to, {}, Pen{frame, 0.35, {}}));
-  DrawnText title = text_at(sheet, {to.x0 + 1.2, to.y1 - 1.2 - kCapHeight * kTextSize}, inset.title,
-                            kTextSize, Across::kLeft, true);
+  DrawnText title = text_at(sheet, {to.x0, to.y0 - 1.4 - kCapHeight * kTextSize}, inset.title, kTextSize,
+                            Across::kLeft, true);
   title.halo = true;
   over.items.push_back(title);
   drawing.layers.push_back(std::move(over));
@@ -272,7 +331,7 @@ Drawing lay_out(const Scene& scene, const Page& page) {
   const auto foot_now = [&] {
     const int lines = lay_legend(scene, sheet, margin, width_now() - margin, 0, nullptr);
     const double height = lines * kLineStep + static_cast<double>(scene.notes.size()) * kLineStep;
-    return height > 0 ? height + 2 : 0;
+    return height > 0 ? height + 0.5 : 0;
   };
   double foot = foot_now();
   const auto height_now = [&] { return sheet.scale * view.height() + 2 * margin + head + foot; };
@@ -297,6 +356,7 @@ Drawing lay_out(const Scene& scene, const Page& page) {
   Drawing drawing{width, height, sheet.scale, sheet.origin, {}};
   Layer picture{sheet.place(view), {}};
   draw_shapes(scene.shapes, sheet, picture.items);
+  draw_automatic_labels(scene, sheet, picture.items);
   drawing.layers.push_back(std::move(picture));
   for (const Inset& inset : scene.insets) draw_inset(inset, sheet, drawing);
 
@@ -306,7 +366,7 @@ Drawing lay_out(const Scene& scene, const Page& page) {
     frame.items.push_back(text_at(sheet, {margin, top}, scene.title, kTitleSize, Across::kLeft, true));
   if (!scene.clock.empty())
     frame.items.push_back(text_at(sheet, {width - margin, top}, scene.clock, kTitleSize, Across::kRight));
-  const double first = margin + foot - 2 - kCapHeight * kTextSize;
+  const double first = margin + foot - 2.5 - kCapHeight * kTextSize;
   const int lines = lay_legend(scene, sheet, margin, width - margin, first, &frame.items);
   for (size_t i = 0; i < scene.notes.size(); ++i)
     frame.items.push_back(text_at(sheet, {margin, first - (lines + static_cast<double>(i)) * kLineStep},

@@ -19,7 +19,7 @@ constexpr std::array<Oklch, static_cast<size_t>(Role::kCount)> kColours{{
     {0.74, 0.085, 62},   // jack
     {0.80, 0.050, 130},  // lever
     {0.92, 0.030, 95},   // hammer
-    {0.76, 0.090, 20},   // felt and cloth
+    {0.81, 0.075, 20},   // felt and cloth
     {0.72, 0.050, 50},   // leather
     {0.82, 0.015, 250},  // metal
     {0.45, 0.030, 250},  // string

@@ -81,8 +81,9 @@ struct Label {
   double size = 3.2;  // em, mm on paper (3.2 mm = 9 point)
   Role role = Role::kInk;
   bool bold = false;
-  bool halo = true;      // paper-coloured edge, so that words stay readable on a drawing
-  double angle_deg = 0;  // anticlockwise
+  bool halo = true;        // paper-coloured edge, so that words stay readable on a drawing
+  double angle_deg = 0;    // anticlockwise
+  bool automatic = false;  // placed near `at` where there is room, with a line to it
 };
 
 struct Arrow {

@@ -15,6 +15,7 @@
 #include <vtkProperty.h>
 #include <vtkRenderWindow.h>
 #include <vtkRenderer.h>
+#include <vtkRendererCollection.h>
 #include <vtkTextActor.h>
 #include <vtkTextProperty.h>
 #include <vtkUnsignedCharArray.h>
@@ -101,13 +102,16 @@ struct Collect {
   void operator()(const scene::DrawnText& s) { words.push_back(&s); }
 };
 
-void add_words(const scene::DrawnText& text, const Frame& frame, double view_left, double view_bottom,
-               vtkRenderer* renderer) {
+// Halo (a ring of paper-coloured copies) or the words themselves.
+void add_words(const scene::DrawnText& text, bool halo, const Frame& frame, double view_left,
+               double view_bottom, vtkRenderer* renderer) {
   const double size = text.size * frame.per_mm, turn = text.angle_deg * base::kDegree;
   const double x = frame.left + text.at.x() * frame.per_mm - view_left + kDescent * size * std::sin(turn);
   const double y = frame.bottom + text.at.y() * frame.per_mm - view_bottom - kDescent * size * std::cos(turn);
   const std::string font = scene::find_font(text.bold);
-  const auto put = [&](double dx, double dy, const scene::Rgb& colour, int layer) {
+  const scene::Rgb colour = halo ? scene::rgb(scene::Role::kPaper) : text.colour;
+  constexpr int kCopies = 12;
+  for (int i = 0; i < (halo ? kCopies : 1); ++i) {
     vtkNew<vtkTextActor> actor;
     actor->SetInput(text.text.c_str());
     actor->SetTextScaleModeToNone();
@@ -119,53 +123,72 @@ void add_words(const scene::DrawnText& text, const Frame& frame, double view_lef
     look->SetColor(colour.r, colour.g, colour.b);
     look->SetJustification(static_cast<int>(text.across));
     look->SetVerticalJustificationToBottom();
-    actor->SetPosition(x + dx, y + dy);
-    actor->SetLayerNumber(layer);
+    const double away = halo ? 0.14 * size : 0, way = 2 * base::kPi * i / kCopies;
+    actor->SetPosition(x + away * std::cos(way), y + away * std::sin(way));
     renderer->AddActor2D(actor);
-  };
-  if (text.halo)
-    for (int i = 0; i < 12; ++i)
-      put(0.14 * size * std::cos(i * base::kPi / 6), 0.14 * size * std::sin(i * base::kPi / 6), {1, 1, 1}, 0);
-  put(0, 0, text.colour, 1);
+  }
 }
 
-void add_layer(const scene::Layer& layer, int index, const Frame& frame, int width, int height,
-               vtkRenderWindow* window) {
-  // Whole pixels, so that the camera and the viewport agree exactly.
-  int x0 = 0, y0 = 0, x1 = width, y1 = height;
-  if (layer.clip) {
-    x0 = std::clamp(static_cast<int>(std::lround(frame.left + layer.clip->x0 * frame.per_mm)), 0, width - 1);
-    y0 = std::clamp(static_cast<int>(std::lround(frame.bottom + layer.clip->y0 * frame.per_mm)), 0,
-                    height - 1);
-    x1 = std::clamp(static_cast<int>(std::lround(frame.left + layer.clip->x1 * frame.per_mm)), x0 + 1, width);
-    y1 = std::clamp(static_cast<int>(std::lround(frame.bottom + layer.clip->y1 * frame.per_mm)), y0 + 1,
-                    height);
-  }
-  vtkNew<vtkRenderer> renderer;
-  renderer->SetViewport(static_cast<double>(x0) / width, static_cast<double>(y0) / height,
-                        static_cast<double>(x1) / width, static_cast<double>(y1) / height);
-  renderer->SetLayer(index);
+// Whole pixels, so that the camera and the viewport agree exactly.
+struct Viewport {
+  int x0, y0, x1, y1;
+};
+
+Viewport find_viewport(const scene::Layer& layer, const Frame& frame, int width, int height) {
+  if (!layer.clip) return {0, 0, width, height};
+  const auto pixel = [&](double origin, double mm, int low, int high) {
+    return std::clamp(static_cast<int>(std::lround(origin + mm * frame.per_mm)), low, high);
+  };
+  const int x0 = pixel(frame.left, layer.clip->x0, 0, width - 1),
+            y0 = pixel(frame.bottom, layer.clip->y0, 0, height - 1);
+  return {x0, y0, pixel(frame.left, layer.clip->x1, x0 + 1, width),
+          pixel(frame.bottom, layer.clip->y1, y0 + 1, height)};
+}
+
+vtkSmartPointer<vtkRenderer> add_renderer(const Viewport& v, int width, int height, vtkRenderWindow* window) {
+  auto renderer = vtkSmartPointer<vtkRenderer>::New();
+  renderer->SetViewport(static_cast<double>(v.x0) / width, static_cast<double>(v.y0) / height,
+                        static_cast<double>(v.x1) / width, static_cast<double>(v.y1) / height);
+  // Renderers of higher layers draw over the lower ones and keep what is there.
+  const int layer = window->GetRenderers()->GetNumberOfItems();
+  window->SetNumberOfLayers(layer + 1);
+  renderer->SetLayer(layer);
   renderer->SetBackground(1, 1, 1);
   renderer->InteractiveOff();
+  window->AddRenderer(renderer);
+  return renderer;
+}
 
+// Shapes, then halos, then words, each in a renderer of its own: VTK promises an order only between
+// renderers.
+void add_layer(const scene::Layer& layer, const Frame& frame, int width, int height,
+               vtkRenderWindow* window) {
+  const Viewport v = find_viewport(layer, frame, width, height);
   Mesh opaque, clear;
   std::vector<const scene::DrawnText*> words;
   double depth = 0;
   for (const scene::Drawn& item : layer.items) std::visit(Collect{opaque, clear, words, depth}, item);
+  const auto renderer = add_renderer(v, width, height, window);
   opaque.put_into(renderer);
   clear.put_into(renderer);
-  for (const scene::DrawnText* text : words) add_words(*text, frame, x0, y0, renderer);
-
-  const double cx = (0.5 * (x0 + x1) - frame.left) / frame.per_mm,
-               cy = (0.5 * (y0 + y1) - frame.bottom) / frame.per_mm;
   vtkCamera* camera = renderer->GetActiveCamera();
+  const double cx = (0.5 * (v.x0 + v.x1) - frame.left) / frame.per_mm,
+               cy = (0.5 * (v.y0 + v.y1) - frame.bottom) / frame.per_mm;
   camera->ParallelProjectionOn();
-  camera->SetParallelScale(0.5 * (y1 - y0) / frame.per_mm);
+  camera->SetParallelScale(0.5 * (v.y1 - v.y0) / frame.per_mm);
   camera->SetFocalPoint(cx, cy, 0);
   camera->SetPosition(cx, cy, depth + 1);
   camera->SetViewUp(0, 1, 0);
   camera->SetClippingRange(0.5, depth + 2);
-  window->AddRenderer(renderer);
+
+  const bool halos =
+      std::any_of(words.begin(), words.end(), [](const scene::DrawnText* t) { return t->halo; });
+  for (const bool halo : {true, false}) {
+    if (words.empty() || (halo && !halos)) continue;
+    const auto over = add_renderer(v, width, height, window);
+    for (const scene::DrawnText* text : words)
+      if (!halo || text->halo) add_words(*text, halo, frame, v.x0, v.y0, over);
+  }
 }
 
 }  // namespace
@@ -195,10 +218,8 @@ std::string draw_png(const scene::Scene& scene, const std::string& path, int wid
   frame.bottom = 0.5 * (h - frame.per_mm * drawing.height);
 
   vtkSmartPointer<vtkRenderWindow> window = open_headless_window(w, h);
-  window->SetNumberOfLayers(static_cast<int>(drawing.layers.size()) + 1);
-  add_layer(scene::Layer{}, 0, frame, w, h, window);  // the paper
-  for (size_t i = 0; i < drawing.layers.size(); ++i)
-    add_layer(drawing.layers[i], static_cast<int>(i) + 1, frame, w, h, window);
+  add_layer(scene::Layer{}, frame, w, h, window);  // the paper
+  for (const scene::Layer& layer : drawing.layers) add_layer(layer, frame, w, h, window);
   window->Render();
 
   vtkNew<vtkWindowToImageFilter> image;
