@@ -99,14 +99,21 @@ void run_gnuplot(const std::string& program_text) {
   }
 }
 
-// gnuplot states an SVG's size in drawing units only; on paper it must be millimetres.
-void set_svg_size(const Chart& chart, const std::string& path) {
+void replace_all(std::string* text, const std::string& from, const std::string& to) {
+  for (size_t at = text->find(from); at != std::string::npos; at = text->find(from, at + to.size()))
+    text->replace(at, from.size(), to);
+}
+
+// gnuplot states an SVG's size in drawing units only (on paper it must be millimetres) and writes the weight
+// of letters into the name of the font.
+void finish_svg(const Chart& chart, const std::string& path) {
   std::string text = slurp(path);
   const size_t at = text.find("width=\""), end = text.find('\n', at);
   if (at == std::string::npos || end == std::string::npos || text.compare(0, 5, "<?xml") != 0)
     throw base::UserError("gnuplot wrote an SVG this program does not know", "use gnuplot 5.4 or newer");
   text.replace(at, end - at,
                fmt::format("width=\"{:g}mm\" height=\"{:g}mm\"", chart.width_mm, chart.height_mm));
+  replace_all(&text, "font-family=\"DejaVu Sans:Bold\"", "font-family=\"DejaVu Sans\" font-weight=\"bold\"");
   const std::string plain = "<title>Gnuplot</title>";
   const size_t title = text.find(plain);
   if (title != std::string::npos) {
@@ -163,7 +170,7 @@ std::vector<std::string> draw_chart(const Chart& chart, const std::string& stem,
       std::error_code ignored;
       if (std::filesystem::file_size(file.part_path(), ignored) == 0 || ignored)
         throw base::UserError("gnuplot wrote nothing for " + stem + ending, "check free disk space");
-      if (format == Format::kSvg) set_svg_size(chart, file.part_path());
+      if (format == Format::kSvg) finish_svg(chart, file.part_path());
       file.keep();
       written.push_back(stem + ending);
     }

@@ -25,7 +25,7 @@ Terminal terminal(const Chart& chart, Format format) {
   switch (format) {
     case Format::kPng:
       t = {0.75 * kDotsPerMm, kDotsPerMm, 4, 0.66, ""};
-      size = fmt::format("pngcairo size {:.0f},{:.0f}", kDotsPerMm * chart.width_mm,
+      size = fmt::format("pngcairo fontscale 1 size {:.0f},{:.0f}", kDotsPerMm * chart.width_mm,
                          kDotsPerMm * chart.height_mm);
       break;
     case Format::kSvg:
@@ -35,7 +35,8 @@ Terminal terminal(const Chart& chart, Format format) {
       break;
     case Format::kPdf:
       t = {0.75 * 72 / 25.4, 2 * 72 / 25.4, 4, 0.36, ""};
-      size = fmt::format("pdfcairo size {:.4f}cm,{:.4f}cm", chart.width_mm / 10, chart.height_mm / 10);
+      size = fmt::format("pdfcairo fontscale 1 size {:.4f}cm,{:.4f}cm", chart.width_mm / 10,
+                         chart.height_mm / 10);
       break;
   }
   t.set = fmt::format(

@@ -6,6 +6,8 @@
 #include <cassert>
 #include <cmath>
 
+#include "viz/scene/callouts.h"
+
 namespace leverwright::scene {
 namespace {
 
@@ -101,26 +103,23 @@ void add_contacts(const ActionMoment& moment, const ActionSceneOptions& options,
   for (const ContactSign& c : moment.contacts) {
     const Point at = to_millimetres(c.at);
     if (options.forces && c.force.norm() > options.force_floor)
-      out.push_back(Arrow{c.name + " force", at, at + options.millimetres_per_newton * c.force,
-                          Stroke{Role::kForce, 0.5, {}}, 2.2, false});
+      for (Shape& shape : force_arrow(c.name + " force", at, c.force, options.millimetres_per_newton, false))
+        out.push_back(std::move(shape));
     out.push_back(Mark{c.name, at, MarkKind::kDot, 1.3, Role::kContact});
   }
 }
 
 void add_labels(const ActionShape& shape, const ActionMoment& moment, std::vector<Shape>& out) {
   for (size_t b = 0; b < shape.bodies.size(); ++b)
-    for (const Piece& piece : shape.bodies[b].pieces)
-      if (piece.labelled)
-        out.push_back(Label{piece.name,
-                            mean(placed(moment.poses[b], piece.points)),
-                            {0, 0},
-                            Across::kCentre,
-                            Upright::kMiddle,
-                            2.8,
-                            Role::kInk,
-                            false,
-                            true,
-                            0});
+    for (const Piece& piece : shape.bodies[b].pieces) {
+      if (!piece.labelled) continue;
+      Label label;
+      label.text = piece.name;
+      label.at = mean(placed(moment.poses[b], piece.points));
+      label.size = 2.8;
+      label.automatic = true;
+      out.push_back(std::move(label));
+    }
 }
 
 std::string clock_text(const ActionMoment& moment) {

@@ -4,47 +4,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstring>
 
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "viz/scene/place_labels.h"
+#include "viz/scene/sheet.h"
 
 namespace leverwright::scene {
 namespace {
-
-constexpr double kCapHeight = 0.729;  // of DejaVu Sans, in em
-constexpr double kTitleSize = 4.2, kTextSize = 3.2, kNoteSize = 2.8, kLineStep = 4.6;
-
-struct Sheet {  // where things go, mm on paper
-  const Page& page;
-  double scale;
-  Point origin;
-
-  Point place(const Point& p) const { return origin + scale * p; }
-  Box place(const Box& b) const {
-    const Point lo = place(Point(b.x0, b.y0)), hi = place(Point(b.x1, b.y1));
-    return {lo.x(), lo.y(), hi.x(), hi.y()};
-  }
-  Rgb colour(const Rgb& c) const { return page.grey ? grey(c) : c; }
-  Rgb colour(Role r) const { return colour(rgb(r)); }
-  Pen pen(const Stroke& s) const {
-    Pen out{colour(s.role), s.width, s.dashes};
-    for (double& d : out.dashes) d *= s.width;
-    return out;
-  }
-  std::optional<Pen> pen(const std::optional<Stroke>& s) const {
-    return s ? std::optional<Pen>(pen(*s)) : std::nullopt;
-  }
-  std::optional<Ink> ink(const std::optional<Fill>& f) const {
-    return f ? std::optional<Ink>(Ink{colour(f->role), f->opacity}) : std::nullopt;
-  }
-};
-
-DrawnText text_at(const Sheet& sheet, const Point& at, const std::string& text, double size, Across across,
-                  bool bold = false) {
-  return {at, text, across, size, 0, sheet.colour(Role::kInk), bold, false};
-}
 
 struct Draw {
   const Sheet& sheet;
@@ -160,6 +127,14 @@ std::vector<Point> sample_ink(const std::vector<Drawn>& items) {
   return out;
 }
 
+// Lines from the two corners of an inset's small frame that face the large one.
+std::vector<DrawnPath> leaders(const Box& from, const Box& to, const Pen& pen) {
+  const bool right = to.centre().x() > from.centre().x();
+  const double fx = right ? from.x1 : from.x0, tx = right ? to.x0 : to.x1;
+  return {DrawnPath{{{fx, from.y1}, {tx, to.y1}}, false, {}, pen},
+          DrawnPath{{{fx, from.y0}, {tx, to.y0}}, false, {}, pen}};
+}
+
 void draw_automatic_labels(const Scene& scene, const Sheet& sheet, std::vector<Drawn>& out) {
   std::vector<const Label*> labels;
   std::vector<LabelWish> wishes;
@@ -170,11 +145,14 @@ void draw_automatic_labels(const Scene& scene, const Sheet& sheet, std::vector<D
           {sheet.place(label->at), label->size * text_width(label->text, label->bold), 1.05 * label->size});
     }
   std::vector<Box> taken;
+  std::vector<Drawn> ink = out;
   for (const Inset& inset : scene.insets) {
     taken.push_back(sheet.place(inset.to));
     taken.push_back(sheet.place(inset.from));
+    for (DrawnPath& line : leaders(taken[taken.size() - 1], taken[taken.size() - 2], Pen{}))
+      ink.emplace_back(std::move(line));
   }
-  const std::vector<Box> boxes = place_labels(wishes, sample_ink(out), taken, sheet.place(scene.view));
+  const std::vector<Box> boxes = place_labels(wishes, sample_ink(ink), taken, sheet.place(scene.view));
   for (size_t i = 0; i < labels.size(); ++i) {
     const Label& label = *labels[i];
     const Box& box = boxes[i];
@@ -196,20 +174,13 @@ void draw_automatic_labels(const Scene& scene, const Sheet& sheet, std::vector<D
   }
 }
 
-DrawnPath rectangle(const Box& b, std::optional<Ink> fill, std::optional<Pen> pen) {
-  return {{{b.x0, b.y0}, {b.x1, b.y0}, {b.x1, b.y1}, {b.x0, b.y1}}, true, fill, std::move(pen)};
-}
-
 void draw_inset(const Inset& inset, const Sheet& sheet, Drawing& drawing) {
   const Box to = sheet.place(inset.to), from = sheet.place(inset.from);
   const Rgb frame = sheet.colour(inset.frame);
   Layer under;
   under.items.push_back(rectangle(from, {}, Pen{frame, 0.25, {}}));
-  // Leader lines from the two corners of the small frame that face the large one.
-  const bool right = to.centre().x() > from.centre().x();
-  const double fx = right ? from.x1 : from.x0, tx = right ? to.x0 : to.x1;
-  under.items.push_back(DrawnPath{{{fx, from.y1}, {tx, to.y1}}, false, {}, Pen{frame, 0.15, {1.2, 0.8}}});
-  under.items.push_back(DrawnPath{{{fx, from.y0}, {tx, to.y0}}, false, {}, Pen{frame, 0.15, {1.2, 0.8}}});
+  for (DrawnPath& line : leaders(from, to, Pen{frame, 0.15, {1.2, 0.8}}))
+    under.items.push_back(std::move(line));
   under.items.push_back(rectangle(to, Ink{sheet.colour(Role::kPaper), 1}, {}));
   drawing.layers.push_back(std::move(under));
 
@@ -228,93 +199,7 @@ void draw_inset(const Inset& inset, const Sheet& sheet, Drawing& drawing) {
   drawing.layers.push_back(std::move(over));
 }
 
-// Words and keys below the picture flow from left to right in lines; returns the number of lines used and,
-// when `out` is given, draws them from `top` downwards.
-int lay_legend(const Scene& scene, const Sheet& sheet, double left, double right, double top,
-               std::vector<Drawn>* out) {
-  double x = left;
-  int line = 0;
-  const auto room_for = [&](double width) {
-    if (x > left && x + width > right) {
-      x = left;
-      ++line;
-    }
-    return Point(x, top - line * kLineStep);
-  };
-  bool any = false;
-  if (scene.scale_bar > 0) {
-    const std::string text = fmt::format("{:g} mm", scene.scale_bar);
-    const double bar = sheet.scale * scene.scale_bar, width = bar + 1.5 + kTextSize * text_width(text) + 6;
-    const Point at = room_for(width);
-    if (out != nullptr) {
-      const Pen pen{sheet.colour(Role::kInk), 0.35, {}};
-      out->push_back(
-          DrawnPath{{at + Point(0, 2), at, at + Point(bar, 0), at + Point(bar, 2)}, false, {}, pen});
-      out->push_back(text_at(sheet, at + Point(bar + 1.5, 0), text, kTextSize, Across::kLeft));
-    }
-    x += width;
-    any = true;
-  }
-  if (scene.value_legend) {
-    const ValueLegend& v = *scene.value_legend;
-    const std::string low = fmt::format("{:.3g}", v.low), high = fmt::format("{:.3g} {}", v.high, v.text);
-    const double strip = 24, lw = kTextSize * text_width(low),
-                 width = lw + strip + 3 + kTextSize * text_width(high) + 6;
-    const Point at = room_for(width);
-    if (out != nullptr) {
-      out->push_back(text_at(sheet, at, low, kTextSize, Across::kLeft));
-      for (int i = 0; i < 24; ++i) {
-        const Box cell{at.x() + lw + 1.5 + i, at.y(), at.x() + lw + 2.5 + i, at.y() + 2.3};
-        out->push_back(rectangle(cell, Ink{sheet.colour(value_colour((i + 0.5) / 24)), 1}, {}));
-      }
-      out->push_back(text_at(sheet, at + Point(lw + strip + 3, 0), high, kTextSize, Across::kLeft));
-    }
-    x += width;
-    any = true;
-  }
-  for (const LegendEntry& e : scene.legend) {
-    const double sample = e.line ? 11 : 5, width = sample + 1.5 + kTextSize * text_width(e.text) + 5;
-    const Point at = room_for(width);
-    if (out != nullptr) {
-      const double y = 0.5 * kCapHeight * kTextSize;
-      if (e.line)
-        out->push_back(DrawnPath{
-            {at + Point(0, y), at + Point(sample, y)}, false, {}, sheet.pen(Stroke{e.role, 0.5, e.dashes})});
-      else
-        out->push_back(rectangle({at.x(), at.y(), at.x() + sample, at.y() + 2.4},
-                                 Ink{sheet.colour(e.role), 1}, Pen{sheet.colour(Role::kInk), 0.15, {}}));
-      out->push_back(text_at(sheet, at + Point(sample + 1.5, 0), e.text, kTextSize, Across::kLeft));
-    }
-    x += width;
-    any = true;
-  }
-  return any ? line + 1 : 0;
-}
-
 }  // namespace
-
-double text_width(const std::string& text, bool bold) {
-  double width = 0;
-  for (size_t i = 0; i < text.size(); ++i) {
-    const unsigned char c = static_cast<unsigned char>(text[i]);
-    if ((c & 0xC0) == 0x80) continue;  // the rest of a character of several bytes
-    if (c >= 0x80)
-      width += 0.68;
-    else if (std::strchr("ijl.,:;'|! ", c) != nullptr)
-      width += 0.31;
-    else if (std::strchr("ftrI()[]-/\\", c) != nullptr)
-      width += 0.38;
-    else if (std::strchr("mwMW%@", c) != nullptr)
-      width += 0.92;
-    else if (c >= 'A' && c <= 'Z')
-      width += 0.69;
-    else if (std::strchr("+=<>~", c) != nullptr)
-      width += 0.84;
-    else
-      width += 0.615;
-  }
-  return bold ? 1.13 * width : width;
-}
 
 Drawing lay_out(const Scene& scene, const Page& page) {
   const Box& view = scene.view;
