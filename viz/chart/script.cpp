@@ -216,10 +216,12 @@ void Writer::write_panel(size_t index) {
 }  // namespace
 
 std::string quote(const std::string& text) {
+  // Nothing is read into single quotes, so all words stand in them; only apostrophes need double ones
+  // (gnuplot 5.4 stumbles over several apostrophes doubled in a row).
   std::string out = "'";
   for (const char c : text) {
     if (c == '\'')
-      out += "''";
+      out += "' . \"'\" . '";
     else
       out += static_cast<unsigned char>(c) < 0x20 || c == 0x7f ? ' ' : c;
   }

@@ -32,7 +32,7 @@ constexpr std::array<Oklch, static_cast<size_t>(Role::kCount)> kColours{{
     {0.46, 0.100, 30},   // C
     {0.54, 0.150, 278},  // D
     {0.61, 0.120, 90},   // E
-    {0.665, 0.080, 200}  // F
+    {0.655, 0.080, 200}  // F
 }};
 
 struct Linear {

@@ -1,0 +1,192 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+
+#include "sim/base/error.h"
+#include "sim/store/study_writer.h"
+#include "tests/viz/support/mock_study.h"
+#include "tests/viz/support/read_back.h"
+#include "viz/figures/draw_figures.h"
+#include "viz/figures/read_study.h"
+
+namespace leverwright::figures {
+namespace {
+
+TEST(Figures, ForceCurvesAreInMillimetresAndGramForce) {
+  const StudyFigures study = mock::invented_study();
+  const chart::Chart c = build_force_dip(study.title, study.force_dip);
+  ASSERT_EQ(c.panels.size(), 1u);
+  ASSERT_EQ(c.panels[0].series.size(), 2 * study.force_dip.size() + 1);  // down and up each, and let-off
+  const chart::Series& down = c.panels[0].series[0];
+  EXPECT_NEAR(down.x.back(), 10.2, 1e-9);
+  EXPECT_NEAR(down.y.front(), 52.5, 1e-9);
+  EXPECT_TRUE(down.in_key);
+  EXPECT_FALSE(c.panels[0].series[1].in_key);
+  EXPECT_LT(c.panels[0].y.high, 100) << "the bottom of the key must not set the force scale";
+}
+
+TEST(Figures, LedgerRowsStandInTheSameOrderInEverySetUp) {
+  std::vector<Ledger> ledgers = mock::invented_study().ledgers;
+  ledgers[1].rows.push_back({"new place", 0.004903325});
+  const chart::Chart c = build_ledger("", ledgers);
+  ASSERT_EQ(c.panels.size(), ledgers.size());
+  const std::vector<chart::Tick>& rows = c.panels[0].y.ticks;
+  EXPECT_EQ(rows.front().text, "jack on knuckle");
+  EXPECT_EQ(rows[rows.size() - 2].text, "new place");
+  for (const chart::Panel& p : c.panels) {
+    ASSERT_EQ(p.y.ticks.size(), rows.size());
+    for (size_t i = 0; i < rows.size(); ++i) EXPECT_EQ(p.y.ticks[i].text, rows[i].text);
+  }
+  EXPECT_NEAR(c.panels[1].bars.back().x1, 0.5, 1e-12);
+  EXPECT_EQ(c.panels[0].bars.back().x1, 0);
+  double sum = 0;
+  for (const chart::Bar& b : c.panels[0].bars) sum += b.x1 - b.x0;
+  EXPECT_NEAR(sum, 14.5, 0.2);
+}
+
+TEST(Figures, SlidePathShowsTheLiftingFaceWhole) {
+  const chart::Chart c = build_slide_path("", mock::invented_study().slide_paths);
+  ASSERT_EQ(c.panels.size(), 2u);
+  EXPECT_LE(c.panels[0].x.low, -70);
+  EXPECT_GE(c.panels[0].x.high, -62);
+  EXPECT_NEAR(c.panels[1].bands[0].from, -70, 1e-9);
+  EXPECT_TRUE(c.panels[1].y.reversed);
+}
+
+TEST(Figures, StudyMakesEveryPictureAndSaysWhatItWrote) {
+  const std::string folder = mock::fresh_folder("figures_all");
+  StudyFigures study = mock::invented_study();
+  study.action.moments.resize(1);
+  const Files files = draw_study(study, folder);
+  EXPECT_EQ(static_cast<int>(files.size()), mock::count_files(folder));
+  for (const char* name : {"action_rest.png", "action_rest.svg", "action_rest.pdf", "force_against_dip.svg",
+                           "slide_path.csv", "friction_ledger.pdf", "stroke_p.png", "stroke_f.csv"})
+    EXPECT_NE(std::find(files.begin(), files.end(), folder + "/" + name), files.end()) << name;
+  EXPECT_EQ(mock::png_size(folder + "/action_rest.png").width, 1600);
+}
+
+TEST(Figures, TradeNames) {
+  EXPECT_EQ(trade_name("C3"), "capstan on heel cloth");
+  EXPECT_EQ(trade_name("hammer_centre"), "hammer centre");
+}
+
+// A results file written through the store comes back as the figures' data.
+class ReadStudy : public ::testing::Test {
+ protected:
+  std::string folder_ = mock::fresh_folder("figures_read");
+  std::string path_ = folder_ + "/study.h5";
+
+  void write(bool with_everything) {
+    using store::make_meta;
+    store::StudyHeader header;
+    header.software_version = "test";
+    header.case_text = "invented";
+    store::StudyWriter out(path_, header);
+    const std::string at = out.begin_set_up("as found", "invented");
+    const auto mm = make_meta("m", "mm", "none", "x");
+    const auto gf = make_meta("N", "gf", "none", "x");
+    const std::vector<double> dip{0.5e-3, 2e-3, 4e-3, 9.5e-3}, up{9.5e-3, 4e-3, 2e-3, 0.5e-3};
+    out.write_series(at + "/statics/down", "dip", dip, mm);
+    out.write_series(at + "/statics/down", "force", std::vector<double>{0.52, 0.5, 0.47, 0.6}, gf);
+    out.write_series(at + "/statics/up", "dip", up, mm);
+    out.write_series(at + "/statics/up", "force", std::vector<double>{0.3, 0.24, 0.25, 0.26}, gf);
+    store::Number down, upw;
+    down.name = "down weight";
+    down.value = 0.5;
+    down.unit = upw.unit = "N";
+    down.display_unit = upw.display_unit = "gf";
+    upw.name = "up weight";
+    upw.value = 0.24;
+    out.write_numbers(at, "numbers", {down, upw}, "measures");
+    out.write_numbers(at, "screws", {}, "screws");
+    out.write_strings(at, "warnings", {}, "none");
+    if (with_everything) {
+      out.write_attribute(at + "/statics/down", "button_dip", 8e-3);
+      out.write_attribute(at + "/statics/down", "let_off_dip", 9e-3);
+      out.write_series(at + "/statics/down", "ledger",
+                       std::vector<double>{9, 9, 0.02, 0.05, 0.04, 0.07, 9, 9}, 2, gf,
+                       {{"C3", "wippen_centre"}, {}, {}});
+      out.write_series(at + "/slide/C3", "dip", dip, mm);
+      out.write_series(at + "/slide/C3", "place_on_heel",
+                       std::vector<double>{-0.067, -0.0665, -0.066, -0.0668}, mm);
+      out.write_series(at + "/slide/C3", "normal_force", std::vector<double>{3, 3, 3.1, 3.4}, gf);
+      const std::string bodies = at + "/scene/bodies/";
+      out.write_series(bodies + "key", "outline", std::vector<double>{-0.2, 0, 0.2, 0, 0.2, 0.02}, 2, mm);
+      out.write_attribute(bodies + "key", "colour_role", "key wood");
+      out.write_attribute(bodies + "key", "pivot_x", 0.0);
+      out.write_attribute(bodies + "key", "pivot_y", 0.001);
+      out.write_series(bodies + "wippen", "outline", std::vector<double>{-0.1, 0, 0, 0, 0, 0.01}, 2, mm);
+      const std::string surface = at + "/scene/features/heel_surface";
+      out.write_series(surface, "points", std::vector<double>{-0.075, -0.019, -0.066, -0.02, -0.057, -0.019},
+                       2, mm);
+      out.write_attribute(surface, "body", "wippen");
+      out.write_attribute(surface, "kind", "heel surface");
+      out.write_attribute(surface, "face_from", -0.07);
+      out.write_attribute(surface, "face_to", -0.062);
+      const std::string positions = at + "/scene/positions";
+      out.write_strings(positions, "bodies", {"key", "wippen"}, "rows");
+      const auto meta = make_meta("per column", "per column", "W", "x, y, angle");
+      const store::Columns columns{{"x", "y", "theta"}, {"m", "m", "rad"}, {"mm", "mm", "deg"}};
+      for (const char* moment : {"rest", "half_stroke", "let_off"})
+        out.write_series(positions, moment, std::vector<double>{0, 0, 0.01, 0.201, 0.06, -0.02}, 3, meta,
+                         columns);
+      out.write_attribute(positions, "dip_half_stroke", 4.5e-3);
+      out.write_strings(at + "/scene/contacts", "names", {"C3", "C4"}, "rows");
+      const store::Columns four{{"x", "y", "fx", "fy"}, {"m", "m", "N", "N"}, {"mm", "mm", "gf", "gf"}};
+      auto open = store::make_meta_unknown_allowed("per column", "per column", "W", "contacts");
+      const double nan = std::nan("");
+      out.write_series(at + "/scene/contacts", "half_stroke",
+                       std::vector<double>{0.135, 0.041, 0.3, 4, nan, nan, nan, nan}, 4, open, four);
+    }
+    out.finish_set_up();
+    out.finish();
+  }
+};
+
+TEST_F(ReadStudy, EverythingComesBack) {
+  write(true);
+  const StudyFigures study = read_study(path_);
+  ASSERT_EQ(study.force_dip.size(), 1u);
+  EXPECT_EQ(study.force_dip[0].set_up, "as found");
+  EXPECT_DOUBLE_EQ(study.force_dip[0].force_down[2], 0.47);
+  EXPECT_DOUBLE_EQ(*study.force_dip[0].let_off_dip, 9e-3);
+  ASSERT_EQ(study.ledgers.size(), 1u);
+  ASSERT_EQ(study.ledgers[0].rows.size(), 2u);
+  EXPECT_EQ(study.ledgers[0].rows[0].place, "capstan on heel cloth");
+  EXPECT_NEAR(study.ledgers[0].rows[0].force, 0.03, 1e-12) << "mean of the window only, 1 mm to the button";
+  EXPECT_NEAR(study.ledgers[0].rows[1].force, 0.06, 1e-12);
+  EXPECT_NEAR(*study.ledgers[0].weighed, 0.13, 1e-12);
+  ASSERT_EQ(study.slide_paths.size(), 1u);
+  EXPECT_DOUBLE_EQ(*study.slide_paths[0].face_to, -0.062);
+  EXPECT_EQ(study.slide_paths[0].heel_surface.size(), 3u);
+  ASSERT_EQ(study.action.moments.size(), 3u);
+  ASSERT_EQ(study.action.moments[1].size(), 1u);
+  const scene::SetUpMoment& half = study.action.moments[1][0];
+  EXPECT_EQ(half.moment.name, "half stroke");
+  EXPECT_DOUBLE_EQ(half.moment.dip, 4.5e-3);
+  ASSERT_EQ(half.shape.bodies.size(), 3u);  // ground, key, wippen
+  EXPECT_DOUBLE_EQ(half.moment.poses[2].x, 0.201);
+  EXPECT_EQ(half.shape.bodies[1].pieces[0].role, scene::Role::kKeyWood);
+  EXPECT_DOUBLE_EQ(half.shape.bodies[1].pivot->y(), 0.001);
+  EXPECT_EQ(half.shape.bodies[2].pieces.back().kind, scene::PieceKind::kHeelSurface);
+  ASSERT_EQ(half.moment.contacts.size(), 1u);  // the open contact is left out
+  EXPECT_EQ(half.moment.contacts[0].name, "capstan on heel cloth");
+  EXPECT_DOUBLE_EQ(half.moment.contacts[0].force.y(), 4);
+}
+
+TEST_F(ReadStudy, WhatIsMissingIsLeftOut) {
+  write(false);
+  const StudyFigures study = read_study(path_);
+  EXPECT_EQ(study.force_dip.size(), 1u);
+  EXPECT_TRUE(study.slide_paths.empty());
+  EXPECT_TRUE(study.ledgers.empty());
+  const std::string pictures = mock::fresh_folder("figures_few");
+  EXPECT_EQ(draw_study(path_, pictures).size(), 4u);
+}
+
+TEST_F(ReadStudy, NotAStudyIsAUserError) { EXPECT_THROW(read_study(folder_ + "/none.h5"), base::UserError); }
+
+}  // namespace
+}  // namespace leverwright::figures

@@ -1,0 +1,177 @@
+#include "viz/scene/action_scene.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "tests/viz/support/mock_action.h"
+
+namespace leverwright::scene {
+namespace {
+
+ActionShape two_bodies() {
+  ActionShape shape;
+  shape.bodies = {
+      {"ground",
+       {{"rail", PieceKind::kSolid, Role::kRail, {{0.01, 0}, {0.03, 0}, {0.03, -0.01}}, false}},
+       {},
+       {}},
+      {"key",
+       {{"key", PieceKind::kSolid, Role::kKeyWood, {{-0.1, 0}, {0.2, 0}, {0.2, 0.02}, {-0.1, 0.025}}, true},
+        {"capstan cap", PieceKind::kCap, Role::kMetal, {{0.13, 0.03}, {0.14, 0.03}, {0.135, 0.04}}, false}},
+       {{"lead", Role::kMetal, {-0.05, 0.01}, 0.006}},
+       Point(0.002, 0.001)},
+      {"wippen",
+       {{"heel surface", PieceKind::kHeelSurface, Role::kFelt, {{-0.07, -0.02}, {-0.06, -0.021}}, false}},
+       {},
+       Point(0, 0)}};
+  shape.springs = {{"spring", 1, 2, {0.01, 0.02}, {-0.03, 0.005}}};
+  return shape;
+}
+
+ActionMoment moment_of_two() {
+  ActionMoment m;
+  m.name = "half stroke";
+  m.dip = 4.83e-3;
+  m.poses = {{0, 0, 0}, {0.003, -0.001, 0.3}, {0.2, 0.06, -0.05}};
+  m.contacts = {{"capstan on heel cloth", {0.135, 0.041}, {0.4, 3}}, {"idle", {0.1, 0.02}, {0.01, 0.02}}};
+  m.traces = {{"slide path", 2, {{-0.07, -0.02}, {-0.065, -0.02}, {-0.066, -0.02}}, {1, 3, 2}}};
+  return m;
+}
+
+// Rotation written out by hand, independent of place().
+Point expected(double x, double y, double theta, double px, double py) {
+  return Point(1e3 * (x + px * std::cos(theta) - py * std::sin(theta)),
+               1e3 * (y + px * std::sin(theta) + py * std::cos(theta)));
+}
+
+TEST(ActionScene, PlacesBodiesInMillimetresInOrder) {
+  ActionSceneOptions options;
+  options.title = "two bodies";
+  const Scene scene = build_action_scene(two_bodies(), moment_of_two(), options);
+  std::vector<std::string> names;
+  for (const Shape& s : scene.shapes) names.push_back(name_of(s));
+  const std::vector<std::string> wanted{"rail",
+                                        "key",
+                                        "capstan cap",
+                                        "lead",
+                                        "heel surface",
+                                        "spring",
+                                        "line of centres",
+                                        "slide path",
+                                        "key centre",
+                                        "wippen centre",
+                                        "capstan on heel cloth force",
+                                        "capstan on heel cloth",
+                                        "idle",
+                                        "key"};
+  EXPECT_EQ(names, wanted);
+
+  const Path& key = std::get<Path>(scene.shapes[1]);
+  ASSERT_EQ(key.points.size(), 4u);
+  EXPECT_TRUE(key.closed);
+  EXPECT_EQ(key.fill->role, Role::kKeyWood);
+  EXPECT_LT((key.points[3] - expected(0.003, -0.001, 0.3, -0.1, 0.025)).norm(), 1e-9);
+  const Circle& lead = std::get<Circle>(scene.shapes[3]);
+  EXPECT_LT((lead.centre - expected(0.003, -0.001, 0.3, -0.05, 0.01)).norm(), 1e-9);
+  EXPECT_DOUBLE_EQ(lead.radius, 6);
+  const Path& heel = std::get<Path>(scene.shapes[4]);
+  EXPECT_FALSE(heel.closed);
+  EXPECT_FALSE(heel.fill.has_value());
+  EXPECT_EQ(scene.clock, "half stroke, dip 4.8 mm");
+}
+
+TEST(ActionScene, SpringRunsFromOneBodyToTheOther) {
+  const Scene scene = build_action_scene(two_bodies(), moment_of_two(), {});
+  const Path& spring = std::get<Path>(scene.shapes[5]);
+  EXPECT_LT((spring.points.front() - expected(0.003, -0.001, 0.3, 0.01, 0.02)).norm(), 1e-9);
+  EXPECT_LT((spring.points.back() - expected(0.2, 0.06, -0.05, -0.03, 0.005)).norm(), 1e-9);
+  EXPECT_EQ(spring.points.size(), 10u);
+}
+
+TEST(ActionScene, LineOfCentresJoinsThePivots) {
+  const Scene scene = build_action_scene(two_bodies(), moment_of_two(), {});
+  const Path& line = std::get<Path>(scene.shapes[6]);
+  EXPECT_LT((line.points[0] - expected(0.003, -0.001, 0.3, 0.002, 0.001)).norm(), 1e-9);
+  EXPECT_LT((line.points[1] - Point(200, 60)).norm(), 1e-9);
+}
+
+TEST(ActionScene, ForceArrowHasTheScaleAskedFor) {
+  ActionSceneOptions options;
+  options.millimetres_per_newton = 7;
+  const Scene scene = build_action_scene(two_bodies(), moment_of_two(), options);
+  const Arrow& arrow = std::get<Arrow>(scene.shapes[10]);
+  EXPECT_LT((arrow.tip - arrow.tail - Point(2.8, 21)).norm(), 1e-9);
+  EXPECT_LT((arrow.tail - Point(135, 41)).norm(), 1e-9);
+  options.forces = false;
+  options.labels = false;
+  EXPECT_EQ(build_action_scene(two_bodies(), moment_of_two(), options).shapes.size(),
+            scene.shapes.size() - 2);
+}
+
+TEST(ActionScene, TraceKeepsValuesAndTheirRange) {
+  const Scene scene = build_action_scene(two_bodies(), moment_of_two(), {});
+  const Trace& trace = std::get<Trace>(scene.shapes[7]);
+  EXPECT_EQ(trace.values, (std::vector<double>{1, 3, 2}));
+  EXPECT_EQ(trace.low, 1);
+  EXPECT_EQ(trace.high, 3);
+  EXPECT_LT((trace.points[1] - expected(0.2, 0.06, -0.05, -0.065, -0.02)).norm(), 1e-9);
+}
+
+TEST(ActionScene, ViewHoldsEveryBody) {
+  const Scene scene = build_action_scene(mock::invented_action(), mock::invented_moment(3.7e-3, "x"), {});
+  for (const Shape& s : scene.shapes) {
+    if (const auto* path = std::get_if<Path>(&s))
+      for (const Point& p : path->points) {
+        EXPECT_GT(p.x(), scene.view.x0);
+        EXPECT_LT(p.y(), scene.view.y1);
+      }
+  }
+}
+
+TEST(HeelOverlay, DrawsEverySetUpInItsOwnStyle) {
+  std::vector<SetUpMoment> set_ups;
+  const std::vector<std::pair<std::string, mock::Variation>> all{
+      {"as found", {}}, {"relocated", {-3e-3, 0, 0}}, {"built up", {0, 0, 0.7e-3}}};
+  for (const auto& [name, v] : all)
+    set_ups.push_back({name, mock::invented_action(v), mock::invented_moment(2e-3, "rest", v)});
+  const std::vector<Shape> shapes = build_heel_overlay(set_ups);
+  for (size_t i = 0; i < all.size(); ++i) {
+    const std::string name = all[i].first;
+    int lines = 0, marks = 0;
+    for (const Shape& s : shapes) {
+      if (name_of(s) == name + ": capstan cap" || name_of(s) == name + ": heel surface") {
+        const Path& path = std::get<Path>(s);
+        EXPECT_EQ(path.stroke->role, set_up_role(static_cast<int>(i)));
+        EXPECT_EQ(path.stroke->dashes, set_up_dash(static_cast<int>(i)));
+        ++lines;
+      }
+      if (name_of(s) == name + ": contact") ++marks;
+    }
+    EXPECT_EQ(lines, 2) << name;
+    EXPECT_EQ(marks, 1) << name;
+  }
+}
+
+TEST(HeelOverlay, InsetShowsTheCapAtTheMagnificationAskedFor) {
+  const std::vector<SetUpMoment> set_ups{
+      {"as found", mock::invented_action(), mock::invented_moment(5e-3, "half stroke")}};
+  const Scene scene = build_overlay_scene(set_ups, {}, 6);
+  ASSERT_EQ(scene.insets.size(), 1u);
+  const Inset& inset = scene.insets[0];
+  EXPECT_NEAR(inset.magnification(), 6, 1e-12);
+  EXPECT_NEAR(inset.to.height() / inset.from.height(), 6, 1e-12);
+  Box cap;
+  for (const Shape& s : inset.shapes)
+    if (name_of(s) == "as found: capstan cap") cap = bounds(s);
+  ASSERT_FALSE(cap.empty());
+  EXPECT_LT(inset.from.x0, cap.x0);
+  EXPECT_GT(inset.from.x1, cap.x1);
+  EXPECT_NEAR(inset.from.centre().y(), cap.y1, 1e-9);
+  EXPECT_GE(inset.to.x0, scene.view.x0);
+  EXPECT_LE(inset.to.y1, scene.view.y1);
+}
+
+}  // namespace
+}  // namespace leverwright::scene
