@@ -41,7 +41,10 @@ class DryFriction {
   double quasi_static_stored_rate(double normal, double rate_normal, double slip_rate, double u, double mu_factor) const;
 
   double mu() const { return mu_; }
+  double shear_stiffness() const { return k_t_; }
   bool acts() const { return mu_ > 0; }
+  // The same surface when only this share of its area bears: stiffness in proportion, coefficient unchanged.
+  DryFriction shared(double share) const { return DryFriction(mu_, k_t_ * share, z_min_, tau_d_); }
 
   static constexpr double kBreak = 0.5;      // u_break
   static constexpr double kRecovery = 1e-3;  // [s]

@@ -2,6 +2,7 @@
 
 #include "sim/base/units.h"
 
+#include <Eigen/Cholesky>
 #include <Eigen/LU>
 #include <algorithm>
 #include <cassert>
@@ -138,80 +139,111 @@ void StaticSolver::jacobian(const VecQ& q, const StaticState& from, const VecQ& 
 }
 
 bool StaticSolver::solve(const VecQ& start, StaticState& state, bool free_driven) {
-  const int n = model_.n();
+  VecQ q = start;
+  if (!newton(q, state, free_driven)) {
+    q = start;
+    if (!follow_damped_motion(q, state, free_driven) || !newton(q, state, free_driven)) return false;
+  }
+  VecQ r(model_.n());
   const StaticState from = state;
-  VecQ q = start, r(n), trial_r(n), step(n);
+  residual(q, from, r, &state);
+  return true;
+}
+
+VecQ StaticSolver::solve_step(const MatQ& k, const VecQ& r, bool free_driven) const {
+  if (free_driven) return k.partialPivLu().solve(r);
+  MatQ a = k;
+  a.row(driven_).setZero();
+  a.col(driven_).setZero();
+  a(driven_, driven_) = 1;
+  return a.partialPivLu().solve(r);
+}
+
+bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
+  const int n = model_.n();
+  VecQ r(n), r_full(n), trial_r(n), step(n);
   MatQ k(n, n);
-  const auto hold = [&](VecQ& x) {
+  const auto norm_of = [&](VecQ& x) {
     if (!free_driven) x[driven_] = 0;
+    return x.cwiseAbs().maxCoeff();
   };
+  constexpr double kMaxStep = 5e-3, kTight = 2e-13, kLoose = 1e-9;
+  constexpr int kMostIterations = 30;
   residual(q, from, r, nullptr);
-  hold(r);
-  double norm = r.cwiseAbs().maxCoeff();
-  double inverse_dtau = 0;  // pure Newton first
-  VecQ scale = VecQ::Ones(n);
-  constexpr double kMaxStep = 0.01, kTight = 2e-13, kLoose = 1e-9;
-  int extra = 0;
-  double best = norm;
-  int since_best = 0;
-  for (int it = 0; it < 400; ++it) {
-    residual(q, from, r, nullptr);
-    VecQ r_full = r;
+  r_full = r;
+  double norm = norm_of(r);
+  int polishing = 0;
+  for (int it = 0; it < kMostIterations; ++it) {
+    if (norm < kTight || (norm < kLoose && ++polishing > 3)) break;
     jacobian(q, from, r_full, k);
-    hold(r);
-    if (it == 0)
-      for (int i = 0; i < n; ++i) scale[i] = std::max(1e-3, std::abs(k(i, i)));
-    MatQ a = k;
-    for (int i = 0; i < n; ++i) a(i, i) += inverse_dtau * scale[i];
-    if (!free_driven) {
-      a.row(driven_).setZero();
-      a.col(driven_).setZero();
-      a(driven_, driven_) = 1;
-    }
-    step = a.partialPivLu().solve(r);
-    if (!step.allFinite()) {
-      inverse_dtau = std::max(1.0, inverse_dtau * 10);
-      continue;
-    }
+    step = solve_step(k, r, free_driven);
+    if (!step.allFinite()) break;
     const double largest = step.cwiseAbs().maxCoeff();
-    const bool limited = largest > kMaxStep;
-    if (limited) step *= kMaxStep / largest;
-    // Take the step; in pure Newton mode halve it while the residual grows.
-    double f = 1;
-    double new_norm = 0;
-    for (int halving = 0; halving < 6; ++halving, f *= 0.5) {
-      const VecQ trial = q + f * step;
-      residual(trial, from, trial_r, nullptr);
-      hold(trial_r);
-      new_norm = trial_r.cwiseAbs().maxCoeff();
-      if (new_norm <= norm || inverse_dtau > 0 || new_norm < kTight) break;
+    if (largest > kMaxStep) step *= kMaxStep / largest;
+    double share = 1, new_norm = 0;
+    for (int halving = 0; halving < 7; ++halving, share *= 0.5) {
+      residual(q + share * step, from, trial_r, nullptr);
+      r_full = trial_r;
+      new_norm = norm_of(trial_r);
+      if (new_norm < norm) break;
     }
-    q += f * step;
-    const double moved = f * step.cwiseAbs().maxCoeff();
-    if (new_norm < kLoose && (new_norm < kTight || moved < 1e-14 || ++extra > 3) && !limited) {
-      norm = new_norm;
-      break;
-    }
-    if (new_norm < 0.9 * best) {
-      best = new_norm;
-      since_best = 0;
-    } else if (++since_best > 12 && inverse_dtau == 0) {
-      inverse_dtau = 1.0;  // Newton is stuck: follow the damped motion
-      since_best = 0;
-      best = new_norm;
-    }
-    if (inverse_dtau > 0) {
-      const double ratio = std::clamp(new_norm / std::max(norm, 1e-300), 0.3, 3.0);
-      inverse_dtau *= ratio;
-      if (new_norm < 1e-5) inverse_dtau *= 0.3;
-      inverse_dtau = std::clamp(inverse_dtau, 1e-14, 1e3);
-    }
+    if (norm < kLoose && !(new_norm < norm)) break;  // rounding has the last word
+    q += share * step;
+    r = trial_r;
     norm = new_norm;
   }
   last_residual_ = norm;
-  if (!(norm < kLoose)) return false;
-  residual(q, from, r, &state);
-  return true;
+  return norm < kLoose;
+}
+
+bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool free_driven) {
+  const int n = model_.n();
+  VecQ r(n), step(n), drag(n);
+  MatQ k(n, n), mass(n, n);
+  s_.q = q;
+  model_.tree.calc_poses(s_.q, s_.v, s_.poses);
+  model_.tree.calc_inertia(s_.poses, model_.gravity, mass, r);
+  constexpr double kRate = 150.0;  // [1/s] of the first pseudo step: a freely falling hammer moves some milliradians
+  drag = mass.diagonal() * kRate * kRate;
+  constexpr double kMaxStep = 5e-3, kGood = 1e-7, kReference = 0.05;  // [rad], [N m], [N m]
+  residual(q, from, r, nullptr);
+  for (int it = 0; it < 600; ++it) {
+    VecQ held = r;
+    if (!free_driven) held[driven_] = 0;
+    const double norm = held.cwiseAbs().maxCoeff();
+    last_residual_ = norm;
+    if (norm < kGood) return true;
+    jacobian(q, from, r, k);
+    k = 0.5 * (k + k.transpose()).eval();
+    if (!free_driven) {
+      k.row(driven_).setZero();
+      k.col(driven_).setZero();
+      k(driven_, driven_) = 1;
+    }
+    // Damped motion runs downhill: the shifted stiffness must be positive definite, and the force along the step must
+    // not have turned against it by the step's end. Otherwise a shorter pseudo time.
+    double inverse_dtau = std::clamp(norm / kReference, 1e-6, 1.0);
+    VecQ next_r(n);
+    for (int attempt = 0; attempt < 12; ++attempt) {
+      MatQ a = k;
+      for (int i = 0; i < n; ++i) a(i, i) += inverse_dtau * drag[i];
+      const Eigen::LLT<MatQ> llt(a);
+      if (llt.info() == Eigen::Success) {
+        step = llt.solve(held);
+        const double largest = step.cwiseAbs().maxCoeff();
+        if (largest > kMaxStep) step *= kMaxStep / largest;
+        residual(q + step, from, next_r, nullptr);
+        VecQ next_held = next_r;
+        if (!free_driven) next_held[driven_] = 0;
+        if (next_held.dot(step) > -0.3 * held.dot(step)) break;
+      }
+      inverse_dtau = std::max(4.0 * inverse_dtau, 1e-3);
+    }
+    if (!step.allFinite()) return false;
+    q += step;
+    r = next_r;
+  }
+  return false;
 }
 
 bool StaticSolver::settle(double driven_value, StaticState& state) {

@@ -79,6 +79,9 @@ class StaticSolver {
   // Residual of all coordinates at q, stepping memories from `from`; fills `to` when given.
   void residual(const VecQ& q, const StaticState& from, VecQ& r, StaticState* to);
   bool solve(const VecQ& start, StaticState& state, bool free_driven);
+  bool newton(VecQ& q, const StaticState& from, bool free_driven);
+  bool follow_damped_motion(VecQ& q, const StaticState& from, bool free_driven);
+  VecQ solve_step(const planar::MatQ& k, const VecQ& r, bool free_driven) const;
   void jacobian(const VecQ& q, const StaticState& from, const VecQ& r0, planar::MatQ& k);
   double travel_slope(double driven_value) const;
 

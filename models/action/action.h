@@ -1,0 +1,54 @@
+// The five-lever action as a planar mechanism: bodies, contacts C1 to C12, C15, C16, pivots and springs.
+#pragma once
+#include <array>
+#include <vector>
+
+#include "models/action/design.h"
+#include "sim/planar/mechanism.h"
+#include "sim/run/statics.h"
+
+namespace leverwright::action {
+
+enum BodyIndex { kKey, kWippen, kJack, kLever, kHammer, kBodyCount };
+extern const std::array<const char*, kBodyCount> kBodyNames;
+
+// A finger: a mass that rides vertically over the playing point and presses the key through its pad.
+struct Finger {
+  double mass = 0.2;        // [kg]
+  double stiffness = 4000;  // [N/m]
+  double damping = 15;      // [N s/m]
+  double start_height = 0;  // pad above the key at the start [m]
+};
+
+struct Action {
+  planar::Mechanism mechanism;
+  ActionDesign design;
+  ScrewSettings screws{};
+  std::array<int, kPlaceCount> contact;      // index into mechanism.contacts; first strip for a patch
+  std::array<int, kPivotCount> pivot;
+  int finger_body = -1, finger_contact = -1;
+  run::TravelPoint playing_point;
+  planar::VecQ q_drawn;                       // coordinates as drawn
+
+  // Crown to string along the vertical, from the coordinates [m].
+  double string_gap(const planar::VecQ& q) const;
+  // Radial clearance between jack top and knuckle leather; negative when pressed [m].
+  double jack_clearance(const planar::VecQ& q) const;
+  // How far the string-side edge of the knuckle core stands off the jack's string-side face, towards the strings [m].
+  double jack_offset(const planar::VecQ& q) const;
+  double shank_rest_gap(const planar::VecQ& q) const;
+  Vec2 crown() const { return Vec2(design.hammer_length, design.bore); }
+};
+
+// Builds the mechanism for given screw settings. With a finger, body kBodyCount is the finger.
+Action assemble(const ActionDesign& design, const ScrewSettings& screws, const Finger* finger = nullptr);
+
+// The capstan's cap and the heel's profile as built (also drawn).
+planar::Cap capstan_cap(const ActionDesign& d, double height_setting);
+planar::Profile heel_profile(const ActionDesign& d);
+planar::Cap jack_cap(const ActionDesign& d);
+planar::Cap lever_cap(const ActionDesign& d);
+planar::Cap tail_cap(const ActionDesign& d);
+planar::Profile check_profile(const ActionDesign& d, double advance);
+
+}  // namespace leverwright::action

@@ -1,0 +1,163 @@
+#include <algorithm>
+#include <boost/math/tools/minima.hpp>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+#include <limits>
+
+#include "models/action/regulate.h"
+
+namespace leverwright::action {
+
+QuietPath::QuietPath(const Action& action)
+    : action_(action), solver_(action.mechanism, kKey, action.playing_point, false), rest_(solver_.initial(action.q_drawn)) {
+  rest_found_ = solver_.settle_free(rest_);
+  if (rest_found_) {
+    travel_rest_ = solver_.travel_of(rest_.q[kKey]);
+    known_.emplace_back(0.0, rest_);
+  }
+}
+
+std::optional<run::StaticState> QuietPath::at(double dip) {
+  if (!rest_found_) return std::nullopt;
+  // Continue from the nearest known state that lies before this dip (the action remembers which side it came from).
+  auto it = std::upper_bound(known_.begin(), known_.end(), dip, [](double d, const auto& k) { return d < k.first; });
+  if (it != known_.begin()) --it;
+  double here = it->first;
+  run::StaticState state = it->second;
+  constexpr double kStride = 0.4e-3, kLeast = 1e-7;
+  double stride = kStride;
+  while (here != dip) {
+    const double next = std::abs(dip - here) <= stride ? dip : here + (dip > here ? stride : -stride);
+    run::StaticState trial = state;
+    const double key = solver_.driven_for(travel_rest_ + next);
+    const bool settled = solver_.settle(key, trial);
+    // A lever that moves far for so small a step has snapped over, or the search has left its branch: go closer
+    // before believing it, so that the snap comes where the branch ends and not where a long step jumps off it.
+    const double moved = (trial.q - state.q).cwiseAbs().maxCoeff();
+    const bool tame = settled && moved <= 30.0 * std::abs(key - state.q[kKey]) + 2e-5;
+    if (!tame && std::abs(next - here) > kLeast) {
+      stride = 0.5 * std::abs(next - here);
+      continue;
+    }
+    if (!settled) return std::nullopt;
+    state = trial;
+    here = next;
+    stride = std::min(kStride, 2.0 * stride);
+    const auto place = std::lower_bound(known_.begin(), known_.end(), here, [](const auto& a, double x) { return a.first < x; });
+    if (place == known_.end() || place->first != here) known_.insert(place, {here, state});
+  }
+  return state;
+}
+
+std::optional<run::StaticSample> QuietPath::sample_at(double dip) {
+  const auto state = at(dip);
+  if (!state) return std::nullopt;
+  auto s = solver_.sample(*state, *state);
+  s.travel -= travel_rest_;
+  return s;
+}
+
+double QuietPath::gap_rate(const run::StaticSample& s) const {
+  // gap = y_string - (y_H + (R(theta) c)_y): only the hammer's angle moves it.
+  const double h = 1e-7;
+  planar::VecQ q = s.state.q;
+  q[kHammer] += h;
+  const double up = action_.string_gap(q);
+  q[kHammer] -= 2 * h;
+  return (up - action_.string_gap(q)) / (2 * h) * s.dq[kHammer];
+}
+
+std::vector<std::pair<double, double>> QuietPath::known_gaps(double after, double up_to) const {
+  std::vector<std::pair<double, double>> out;
+  for (const auto& [dip, state] : known_)
+    if (dip > after && dip <= up_to) out.emplace_back(dip, action_.string_gap(state.q));
+  return out;
+}
+
+namespace {
+
+// Lowest (sign +1) or highest (sign -1) crown-string distance between two neighbouring dips of the path. Where the jack
+// snaps out, path.at() has gone close on its own and the neighbours are a tenth of a micrometre apart.
+std::optional<double> turning_point(const Action& action, QuietPath& path, double lo, double hi, double sign) {
+  bool lost = false;
+  const auto f = [&](double dip) {
+    const auto s = path.at(dip);
+    if (!s) lost = true;
+    return s ? sign * action.string_gap(s->q) : 1e3;
+  };
+  std::uintmax_t iterations = 60;
+  const auto best = boost::math::tools::brent_find_minima(f, lo, hi, std::numeric_limits<double>::digits / 2, iterations);
+  if (lost) return std::nullopt;
+  return best.first;
+}
+
+}  // namespace
+
+LetOff find_let_off(const Action& action, QuietPath& path, double dip_limit) {
+  LetOff out;
+  const std::size_t button = static_cast<std::size_t>(action.contact[kTenderButton]);
+  constexpr double kCoarse = 0.4e-3, kFine = 0.1e-3;
+  double dip = 0;
+  // First where the tender meets the button.
+  for (;;) {
+    const double next = dip + kCoarse;
+    if (next > dip_limit) return out;
+    const auto s = path.sample_at(next);
+    if (!s) return out;
+    if (s->touches[button].depth > 0) {
+      const auto depth = [&](double d) {
+        const auto p = path.sample_at(d);
+        return p ? p->touches[button].depth : 0.0;
+      };
+      std::uintmax_t iterations = 40;
+      const double f_lo = depth(dip), f_hi = s->touches[button].depth;
+      if (f_lo >= 0) {
+        out.dip_button = dip;
+      } else {
+        const auto b = boost::math::tools::toms748_solve(
+            depth, dip, next, f_lo, f_hi, [](double a, double c) { return std::abs(c - a) < 1e-8; }, iterations);
+        out.dip_button = b.second;
+      }
+      out.tender_met = true;
+      break;
+    }
+    dip = next;
+  }
+  // Then the first minimum of the gap, and the first maximum after it, over all states the path went through.
+  std::vector<std::pair<double, double>> seen = {{out.dip_button, action.string_gap(path.at(out.dip_button)->q)}};
+  std::size_t next = 1;
+  constexpr double kSnap = 3e-7;  // neighbours closer than this straddle a snap
+  for (double here = out.dip_button + kFine; here <= dip_limit; here += kFine) {
+    if (!path.at(here)) return out;
+    for (const auto& k : path.known_gaps(seen.back().first, here)) seen.push_back(k);
+    for (; next < seen.size(); ++next) {
+      const double sign = out.found ? -1.0 : 1.0;
+      if (sign * (seen[next].second - seen[next - 1].second) <= 0) continue;
+      double turn = seen[next - 1].first;
+      const double from = next >= 2 ? seen[next - 2].first : turn;
+      if (seen[next].first - turn > kSnap && turn - from > kSnap) {
+        const auto smooth = turning_point(action, path, from, seen[next].first, sign);
+        if (!smooth) return out;
+        turn = *smooth;
+      }
+      const double gap = action.string_gap(path.at(turn)->q);
+      if (!out.found) {
+        out.found = true;
+        out.dip_let_off = turn;
+        out.let_off = gap;
+      } else {
+        out.drop_found = true;
+        out.dip_drop = turn;
+        out.drop = gap - out.let_off;
+        return out;
+      }
+    }
+  }
+  if (out.found) {  // still falling at the end of the travel: the drop so far
+    out.dip_drop = seen.back().first;
+    out.drop = seen.back().second - out.let_off;
+  }
+  return out;
+}
+
+}  // namespace leverwright::action

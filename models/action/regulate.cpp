@@ -1,0 +1,395 @@
+#include "models/action/regulate.h"
+
+#include <Eigen/LU>
+#include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+
+#include "sim/base/units.h"
+
+namespace leverwright::action {
+
+namespace {
+
+constexpr double kTight = 1e-8;       // [m] to which a regulation is solved
+constexpr double kFaithful = 2e-6;    // [m] to which a requirement counts as met
+
+struct Rest {
+  bool found = false;
+  double blow = 0, clearance = 0, offset = 0;
+};
+
+// Rest with let-off button, drop screw and front punching out of the way: none of them may touch a regulated action at rest.
+Rest find_rest(const ActionDesign& d, const ScrewSettings& s, int& evaluations) {
+  ScrewSettings clear = s;
+  clear[kLetOffButton] = 12e-3;
+  clear[kDropScrew] = 8e-3;
+  clear[kFrontPunching] = -8e-3;
+  const Action a = assemble(d, clear);
+  run::StaticSolver solver(a.mechanism, kKey, a.playing_point, false);
+  run::StaticState state = solver.initial(a.q_drawn);
+  Rest out;
+  out.found = solver.settle_free(state);
+  evaluations += solver.evaluations();
+  if (!out.found) return out;
+  out.blow = a.string_gap(state.q);
+  out.clearance = a.jack_clearance(state.q);
+  out.offset = a.jack_offset(state.q);
+  return out;
+}
+
+// Capstan, lever stop and jack stop from the rest position (blow, clearance, jack in line).
+bool solve_rest(const ActionDesign& d, double blow, ScrewSettings& s, int& evaluations) {
+  const Screw unknown[3] = {kCapstan, kLeverStop, kJackStop};
+  const auto miss = [&](const ScrewSettings& x, Eigen::Vector3d& f) {
+    const Rest r = find_rest(d, x, evaluations);
+    if (!r.found) return false;
+    f = Eigen::Vector3d(r.blow - blow, r.clearance - d.jack_clearance, r.offset);
+    return true;
+  };
+  Eigen::Vector3d f;
+  if (!miss(s, f)) return false;
+  Eigen::Matrix3d j;
+  bool have_jacobian = false;
+  for (int it = 0; it < 30; ++it) {
+    if (f.cwiseAbs().maxCoeff() < kTight) return true;
+    if (!have_jacobian || it % 3 == 0) {
+      for (int k = 0; k < 3; ++k) {
+        ScrewSettings probe = s;
+        const double h = 1e-6;
+        probe[unknown[k]] += h;
+        Eigen::Vector3d g;
+        if (!miss(probe, g)) return false;
+        j.col(k) = (g - f) / h;
+      }
+      have_jacobian = true;
+    }
+    Eigen::Vector3d step = -j.partialPivLu().solve(f);
+    if (!step.allFinite()) return false;
+    const double largest = step.cwiseAbs().maxCoeff();
+    if (largest > 1.0e-3) step *= 1.0e-3 / largest;
+    double share = 1;
+    Eigen::Vector3d g;
+    for (int halving = 0; halving < 5; ++halving, share *= 0.5) {
+      ScrewSettings trial = s;
+      for (int k = 0; k < 3; ++k) trial[unknown[k]] += share * step[k];
+      if (miss(trial, g) && (g.norm() < f.norm() || halving == 4)) {
+        s = trial;
+        break;
+      }
+    }
+    f = g;
+  }
+  return f.cwiseAbs().maxCoeff() < kFaithful;
+}
+
+struct Trip {
+  bool known = false;
+  LetOff at;
+};
+
+Trip find_trip(const ActionDesign& d, const ScrewSettings& s, double dip_limit, int& evaluations) {
+  const Action a = assemble(d, s);
+  QuietPath path(a);
+  Trip t;
+  if (!path.rest_found()) return t;
+  t.at = find_let_off(a, path, dip_limit);
+  t.known = true;
+  evaluations += path.solver().evaluations();
+  return t;
+}
+
+// Solves f(x) = 0 for one screw: secant steps inside a bracket that grows from `start`; f must rise with x.
+// f returns nullopt where the measure does not exist; `when_missing` says on which side that lies.
+template <class F>
+bool solve_screw(F f, double start, double stride, double limit, double when_missing, double tolerance, double& x_out,
+                 double& best_out) {
+  const auto g = [&](double x) {
+    const auto y = f(x);
+    return y ? *y : when_missing;
+  };
+  double x = start, y = g(x);
+  best_out = y;
+  x_out = x;
+  if (std::abs(y) < tolerance) return true;
+  // Bracket.
+  double x2 = x, y2 = y;
+  const double direction = y > 0 ? -1.0 : 1.0;
+  double step = stride;
+  while (y2 * y > 0) {
+    x = x2;
+    y = y2;
+    x2 += direction * step;
+    if (std::abs(x2 - start) > limit) {
+      x_out = x;
+      best_out = y;
+      return false;
+    }
+    y2 = g(x2);
+    step *= 1.6;
+  }
+  if (y2 == 0) {
+    x_out = x2;
+    best_out = 0;
+    return true;
+  }
+  double lo = std::min(x, x2), hi = std::max(x, x2);
+  double f_lo = lo == x ? y : y2, f_hi = lo == x ? y2 : y;
+  std::uintmax_t iterations = 50;
+  double best_x = lo, best = f_lo;
+  const auto watch = [&](double v) {
+    const double w = g(v);
+    if (std::abs(w) < std::abs(best)) {
+      best = w;
+      best_x = v;
+    }
+    // Close enough: tell the root finder it is exactly there.
+    return std::abs(w) < tolerance ? 0.0 : w;
+  };
+  if (std::abs(f_hi) < std::abs(best)) {
+    best = f_hi;
+    best_x = hi;
+  }
+  boost::math::tools::toms748_solve(watch, lo, hi, f_lo, f_hi,
+                                    [](double a, double b) { return std::abs(b - a) < 1e-9; }, iterations);
+  x_out = best_x;
+  best_out = best;
+  return std::abs(best) < std::max(tolerance, kFaithful);
+}
+
+// Dip at which the crown is `gap` from the string; the path rises towards it. Nullopt when it never comes there.
+std::optional<run::StaticState> first_at_gap(const Action& a, QuietPath& path, double gap, double dip_limit) {
+  double lo = 0;
+  for (double dip = 0.5e-3; dip <= dip_limit; dip += 0.5e-3) {
+    const auto state = path.at(dip);
+    if (!state) return std::nullopt;
+    if (a.string_gap(state->q) <= gap) {
+      double hi = dip;
+      for (int k = 0; k < 30; ++k) {
+        const double middle = 0.5 * (lo + hi);
+        const auto m = path.at(middle);
+        if (!m) return std::nullopt;
+        (a.string_gap(m->q) <= gap ? hi : lo) = middle;
+        if (hi - lo < 1e-6) break;
+      }
+      return path.at(hi);
+    }
+    lo = dip;
+  }
+  return std::nullopt;
+}
+
+// Starting point for let-off button and drop screw, whatever they stood at: first the drop screw where the lever, still
+// carrying the hammer, would just touch it a little before the drop's resting place; then, with that screw in, the
+// button where the jack's tender would just touch it a little before let-off.
+bool guess_trip(const ActionDesign& d, ScrewSettings& s, double dip_limit, int& evaluations) {
+  ScrewSettings out = s;
+  out[kDropScrew] = 8e-3;
+  out[kLetOffButton] = 12e-3;
+  const auto gap_at = [&](int place, double gap) -> std::optional<double> {
+    const Action a = assemble(d, out);
+    QuietPath path(a);
+    const auto state = path.rest_found() ? first_at_gap(a, path, gap, dip_limit) : std::nullopt;
+    evaluations += path.solver().evaluations();
+    if (!state) return std::nullopt;
+    planar::Scratch scratch(a.mechanism);
+    scratch.q = state->q;
+    a.mechanism.calc_geometry(scratch);
+    const auto& touch = scratch.touches[static_cast<std::size_t>(a.contact[static_cast<std::size_t>(place)])];
+    return touch.depth / std::abs(touch.n.y());  // negative: how far the screw may still come
+  };
+  const auto drop = gap_at(kLeverDropScrew, d.let_off + d.drop + 1.5e-3);
+  if (!drop) return false;
+  out[kDropScrew] += *drop;
+  for (int k = 0; k < 14; ++k) {
+    out[kLetOffButton] = 12e-3;
+    const auto button = gap_at(kTenderButton, d.let_off + 1.5e-3);
+    if (!button) return false;
+    out[kLetOffButton] += *button;
+    s[kDropScrew] = out[kDropScrew];
+    s[kLetOffButton] = out[kLetOffButton];
+    const Trip t = find_trip(d, s, dip_limit, evaluations);
+    if (t.known && t.at.found && t.at.drop > 0.5 * d.drop) break;
+    // Too high a drop screw: the lever goes on carrying the hammer after the jack has tripped.
+    out[kDropScrew] -= 0.3e-3;
+  }
+  return true;
+}
+
+// Let-off button and drop screw in turn.
+bool solve_trip(const ActionDesign& d, ScrewSettings& s, double dip_limit, LetOff& at, std::vector<Failure>& failures,
+                int& evaluations) {
+  if (!guess_trip(d, s, dip_limit, evaluations)) {
+    failures.push_back({"let-off", d.let_off, 0, "the hammer does not come near the string within the travel of the key: a shorter blow or more dip would have to give"});
+    return false;
+  }
+  if (getenv("LWD")) { const Trip t = find_trip(d, s, dip_limit, evaluations); fprintf(stderr,"guess b %.3f d %.3f met %d %.3f found %d %.3f lo %.3f drop %.3f\n",s[kLetOffButton]*1e3,s[kDropScrew]*1e3,t.at.tender_met,t.at.dip_button*1e3,t.at.found,t.at.dip_let_off*1e3,t.at.let_off*1e3,t.at.drop*1e3);}
+  for (int round = 0; round < 8; ++round) {
+    double x = 0, best = 0;
+    // Raising the button makes the jack trip later: let-off falls. Work with minus the screw so f rises.
+    const bool button = solve_screw(
+        [&](double minus) -> std::optional<double> {
+          ScrewSettings trial = s;
+          trial[kLetOffButton] = -minus;
+          const Trip t = find_trip(d, trial, dip_limit, evaluations);
+          if (!t.known || !t.at.found) return std::nullopt;
+          return t.at.let_off - d.let_off;
+        },
+        -s[kLetOffButton], 0.2e-3, 12e-3, -1.0, kTight, x, best);
+    s[kLetOffButton] = -x;
+    if(getenv("LWD"))fprintf(stderr,"round %d button %.4f best %g\n",round,s[kLetOffButton]*1e3,best);
+    if (!button) {
+      failures.push_back({"let-off", d.let_off, d.let_off + best,
+                          best <= -0.5 ? "the hammer never lets off within the dip: more dip, a shorter blow or a shorter jack would have to give"
+                                       : "the let-off button cannot bring let-off there"});
+      return false;
+    }
+    // Lowering the drop screw makes more drop.
+    const bool drop = solve_screw(
+        [&](double minus) -> std::optional<double> {
+          ScrewSettings trial = s;
+          trial[kDropScrew] = -minus;
+          const Trip t = find_trip(d, trial, dip_limit, evaluations);
+          if (!t.known || !t.at.found) return std::nullopt;
+          return t.at.drop - d.drop;
+        },
+        -s[kDropScrew], 0.1e-3, 10e-3, 1.0, kTight, x, best);
+    s[kDropScrew] = -x;
+    const Trip t = find_trip(d, s, dip_limit, evaluations);
+    if (!t.known || !t.at.found) return false;
+    at = t.at;
+    if (!drop) {
+      failures.push_back({"drop", d.drop, t.at.drop, "the drop screw cannot bring the drop there; another let-off or aftertouch would have to give"});
+      return false;
+    }
+    if (std::abs(at.let_off - d.let_off) < 10 * kTight && std::abs(at.drop - d.drop) < 10 * kTight) return true;
+  }
+  return std::abs(at.let_off - d.let_off) < kFaithful && std::abs(at.drop - d.drop) < kFaithful;
+}
+
+// Dip at which the front punching carries dip_force: the punching's height follows in closed form from the key's angle.
+void set_punching(const ActionDesign& d, double travel_rest, double dip, ScrewSettings& s) {
+
+  const double compression = d.laws[kKeyFrontPunching].cloth.compression(d.dip_force);
+  // Height of the key's bottom at the punching when the key is down.
+  const double length = d.playing_point.norm(), b = std::atan2(d.playing_point.y(), d.playing_point.x());
+  const double sine = (d.playing_point.y() - (travel_rest + dip)) / length;
+  const double theta = std::remainder(base::kPi - std::asin(sine) - b, 2 * base::kPi);
+  constexpr double kRound = 2e-3;
+  const Vec2 tip = d.front_punching + Vec2(0, kRound);
+  const double y = std::sin(theta) * tip.x() + std::cos(theta) * tip.y() - kRound;
+  const double dip_drawn = d.dip > 0 ? d.dip : 10e-3;
+  const double drawn = -dip_drawn * d.front_punching.x() / d.playing_point.x();
+  s[kFrontPunching] = y + compression - drawn;
+}
+
+struct Outcome {
+  bool ok = false;
+  LetOff at;
+};
+
+Outcome regulate_for_blow(const ActionDesign& d, double blow, ScrewSettings& s, std::vector<Failure>& failures, int& evaluations) {
+  Outcome out;
+  if (!solve_rest(d, blow, s, evaluations)) {
+    const Rest r = find_rest(d, s, evaluations);
+    if (!r.found) failures.push_back({"rest position", 0, 0, "the action finds no rest: look for parts that do not meet or cross each other"});
+    else failures.push_back({"blow, jack clearance and jack position together", blow, r.blow,
+                             "the capstan, lever height and jack button cannot bring the rest position there"});
+    return out;
+  }
+  // Keep the punching out of the way while let-off and drop are found.
+  ScrewSettings free = s;
+  free[kFrontPunching] = -8e-3;
+  const double dip_limit = 14e-3;
+  out.ok = solve_trip(d, free, dip_limit, out.at, failures, evaluations);
+  s[kLetOffButton] = free[kLetOffButton];
+  s[kDropScrew] = free[kDropScrew];
+  return out;
+}
+
+}  // namespace
+
+Regulated regulate(ActionDesign& d, const ScrewSettings& start, const std::string& policy) {
+  Regulated r;
+  ScrewSettings s = start;
+  Outcome trip;
+  const bool keep_blow = policy != "keep dip and aftertouch";
+  if (keep_blow) {
+    trip = regulate_for_blow(d, d.blow, s, r.failures, r.evaluations);
+  } else {
+    // The blow at which let-off comes at dip less aftertouch. A longer blow lets off later.
+    double blow = d.blow > 0 ? d.blow : 46e-3;
+    ScrewSettings last = s;
+    double best_blow = 0, best = 0;
+    std::vector<Failure> failures;
+    const bool found = solve_screw(
+        [&](double b) -> std::optional<double> {
+          failures.clear();
+          ScrewSettings trial = last;
+          const Outcome o = regulate_for_blow(d, b, trial, failures, r.evaluations);
+          if (!o.ok) return std::nullopt;
+          last = trial;
+          return o.at.dip_let_off - (d.dip - d.aftertouch);
+        },
+        blow, 1e-3, 12e-3, 1.0, 5 * kTight, best_blow, best);
+    if (!found) {
+      r.failures.push_back({"dip and aftertouch together", d.dip - d.aftertouch, d.dip - d.aftertouch + best,
+                            "no blow between 34 and 58 mm lets off there: dip or aftertouch would have to give"});
+    }
+    s = last;
+    trip = regulate_for_blow(d, best_blow, s, r.failures, r.evaluations);
+  }
+  const double aim = policy == "keep blow and aftertouch" ? trip.at.dip_let_off + d.aftertouch : d.dip;
+  // Rest again with the final screws, then the punching.
+  Action a = assemble(d, s);
+  QuietPath path(a);
+  if (!path.rest_found()) return r;
+  set_punching(d, path.travel_rest(), aim, s);
+  r.screws = s;
+  r.travel_rest = path.travel_rest();
+  r.rest = path.rest();
+  r.blow = a.string_gap(r.rest.q);
+  r.jack_clearance = a.jack_clearance(r.rest.q);
+  r.jack_offset = a.jack_offset(r.rest.q);
+  r.dip = aim;
+  r.let_off = trip.at.let_off;
+  r.drop = trip.at.drop;
+  r.dip_button = trip.at.dip_button;
+  r.dip_let_off = trip.at.dip_let_off;
+  r.dip_drop = trip.at.dip_drop;
+  r.aftertouch = r.dip - r.dip_let_off;
+  if (trip.ok && r.aftertouch < 0.05e-3)
+    r.failures.push_back({"aftertouch", d.aftertouch, r.aftertouch,
+                          "the key is at the end of its dip before the hammer lets off: more dip, a shorter blow or a higher let-off distance would have to give"});
+  for (int k = 0; k < kScrewCount; ++k) {
+    if (k == kBackCheck || k == kRepetitionSpring) continue;
+    const auto& range = d.screws[static_cast<std::size_t>(k)];
+    const double x = s[static_cast<std::size_t>(k)];
+    if (x > range.up || x < -range.down)
+      r.failures.push_back({std::string(kScrewNames[static_cast<std::size_t>(k)]) + " range", x, x > range.up ? range.up : -range.down,
+                            "the screw would have to go further than its thread allows"});
+  }
+  r.ok = trip.ok && r.failures.empty();
+  r.evaluations += path.solver().evaluations();
+  return r;
+}
+
+void level_key(ActionDesign& d, const ScrewSettings& screws) {
+  for (int it = 0; it < 20; ++it) {
+    const auto angle = [&](double offset) {
+      ActionDesign probe = d;
+      probe.back_rail_offset = offset;
+      const Action a = assemble(probe, screws);
+      run::StaticSolver solver(a.mechanism, kKey, a.playing_point, false);
+      run::StaticState state = solver.initial(a.q_drawn);
+      solver.settle_free(state);
+      return state.q[kKey];
+    };
+    const double f = angle(d.back_rail_offset);
+    if (std::abs(f) < 1e-9) return;
+    const double h = 1e-6, slope = (angle(d.back_rail_offset + h) - f) / h;
+    d.back_rail_offset -= std::clamp(f / slope, -0.5e-3, 0.5e-3);
+  }
+}
+
+}  // namespace leverwright::action
