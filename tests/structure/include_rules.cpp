@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
 #include <functional>
-#include <regex>
 #include <sstream>
 #include <stdexcept>
 
@@ -41,14 +41,23 @@ std::vector<std::string> words_of(const std::string& text) {
 }  // namespace
 
 std::vector<Include> find_includes(const std::string& file, const std::string& text) {
-  static const std::regex kInclude(R"re(^\s*#\s*include\s*(["<])([^">]+)[">])re");
   std::vector<Include> out;
   std::istringstream in(without_block_comments(text));
   int number = 0;
   for (std::string line; std::getline(in, line);) {
     ++number;
-    std::smatch found;
-    if (std::regex_search(line, found, kInclude)) out.push_back({file, number, found[2], found[1] == "\""});
+    std::size_t at = 0;
+    const auto pass = [&](const std::string& word) {  // blanks, then the word
+      at = std::min(line.find_first_not_of(" \t", at), line.size());
+      if (line.compare(at, word.size(), word) != 0) return false;
+      at += word.size();
+      return true;
+    };
+    if (!pass("#") || !pass("include")) continue;
+    const bool quoted = pass("\"");
+    if (!quoted && !pass("<")) continue;
+    const std::size_t end = line.find(quoted ? '"' : '>', at);
+    if (end != std::string::npos) out.push_back({file, number, line.substr(at, end - at), quoted});
   }
   return out;
 }
