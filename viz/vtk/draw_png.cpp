@@ -236,6 +236,7 @@ std::string draw_png(const scene::Scene& scene, const std::string& path, int wid
   writer->Write();
   if (writer->GetErrorCode() != vtkErrorCode::NoError)
     throw base::UserError("cannot write " + path, "check free disk space");
+  window->Finalize();  // gives the graphics memory back
   file.keep();
   return path;
 }

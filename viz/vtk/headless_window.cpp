@@ -24,6 +24,14 @@ namespace {
 struct Context {
   EGLDisplay display = EGL_NO_DISPLAY;
   EGLContext context = EGL_NO_CONTEXT;
+  Context() = default;
+  Context(const Context&) = delete;
+  Context& operator=(const Context&) = delete;
+  ~Context() {
+    if (display == EGL_NO_DISPLAY) return;
+    eglMakeCurrent(display, EGL_NO_SURFACE, EGL_NO_SURFACE, EGL_NO_CONTEXT);
+    if (context != EGL_NO_CONTEXT) eglDestroyContext(display, context);
+  }
   bool make_current() const {
     return eglBindAPI(EGL_OPENGL_API) == EGL_TRUE &&
            eglMakeCurrent(display, EGL_NO_SURFACE, EGL_NO_SURFACE, context) == EGL_TRUE;
@@ -32,8 +40,7 @@ struct Context {
 
 bool has(const char* list, const char* word) { return list != nullptr && std::strstr(list, word) != nullptr; }
 
-Context make_context() {
-  Context c;
+void make_context(Context& c) {
   if (!has(eglQueryString(EGL_NO_DISPLAY, EGL_EXTENSIONS), "EGL_MESA_platform_surfaceless"))
     fail("this machine's EGL cannot draw without a display");
   c.display = eglGetPlatformDisplay(EGL_PLATFORM_SURFACELESS_MESA, nullptr, nullptr);
@@ -61,11 +68,12 @@ Context make_context() {
   // GLEW as packaged looks for a GLX display after loading the functions and complains that there is none.
   if ((result != GLEW_OK && result != GLEW_ERROR_NO_GLX_DISPLAY) || !GLEW_VERSION_3_2)
     fail("the OpenGL functions could not be loaded");
-  return c;
 }
 
-const Context& the_context() {  // one for the whole run; the driver frees it at exit
-  static const Context context = make_context();
+const Context& the_context() {  // one for the whole run
+  static const struct Made : Context {
+    Made() { make_context(*this); }
+  } context;
   return context;
 }
 
