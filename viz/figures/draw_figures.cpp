@@ -72,11 +72,12 @@ Files draw_action(const std::string& title, const ActionPictures& pictures, cons
 
 Files draw_study(const StudyFigures& study, const std::string& folder) {
   Files files;
-  append(&files, draw_action(study.title, study.action, folder));
   if (!study.force_dip.empty()) append(&files, draw_force_dip(study.title, study.force_dip, folder));
   if (!study.slide_paths.empty()) append(&files, draw_slide_path(study.title, study.slide_paths, folder));
   if (!study.ledgers.empty()) append(&files, draw_ledger(study.title, study.ledgers, folder));
   append(&files, draw_strokes(study.title, study.strokes, folder));
+  // Last, because it alone needs OpenGL: without it the charts are there all the same.
+  append(&files, draw_action(study.title, study.action, folder));
   return files;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "sim/base/units.h"
 
@@ -20,8 +21,9 @@ Box box_at(const Point& centre, const LabelWish& wish) {
 }
 
 bool leader_crosses(const Point& from, const Point& to, const Box& box) {
-  for (int i = 1; i < 20; ++i)
-    if (holds(box, from + (to - from) * (i / 20.0))) return true;
+  constexpr int kSteps = 40;
+  for (int i = 0; i < kSteps; ++i)
+    if (holds(box, from + (to - from) * (static_cast<double>(i) / kSteps))) return true;
   return false;
 }
 
@@ -36,6 +38,7 @@ bool holds(const Box& box, const Point& p) {
 std::vector<Box> place_labels(const std::vector<LabelWish>& wishes, const std::vector<Point>& ink,
                               const std::vector<Box>& taken, const Box& bounds) {
   std::vector<Box> placed;
+  std::vector<std::pair<Point, Point>> leaders;
   for (const LabelWish& wish : wishes) {
     Box best = box_at(wish.anchor, wish);
     double lowest = std::numeric_limits<double>::infinity();
@@ -56,6 +59,8 @@ std::vector<Box> place_labels(const std::vector<LabelWish>& wishes, const std::v
           if (overlap(wide, other)) cost += kOverlapCost;
           if (distance > 0 && leader_crosses(wish.anchor, centre, other)) cost += kLeaderCost;
         }
+        for (const auto& [from, to] : leaders)
+          if (leader_crosses(from, to, wide)) cost += kLeaderCost;
         if (cost >= lowest) continue;
         for (const Point& p : ink) cost += holds(wide, p) ? kInkCost : 0;
         if (cost >= lowest) continue;
@@ -64,6 +69,7 @@ std::vector<Box> place_labels(const std::vector<LabelWish>& wishes, const std::v
       }
     }
     placed.push_back(best);
+    leaders.emplace_back(wish.anchor, best.centre());
   }
   return placed;
 }
