@@ -80,8 +80,7 @@ TEST(DrawChart, WritesAllFormatsWithSizesInMillimetres) {
 }
 
 TEST(DrawChart, PdfHasRealWordsInEmbeddedFontsOfTheRightSize) {
-  if (mock::run("which pdftotext pdffonts | wc -l") != "2\n")
-    GTEST_SKIP() << "poppler-utils is not installed";
+  ASSERT_EQ(mock::run("which pdftotext pdffonts | wc -l"), "2\n") << "install poppler-utils";
   const std::string folder = mock::fresh_folder("chart_pdf");
   draw_chart(sample(), folder + "/a", {Format::kPdf});
   const std::string words = mock::run("pdftotext " + folder + "/a.pdf -");

@@ -47,8 +47,7 @@ TEST(Svg, SameSceneSameBytes) {
 }
 
 TEST(Pdf, HoldsRealWordsInAnEmbeddedFontAtFullSize) {
-  if (mock::run("which pdftotext pdffonts pdfinfo | wc -l") != "3\n")
-    GTEST_SKIP() << "poppler-utils is not installed";
+  ASSERT_EQ(mock::run("which pdftotext pdffonts pdfinfo | wc -l"), "3\n") << "install poppler-utils";
   const std::string folder = mock::fresh_folder("pdf");
   scene::Page page;
   page.scale = 1;
