@@ -90,6 +90,7 @@ struct CaseDescription {
   bool invented = false;
   std::map<std::string, Quantity> quantities;    // key path, e.g. "measured.spread"
   std::map<std::string, std::string> choices;    // e.g. "regulation.policy", "contact_grade"
+  std::map<std::string, Place> choice_places;    // where a choice was read; none for the schema's default
   std::map<std::string, PointList> point_lists;  // e.g. "wippen.heel_profile", "wippen.outline"
   std::vector<Lead> leads;
   std::vector<SetUp> set_ups;  // the first one is the base

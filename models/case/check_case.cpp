@@ -145,13 +145,12 @@ void check_case(CaseDescription& description, const FileText& file, const std::s
   Checker c{description, file, problems, unreadable};
   check_weights(c);
   check_regulation(c);
-  Place cap_place;
-  cap_place.line = 0;
-  check_cap(c, description, cap_place, problems);
+  const auto cap_place = description.choice_places.find("capstan.cap");
+  check_cap(c, description, cap_place == description.choice_places.end() ? Place{} : cap_place->second,
+            problems);
   check_reach(c);
   check_geometry(c);
-  const bool sound = problems.empty();
-  if (sound) check_set_ups(c);
+  check_set_ups(c);
   check_knuckle_arm(c);
   for (const Disagreement& disagreement : find_disagreements(description))
     description.warnings.push_back(disagreement.text);

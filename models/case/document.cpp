@@ -90,7 +90,7 @@ PlainWords plain_words(const std::string& said, const std::string& line) {
     return {"a character here is not UTF-8 text", "a text file saved as UTF-8",
             "save the file again as UTF-8"};
   if (starts_with(said, "Error while parsing string")) {
-    if (contains(said, "escape"))
+    if (contains(said, "escape sequence"))
       return {"a backslash inside quotes is not understood", "text without backslashes",
               "remove it, or write two"};
     return {"a text is not closed by its quote", quoted, "add the missing quote at the end of the text"};
@@ -103,6 +103,10 @@ PlainWords plain_words(const std::string& said, const std::string& line) {
   if (starts_with(said, "Error while parsing table header") ||
       starts_with(said, "Error while parsing array-of-tables"))
     return {"a section's heading is not complete", "[measured] or [[set_up]]", "check its brackets and name"};
+  const auto count = [&](char c) { return std::count(line.begin(), line.end(), c); };
+  if (count('"') % 2 != 0) return {"a text is not closed by its quote", quoted, "add the missing quote"};
+  if (count('[') > count(']'))
+    return {"a list is not closed", "points = [[1, 2], [3, 4]]", "add the missing ]"};
   const std::size_t equals = line.find('=');
   const std::string value = equals == std::string::npos ? "" : line.substr(equals + 1);
   if (contains(said, "expected '='"))
@@ -201,7 +205,13 @@ std::vector<base::Problem> ProblemList::sorted() const {
   const auto rank = [&](const base::Problem& p) {
     return std::find(files.begin(), files.end(), p.file) - files.begin();
   };
-  std::vector<base::Problem> out = problems_;
+  std::vector<base::Problem> out;
+  for (const base::Problem& p : problems_) {  // a material named at two places is read twice, said once
+    const auto same = [&](const base::Problem& q) {
+      return q.file == p.file && q.line == p.line && q.what == p.what;
+    };
+    if (std::none_of(out.begin(), out.end(), same)) out.push_back(p);
+  }
   std::stable_sort(out.begin(), out.end(), [&](const base::Problem& a, const base::Problem& b) {
     const auto ra = rank(a), rb = rank(b);
     return ra != rb ? ra < rb : a.line < b.line;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <fstream>
 
 #include "models/case/nearest.h"
 #include "models/case/schema.h"
@@ -25,8 +26,10 @@ bool is_file_heading(const std::string& key) {
 
 bool open(const LibraryRequest& request, const std::string& folder, const std::string& kind, FileText& file,
           Node& root, ProblemList& problems) {
-  const std::vector<std::string> known = known_ids(request.models_directory, folder);
-  if (!is_plain_name(request.id) || std::find(known.begin(), known.end(), request.id) == known.end()) {
+  const std::vector<std::string> files = known_ids(request.models_directory, folder);
+  if (!is_plain_name(request.id) || std::find(files.begin(), files.end(), request.id) == files.end()) {
+    const std::vector<std::string> known =
+        folder == "parts" ? known_parts(request.models_directory, request.name) : files;
     const std::string near = nearest_word(request.id, known);
     problems.add(*request.asking_file, request.asking_line,
                  fmt::format("there is no {} file \"{}\" for \"{}\"", kind, request.id, request.name),
@@ -63,6 +66,33 @@ std::vector<std::string> known_ids(const std::string& models_directory, const st
   for (const auto& entry : std::filesystem::directory_iterator(models_directory + "/" + folder, code))
     if (entry.path().extension() == ".toml") ids.push_back(entry.path().stem().string());
   std::sort(ids.begin(), ids.end());
+  return ids;
+}
+
+std::vector<std::string> missing_below(const std::string& section, const Values& values) {
+  std::vector<std::string> missing;
+  const auto look = [&](const auto& table) {
+    for (const auto& [path, spec] : table)
+      if (spec.presence == Presence::kRequired && path.compare(0, section.size() + 1, section + ".") == 0 &&
+          values.tried.count(path) == 0)
+        missing.push_back(path);
+  };
+  look(schema().keys);
+  look(schema().choices);
+  look(schema().point_lists);
+  return missing;
+}
+
+std::vector<std::string> known_parts(const std::string& models_directory, const std::string& slot) {
+  std::vector<std::string> ids;
+  for (const std::string& id : known_ids(models_directory, "parts")) {
+    std::ifstream in(library_path(models_directory, "parts", id));
+    for (std::string line; std::getline(in, line);)
+      if (line.compare(0, 4, "part") == 0 && line.find('"' + slot + '"') != std::string::npos) {
+        ids.push_back(id);
+        break;
+      }
+  }
   return ids;
 }
 

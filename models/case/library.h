@@ -23,6 +23,12 @@ bool read_part(const LibraryRequest& request, Values& values, ProblemList& probl
 // Reads the material for a contact place: its keys come back as "contact.<place>.<key>".
 bool read_material(const LibraryRequest& request, Values& values, ProblemList& problems);
 
+// Required paths below a section ("wippen", "contact.capstan_heel") that the values do not give.
+std::vector<std::string> missing_below(const std::string& section, const Values& values);
+
+// Names of the part files for a slot.
+std::vector<std::string> known_parts(const std::string& models_directory, const std::string& slot);
+
 // Names of the files in models/<folder>, without ".toml", in alphabetical order.
 std::vector<std::string> known_ids(const std::string& models_directory, const std::string& folder);
 

@@ -64,7 +64,7 @@ void read_library_section(Reading& r, const std::string& section, const std::vec
       r.problems.add(r.file, line_of_section(r, section), fmt::format("[{}] lacks \"{}\"", section, row.name),
                      fmt::format("{} = \"name of a file in {}/{}\" ({})", row.name, r.models_directory,
                                  section, row.description),
-                     fmt::format("known: {}", fmt::join(known_ids(r.models_directory, section), ", ")));
+                     fmt::format("known: {}", fmt::join(section == "parts" ? known_parts(r.models_directory, row.name) : known_ids(r.models_directory, section), ", ")));
       r.silent.insert(below);
     } else if (node->kind != Node::Kind::kText) {
       r.problems.add(r.file, node->line,
@@ -138,6 +138,10 @@ void read_root(Reading& r) {
       read_value(key, node, origin, r.values, r.problems);
     } else if (schema().has_section(key) && node.kind == Node::Kind::kTable) {
       read_section(key, node, origin, r.values, r.problems);
+    } else if (schema().has_section(key)) {
+      r.silent.insert(key);
+      r.problems.add(r.file, node.line, fmt::format("\"{}\" is a section", key),
+                     fmt::format("[{}] on a line of its own", key), "write its keys below it, one to a line");
     } else {
       for (const std::string& path : schema().all_paths()) sections.push_back(path.substr(0, path.find('.')));
       const std::string near = nearest_word(key, sections);
@@ -154,6 +158,7 @@ void merge(Reading& r) {
   const auto put = [&](const Values& values) {
     for (const auto& [path, q] : values.quantities) r.out.quantities[path] = q;
     for (const auto& [path, word] : values.choices) r.out.choices[path] = word;
+    for (const auto& [path, place] : values.places) r.out.choice_places[path] = place;
     for (const auto& [path, list] : values.point_lists) r.out.point_lists[path] = list;
   };
   for (const auto& [below, values] : r.library) put(values);
@@ -186,8 +191,8 @@ void add_missing(Reading& r, const std::string& path, const std::string& expecte
     FileText library_file;
     library_file.path = library_path(r.models_directory, folder, r.out.choices[folder + "." + name]);
     r.problems.add(
-        library_file, 0, fmt::format("lacks \"{}\": {}", path.substr(below.size() + 1), description),
-        expected,
+        library_file, 0,
+        fmt::format("this file lacks \"{}\": {}", path.substr(below.size() + 1), description), expected,
         fmt::format("add it there, or give [{}] {} in the case", below, path.substr(below.size() + 1)));
     return;
   }
@@ -201,6 +206,8 @@ void add_missing(Reading& r, const std::string& path, const std::string& expecte
 
 std::string expected_text(const KeySpec& spec) {
   const std::string unit = trade_unit(spec.dimension);
+  if (unit.empty())
+    return fmt::format("{} = ...  (a plain number)", spec.path.substr(spec.path.rfind('.') + 1));
   return fmt::format("{} = \"...{}{}\"", spec.path.substr(spec.path.rfind('.') + 1), unit.empty() ? "" : " ",
                      unit);
 }

@@ -95,6 +95,12 @@ void read_library_values(const ChangeReader& r, const Node& node, Change& change
   Values values;
   const LibraryRequest request{r.models_directory, name->second, id->second, &r.file, node.find("id")->line};
   if (!(part ? read_part(request, values, r.problems) : read_material(request, values, r.problems))) return;
+  for (const std::string& path : missing_below((part ? "" : "contact.") + name->second, values)) {
+    FileText library_file;
+    library_file.path = library_path(r.models_directory, part ? "parts" : "materials", id->second);
+    r.problems.add(library_file, 0, fmt::format("this file lacks \"{}\"", path.substr(path.rfind('.') + 1)),
+                   "every required key, since it replaces a whole part", "add it there");
+  }
   change.quantities.insert(values.quantities.begin(), values.quantities.end());
   change.choices.insert(values.choices.begin(), values.choices.end());
   change.point_lists.insert(values.point_lists.begin(), values.point_lists.end());
@@ -180,6 +186,7 @@ void reject_unknown_arguments(const ChangeReader& r, const ChangeSpec& spec, con
   }
 }
 
+// False after adding problems: then the change is not to be used.
 bool read_change(const ChangeReader& r, const Node& node, Change& change) {
   change.place = place_of(r.file, node.line);
   const Node* kind = node.find("kind");
@@ -199,11 +206,12 @@ bool read_change(const ChangeReader& r, const Node& node, Change& change) {
     return false;
   }
   change.kind = spec->kind;
+  const std::size_t before = r.problems.size();
   reject_unknown_arguments(r, *spec, node);
   read_arguments(r, *spec, node, change);
   if (change.kind == "part" || change.kind == "material") read_library_values(r, node, change);
   if (change.kind == "set value") read_set_value(r, node, change);
-  return true;
+  return r.problems.size() == before;
 }
 
 SetUp read_set_up(const ChangeReader& r, const Node& node) {

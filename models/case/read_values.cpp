@@ -107,7 +107,10 @@ void read_key(const KeySpec& spec, const Node& node, const Origin& origin, Value
   const QuantityResult result = read_quantity(text, spec.dimension, spec.default_sigma, spec.range);
   if (const auto* fault = std::get_if<QuantityFault>(&result)) {
     std::string expected = fault->expected;
-    if (expected == spec.range) expected = range_words(spec);
+    if (expected == spec.range)
+      expected = range_words(spec);
+    else
+      expected += expected.empty() ? spec.description : "; " + spec.description;
     problems.add(file, value->line, fmt::format("\"{}\": {}", name, fault->what), expected, fault->advice);
     return;
   }
@@ -261,25 +264,26 @@ void read_value(const std::string& path, const Node& node, const Origin& origin,
     read_point_list(*list, node, origin, values, problems);
 }
 
-void add_unknown_key(const std::string& path, int line, const Origin& origin, ProblemList& problems) {
+std::string add_unknown_key(const std::string& path, int line, const Origin& origin, ProblemList& problems) {
   const std::string section = section_of(path), leaf = leaf_of(path);
   std::vector<std::string> beside, elsewhere;
   for (const std::string& known : schema().all_paths()) {
     if (section_of(known) == section) beside.push_back(leaf_of(known));
     if (leaf_of(known) == leaf) elsewhere.push_back(known);
   }
-  std::string advice;
+  std::string advice = "see models/handbook/case_format.md for every key", meant;
   const std::string near = nearest_word(leaf, beside);
   if (!near.empty()) {
+    meant = join_path(section, near);
     advice = fmt::format("did you mean \"{}\"?", near);
   } else if (!elsewhere.empty() && elsewhere.size() < 4) {
     advice = fmt::format("\"{}\" belongs in the section [{}]", leaf, section_of(elsewhere.front()));
   } else {
     const std::string anywhere = nearest_word(path, schema().all_paths());
-    advice = anywhere.empty() ? "see models/handbook/case_format.md for every key"
-                              : fmt::format("did you mean \"{}\"?", shown(anywhere, origin));
+    if (!anywhere.empty()) advice = fmt::format("did you mean \"{}\"?", shown(anywhere, origin));
   }
   problems.add(*origin.file, line, fmt::format("unknown key \"{}\"", shown(path, origin)), "", advice);
+  return meant;
 }
 
 void read_section(const std::string& path, const Node& table, const Origin& origin, Values& values,
@@ -290,9 +294,13 @@ void read_section(const std::string& path, const Node& table, const Origin& orig
       read_value(below, node, origin, values, problems);
     } else if (node.kind == Node::Kind::kTable && schema().has_section(below)) {
       read_section(below, node, origin, values, problems);
+    } else if (schema().has_section(below)) {
+      problems.add(*origin.file, node.line, fmt::format("\"{}\" is a section", shown(below, origin)),
+                   fmt::format("[{}] on a line of its own", below), "write its keys below it, one to a line");
     } else {
-      values.tried.insert(below);
-      add_unknown_key(below, node.line, origin, problems);
+      // The key that seems to be meant is not reported as missing as well.
+      const std::string meant = add_unknown_key(below, node.line, origin, problems);
+      if (!meant.empty()) values.tried.insert(meant);
     }
   }
 }

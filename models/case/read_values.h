@@ -35,8 +35,8 @@ void read_value(const std::string& path, const Node& node, const Origin& origin,
 void read_section(const std::string& path, const Node& table, const Origin& origin, Values& values,
                   ProblemList& problems);
 
-// Adds the "unknown key" problem with the nearest known one.
-void add_unknown_key(const std::string& path, int line, const Origin& origin, ProblemList& problems);
+// Adds the "unknown key" problem; returns the path of the known key that seems to be meant, or "".
+std::string add_unknown_key(const std::string& path, int line, const Origin& origin, ProblemList& problems);
 
 // True when the path is a quantity, choice or point list of the schema.
 bool is_known_path(const std::string& path);

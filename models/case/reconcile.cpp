@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <Eigen/Dense>
+#include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
 #include <functional>
@@ -18,6 +19,7 @@ using Unknowns = Eigen::Matrix<double, 7, 1>;
 using base::Vec2;
 
 constexpr double kSmallestSigma = 1e-7;  // m; stands in for "exact"
+constexpr double kLargestSlip = 25e-3;   // m; nobody misreads a rule by more without noticing
 constexpr const char* kPointNames[] = {"the wippen centre, along", "the wippen centre, in height",
                                        "the hammer centre, along", "the hammer centre, in height",
                                        "the capstan's top, along", "the capstan's top, in height",
@@ -190,13 +192,8 @@ Eigen::MatrixXd unseen(const std::vector<Equation>& rows, const Unknowns& u) {
     more.push_back(row);
     if (unseen(more, u).cols() < kernel.cols()) helps.push_back(row.key);
   }
-  int line = 0;
-  std::string file = d.path;
-  for (const auto& [key, q] : d.quantities)
-    if (key.compare(0, 9, "measured.") == 0 && !q.place.file.empty() && (line == 0 || q.place.line < line))
-      line = q.place.line;
   throw base::UserError(
-      {{file, 0, "", fmt::format("the measurements do not fix {}", fmt::join(points, "; ")),
+      {{d.path, 0, "", fmt::format("the measurements do not fix {}", fmt::join(points, "; ")),
         kernel.cols() > 1 ? fmt::format("{} more measurements", kernel.cols()) : "one more measurement",
         fmt::format("measure {}{}", kernel.cols() > 1 ? "some of " : (helps.size() > 1 ? "one of " : ""),
                     fmt::join(helps, ", "))}});
@@ -228,14 +225,20 @@ void judge(const CaseDescription& d, ReconciledGeometry& g) {
   double worst = 0;
   for (const Misfit& m : g.measurements) worst = std::max(worst, std::abs(m.standardised));
   if (worst <= kMisfitWarning) return;
+  std::vector<const Misfit*> sharing;
+  for (const Misfit& m : g.measurements)
+    if (std::abs(m.standardised) >= 0.98 * worst) sharing.push_back(&m);
+  // The one that need be wrong by the least number of its own standard deviations comes first; slips beyond
+  // kLargestSlip are not offered as explanations.
+  const auto slip = [](const Misfit* m) { return std::abs(m->would_be_wrong_by) / m->sigma; };
+  std::sort(sharing.begin(), sharing.end(),
+            [&](const Misfit* a, const Misfit* b) { return slip(a) < slip(b); });
   std::vector<std::string> suspects;
-  std::string first;
-  for (const Misfit& m : g.measurements) {
-    if (std::abs(m.standardised) < 0.98 * worst) continue;
-    if (first.empty()) first = m.key;
-    suspects.push_back(fmt::format("{} ({:.1f} mm too {})", m.key, mm(std::abs(m.would_be_wrong_by)),
-                                   m.would_be_wrong_by > 0 ? "large" : "small"));
-  }
+  for (const Misfit* m : sharing)
+    if (suspects.empty() || std::abs(m->would_be_wrong_by) < kLargestSlip)
+      suspects.push_back(fmt::format("{} ({:.1f} mm too {})", m->key, mm(std::abs(m->would_be_wrong_by)),
+                                     m->would_be_wrong_by > 0 ? "large" : "small"));
+  const std::string first = sharing.front()->key;
   const std::string what = fmt::format(
       "measurements contradict each other by {:.1f} standard deviations; any one of these alone would "
       "explain it: {}",

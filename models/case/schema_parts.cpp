@@ -149,6 +149,8 @@ std::vector<KeySpec> part_keys() {
        "about the centre of mass (overrides the estimate)", kEstimate},
       {"hammer.shank_height", length, by_default, "6 mm", "0.2 mm", "3 to 10 mm",
        "thickness of the shank at the knuckle", kCommon},
+      {"hammer.knuckle_core", length, by_default, "3 mm (2 to 5 mm)", "0.2 mm", "1 to 8 mm",
+       "width of the knuckle's core along the shank; the jack is set in line with its string-side edge", kEstimate},
       {"hammer.tail_centre_x", length, required, "", "1 mm", "30 to 130 mm", "centre of the tail's curve",
        kCommon},
       {"hammer.tail_centre_y", length, required, "", "1 mm", "-60 to 60 mm", "centre of the tail's curve",
