@@ -17,6 +17,24 @@ QuietPath::QuietPath(const Action& action)
   }
 }
 
+QuietPath::QuietPath(const Action& action, const QuietPath& donor)
+    : action_(action), solver_(action.mechanism, kKey, action.playing_point, false), rest_(donor.rest_) {
+  if (!donor.rest_found_ || !solver_.is_equilibrium(rest_, true)) {
+    rest_found_ = solver_.settle_free(rest_);
+    if (rest_found_) {
+      travel_rest_ = solver_.travel_of(rest_.q[kKey]);
+      known_.emplace_back(0.0, rest_);
+    }
+    return;
+  }
+  rest_found_ = true;
+  travel_rest_ = donor.travel_rest_;
+  for (const auto& k : donor.known_) {
+    if (!solver_.is_equilibrium(k.second, false)) break;
+    known_.push_back(k);
+  }
+}
+
 std::optional<run::StaticState> QuietPath::at(double dip) {
   if (!rest_found_) return std::nullopt;
   // Continue from the nearest known state that lies before this dip (the action remembers which side it came from).

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+#include <memory>
 
 #include "sim/base/units.h"
 
@@ -83,21 +84,34 @@ bool solve_rest(const ActionDesign& d, double blow, ScrewSettings& s, int& evalu
   return f.cwiseAbs().maxCoeff() < kFaithful;
 }
 
-struct Trip {
-  bool known = false;
-  LetOff at;
-};
+// Finds let-off and drop for one setting of button and drop screw. The way there is the same for all of them until
+// one is touched, so the path of the last setting is handed on.
+class TripFinder {
+ public:
+  TripFinder(const ActionDesign& d, double dip_limit, int& evaluations) : d_(d), dip_limit_(dip_limit), evaluations_(evaluations) {}
 
-Trip find_trip(const ActionDesign& d, const ScrewSettings& s, double dip_limit, int& evaluations) {
-  const Action a = assemble(d, s);
-  QuietPath path(a);
-  Trip t;
-  if (!path.rest_found()) return t;
-  t.at = find_let_off(a, path, dip_limit);
-  t.known = true;
-  evaluations += path.solver().evaluations();
-  return t;
-}
+  std::optional<LetOff> find(const ScrewSettings& s) {
+    auto action = std::make_unique<Action>(assemble(d_, s));
+    auto path = path_ ? std::make_unique<QuietPath>(*action, *path_) : std::make_unique<QuietPath>(*action);
+    std::optional<LetOff> out;
+    if (path->rest_found()) out = find_let_off(*action, *path, dip_limit_);
+    evaluations_ += path->solver().evaluations();
+    path_ = std::move(path);
+    action_ = std::move(action);
+    return out;
+  }
+  double dip_limit() const { return dip_limit_; }
+  // The last path gone, for a person who wants to look at states on it.
+  Action& action() { return *action_; }
+  QuietPath& path() { return *path_; }
+
+ private:
+  const ActionDesign& d_;
+  double dip_limit_;
+  int& evaluations_;
+  std::unique_ptr<Action> action_;
+  std::unique_ptr<QuietPath> path_;
+};
 
 // Solves f(x) = 0 for one screw: secant steps inside a bracket that grows from `start`; f must rise with x.
 // f returns nullopt where the measure does not exist; `when_missing` says on which side that lies.
@@ -181,15 +195,16 @@ std::optional<run::StaticState> first_at_gap(const Action& a, QuietPath& path, d
 
 // Starting point for let-off button and drop screw, whatever they stood at: first the drop screw where the lever, still
 // carrying the hammer, would just touch it a little before the drop's resting place; then, with that screw in, the
-// button where the jack's tender would just touch it a little before let-off.
-bool guess_trip(const ActionDesign& d, ScrewSettings& s, double dip_limit, int& evaluations) {
+// button where the jack's tender would just touch it a little before let-off. With too high a drop screw the lever goes
+// on carrying the hammer after the jack has tripped: it is lowered until there is a drop to speak of.
+bool guess_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, int& evaluations) {
   ScrewSettings out = s;
   out[kDropScrew] = 8e-3;
   out[kLetOffButton] = 12e-3;
-  const auto gap_at = [&](int place, double gap) -> std::optional<double> {
+  const auto way_left = [&](int place, double gap) -> std::optional<double> {
     const Action a = assemble(d, out);
     QuietPath path(a);
-    const auto state = path.rest_found() ? first_at_gap(a, path, gap, dip_limit) : std::nullopt;
+    const auto state = path.rest_found() ? first_at_gap(a, path, gap, finder.dip_limit()) : std::nullopt;
     evaluations += path.solver().evaluations();
     if (!state) return std::nullopt;
     planar::Scratch scratch(a.mechanism);
@@ -198,73 +213,92 @@ bool guess_trip(const ActionDesign& d, ScrewSettings& s, double dip_limit, int& 
     const auto& touch = scratch.touches[static_cast<std::size_t>(a.contact[static_cast<std::size_t>(place)])];
     return touch.depth / std::abs(touch.n.y());  // negative: how far the screw may still come
   };
-  const auto drop = gap_at(kLeverDropScrew, d.let_off + d.drop + 1.5e-3);
+  const auto drop = way_left(kLeverDropScrew, d.let_off + d.drop + 1.5e-3);
   if (!drop) return false;
   out[kDropScrew] += *drop;
   for (int k = 0; k < 14; ++k) {
     out[kLetOffButton] = 12e-3;
-    const auto button = gap_at(kTenderButton, d.let_off + 1.5e-3);
+    const auto button = way_left(kTenderButton, d.let_off + 2.5e-3);
     if (!button) return false;
     out[kLetOffButton] += *button;
     s[kDropScrew] = out[kDropScrew];
     s[kLetOffButton] = out[kLetOffButton];
-    const Trip t = find_trip(d, s, dip_limit, evaluations);
-    if (t.known && t.at.found && t.at.drop > 0.5 * d.drop) break;
-    // Too high a drop screw: the lever goes on carrying the hammer after the jack has tripped.
+    const auto t = finder.find(s);
+    if (t && t->found && t->drop > 0.5 * d.drop) break;
     out[kDropScrew] -= 0.3e-3;
   }
   return true;
 }
 
-// Let-off button and drop screw in turn.
-bool solve_trip(const ActionDesign& d, ScrewSettings& s, double dip_limit, LetOff& at, std::vector<Failure>& failures,
+// Let-off button for a given drop screw, starting from where it stands. Raising the button makes the jack trip later and
+// the let-off distance smaller. True when let-off is as specified; `at` is what results.
+bool solve_button(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, LetOff& at, double& miss) {
+  double x = 0;
+  const bool ok = solve_screw(
+      [&](double minus) -> std::optional<double> {
+        ScrewSettings trial = s;
+        trial[kLetOffButton] = -minus;
+        const auto t = finder.find(trial);
+        if (!t || !t->found) return std::nullopt;
+        at = *t;
+        return t->let_off - d.let_off;
+      },
+      -s[kLetOffButton], 0.05e-3, 12e-3, -1.0, kTight, x, miss);
+  s[kLetOffButton] = -x;
+  const auto t = finder.find(s);
+  if (t) at = *t;
+  return ok;
+}
+
+// Button and drop screw together: the drop as a function of the drop screw, the button re-solved for let-off each time.
+// The drop has a cliff: with the screw too high there is none, and the lever carries the hammer on. So the screw comes up
+// from below, by damped secant steps, and goes back half way where the drop is lost.
+bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, LetOff& at, std::vector<Failure>& failures,
                 int& evaluations) {
-  if (!guess_trip(d, s, dip_limit, evaluations)) {
-    failures.push_back({"let-off", d.let_off, 0, "the hammer does not come near the string within the travel of the key: a shorter blow or more dip would have to give"});
+  if (!guess_trip(d, s, finder, evaluations)) {
+    failures.push_back({"let-off", d.let_off, 0,
+                        "the hammer does not come near the string within the travel of the key: a shorter blow or more dip would have to give"});
     return false;
   }
-  if (getenv("LWD")) { const Trip t = find_trip(d, s, dip_limit, evaluations); fprintf(stderr,"guess b %.3f d %.3f met %d %.3f found %d %.3f lo %.3f drop %.3f\n",s[kLetOffButton]*1e3,s[kDropScrew]*1e3,t.at.tender_met,t.at.dip_button*1e3,t.at.found,t.at.dip_let_off*1e3,t.at.let_off*1e3,t.at.drop*1e3);}
-  for (int round = 0; round < 8; ++round) {
-    double x = 0, best = 0;
-    // Raising the button makes the jack trip later: let-off falls. Work with minus the screw so f rises.
-    const bool button = solve_screw(
-        [&](double minus) -> std::optional<double> {
-          ScrewSettings trial = s;
-          trial[kLetOffButton] = -minus;
-          const Trip t = find_trip(d, trial, dip_limit, evaluations);
-          if (!t.known || !t.at.found) return std::nullopt;
-          return t.at.let_off - d.let_off;
-        },
-        -s[kLetOffButton], 0.2e-3, 12e-3, -1.0, kTight, x, best);
-    s[kLetOffButton] = -x;
-    if(getenv("LWD"))fprintf(stderr,"round %d button %.4f best %g\n",round,s[kLetOffButton]*1e3,best);
-    if (!button) {
-      failures.push_back({"let-off", d.let_off, d.let_off + best,
-                          best <= -0.5 ? "the hammer never lets off within the dip: more dip, a shorter blow or a shorter jack would have to give"
-                                       : "the let-off button cannot bring let-off there"});
-      return false;
+  double miss = 0;
+  const auto fail_let_off = [&] {
+    failures.push_back({"let-off", d.let_off, d.let_off + std::max(miss, -d.let_off),
+                        miss <= -0.5 ? "the hammer never lets off within the dip: more dip, a shorter blow or a shorter jack would have to give"
+                                     : "the let-off button cannot bring let-off there"});
+    return false;
+  };
+  if (!solve_button(d, s, finder, at, miss)) return fail_let_off();
+  double f = at.drop - d.drop;
+  double slope = -5.0;  // d(drop)/d(screw) to start with: lever ratio of hammer to drop screw
+  ScrewSettings good = s;
+  LetOff good_at = at;
+  double good_f = f;
+  for (int it = 0; it < 25 && std::abs(good_f) > 2 * kTight; ++it) {
+    double step = std::clamp(-good_f / slope, -0.6e-3, 0.6e-3);
+    bool advanced = false;
+    for (int halving = 0; halving < 6; ++halving, step *= 0.5) {
+      s = good;
+      s[kDropScrew] += step;
+      if (!solve_button(d, s, finder, at, miss)) continue;
+      f = at.drop - d.drop;
+      if (std::abs(f) > std::abs(good_f) && halving < 5) continue;
+      const double new_slope = (f - good_f) / step;
+      if (new_slope < -0.3) slope = std::max(new_slope, -40.0);
+      good = s;
+      good_at = at;
+      good_f = f;
+      advanced = true;
+      break;
     }
-    // Lowering the drop screw makes more drop.
-    const bool drop = solve_screw(
-        [&](double minus) -> std::optional<double> {
-          ScrewSettings trial = s;
-          trial[kDropScrew] = -minus;
-          const Trip t = find_trip(d, trial, dip_limit, evaluations);
-          if (!t.known || !t.at.found) return std::nullopt;
-          return t.at.drop - d.drop;
-        },
-        -s[kDropScrew], 0.1e-3, 10e-3, 1.0, kTight, x, best);
-    s[kDropScrew] = -x;
-    const Trip t = find_trip(d, s, dip_limit, evaluations);
-    if (!t.known || !t.at.found) return false;
-    at = t.at;
-    if (!drop) {
-      failures.push_back({"drop", d.drop, t.at.drop, "the drop screw cannot bring the drop there; another let-off or aftertouch would have to give"});
-      return false;
-    }
-    if (std::abs(at.let_off - d.let_off) < 10 * kTight && std::abs(at.drop - d.drop) < 10 * kTight) return true;
+    if (!advanced) break;
   }
-  return std::abs(at.let_off - d.let_off) < kFaithful && std::abs(at.drop - d.drop) < kFaithful;
+  s = good;
+  at = good_at;
+  if (std::abs(good_f) > kFaithful) {
+    failures.push_back({"drop", d.drop, at.drop, "the drop screw cannot bring the drop there; another let-off or aftertouch would have to give"});
+    return false;
+  }
+  return true;
 }
 
 // Dip at which the front punching carries dip_force: the punching's height follows in closed form from the key's angle.
@@ -300,8 +334,8 @@ Outcome regulate_for_blow(const ActionDesign& d, double blow, ScrewSettings& s, 
   // Keep the punching out of the way while let-off and drop are found.
   ScrewSettings free = s;
   free[kFrontPunching] = -8e-3;
-  const double dip_limit = 14e-3;
-  out.ok = solve_trip(d, free, dip_limit, out.at, failures, evaluations);
+  TripFinder finder(d, 14e-3, evaluations);
+  out.ok = solve_trip(d, free, finder, out.at, failures, evaluations);
   s[kLetOffButton] = free[kLetOffButton];
   s[kDropScrew] = free[kDropScrew];
   return out;

@@ -47,6 +47,8 @@ struct Regulated {
 class QuietPath {
  public:
   explicit QuietPath(const Action& action);
+  // The same action but for screws that are not touched early on the path: takes over what is still an equilibrium.
+  QuietPath(const Action& action, const QuietPath& donor);
   bool rest_found() const { return rest_found_; }
   const run::StaticState& rest() const { return rest_; }
   double travel_rest() const { return travel_rest_; }

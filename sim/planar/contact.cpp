@@ -62,11 +62,27 @@ CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, in
                            MuTable mu)
     : Contact(std::move(name_in), cap_body, profile_body), cap_(cap), profile_(profile), mu_(std::move(mu)) {
   group = name;
+  const double middle = 0.5 * (profile_.x_start() + profile_.x_end());
+  profile_centre_ = profile_.point(middle);
+  profile_reach_ = 0;
+  constexpr int kSamples = 200;
+  for (int k = 0; k <= kSamples; ++k) {
+    const double x = profile_.x_start() + (profile_.x_end() - profile_.x_start()) * k / kSamples;
+    profile_reach_ = std::max(profile_reach_, (profile_.point(x) - profile_centre_).norm());
+  }
+  cap_centre_ = cap_.apex();
+  cap_reach_ = 1.5 * cap_.half_width();
 }
 
 Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
   const Pose& a = BodyTree::pose(poses, body_a);
   const Pose& b = BodyTree::pose(poses, body_b);
+  const double apart = (b.to_W(profile_centre_) - a.to_W(cap_centre_)).norm() - profile_reach_ - cap_reach_;
+  if (apart > 0) {
+    Touch far;
+    far.depth = -apart;
+    return far;
+  }
   // The cap seen from the profile's body: work in the profile's frame, carry points over to the cap's frame.
   const auto cap_frame = [&](const Vec2& p_b) { return a.from_W(b.to_W(p_b)); };
   const Vec2 ex = a.unturn(b.turn(profile_.along())), ey = a.unturn(b.turn(profile_.outward()));
@@ -81,11 +97,16 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
   const double step = 2 * reach / (kScan - 1);
   for (int k = 0; k < kScan; ++k) {
     const double xk = x_apex - reach + step * k;
-    const double phi = cap_.phi(point(xk, profile_.at(xk).h));
+    const double phi = cap_.phi(point(xk, profile_.height(xk)));
     if (phi < best) {
       best = phi;
       x = xk;
     }
+  }
+  if (best > 1.6 * step) {  // nowhere near: phi changes along the curve by no more than the distance covered
+    Touch open;
+    open.depth = 1.5 * step - best;
+    return open;
   }
   // Newton on phi'(x), kept inside the bracket of the neighbouring scan points.
   double lo = x - step, hi = x + step;
@@ -104,7 +125,7 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
     if (!(next > lo && next < hi)) next = 0.5 * (lo + hi);
     const double change = std::abs(next - x);
     x = next;
-    if (change < 1e-13) break;
+    if (change < 1e-8) break;  // quadratic: what is left is below 1e-12 m
   }
   pr = profile_.at(x);
   d = cap_.distance(point(x, pr.h));

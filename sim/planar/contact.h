@@ -80,7 +80,8 @@ struct MuTable {
 
 // Cap on body a against a smooth profile on body b: capstan on heel, hammer tail on check.
 // The deepest point of the profile inside the cap, found by a scan over the cap's shadow and a safeguarded Newton
-// iteration on d(phi)/dx = 0 (to 1e-13 m). s_a: along the cap; s_b: the profile's base coordinate x.
+// iteration on d(phi)/dx = 0 (to 1e-12 m). While the two are far apart (their bounding circles do not meet) the depth is
+// only a bound on the gap: minus the distance of the circles. s_a: along the cap; s_b: the profile's base coordinate x.
 class CapOnProfile : public Contact {
  public:
   CapOnProfile(std::string name, int cap_body, const Cap& cap, int profile_body, const Profile& profile, MuTable mu = {});
@@ -93,6 +94,8 @@ class CapOnProfile : public Contact {
   Cap cap_;
   Profile profile_;
   MuTable mu_;
+  Vec2 profile_centre_, cap_centre_;  // bounding circles, body frames
+  double profile_reach_, cap_reach_;
 };
 
 // One strip of a Winkler bed: a material point of the profile (base coordinate x) against the cap.

@@ -10,7 +10,7 @@ namespace leverwright::planar {
 
 Profile::Profile(const Vec2& p_origin, const Vec2& along, bool ey_is_left, double x_start, double spacing,
                  const std::vector<double>& heights)
-    : origin_(p_origin), ex_(along.normalized()), x0_(x_start), spacing_(spacing) {
+    : origin_(p_origin), ex_(along.normalized()), x0_(x_start), spacing_(spacing), per_spacing_(1.0 / spacing) {
   assert(heights.size() >= 5 && spacing > 0);
   ey_ = ey_is_left ? perp(ex_) : Vec2(-perp(ex_));
   const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(heights.begin(), heights.end(), x_start,
@@ -25,23 +25,33 @@ Profile::Profile(const Vec2& p_origin, const Vec2& along, bool ey_is_left, doubl
   }
 }
 
+double Profile::height(double x) const {
+  const double s = (x - x0_) * per_spacing_;
+  const auto n = static_cast<double>(pieces_.size());
+  if (s < 0 || s >= n) return at(x).h;
+  const auto k = static_cast<std::size_t>(s);
+  const double f = s - static_cast<double>(k);
+  const Piece& p = pieces_[k];
+  return p.c0 + f * (p.c1 + f * (p.c2 + f * p.c3));
+}
+
 ProfilePoint Profile::at(double x) const {
-  const double s = (x - x0_) / spacing_;
-  const double n = static_cast<double>(pieces_.size());
+  const double s = (x - x0_) * per_spacing_;
+  const auto n = static_cast<double>(pieces_.size());
   if (s < 0) {
     const Piece& p = pieces_.front();
-    return {p.c0 + p.c1 * s, p.c1 / spacing_, 0.0};
+    return {p.c0 + p.c1 * s, p.c1 * per_spacing_, 0.0};
   }
   if (s >= n) {
     const Piece& p = pieces_.back();
     const double slope = p.c1 + 2 * p.c2 + 3 * p.c3;
-    return {p.c0 + p.c1 + p.c2 + p.c3 + slope * (s - n), slope / spacing_, 0.0};
+    return {p.c0 + p.c1 + p.c2 + p.c3 + slope * (s - n), slope * per_spacing_, 0.0};
   }
   const auto k = static_cast<std::size_t>(s);
   const double f = s - static_cast<double>(k);
   const Piece& p = pieces_[k];
-  return {p.c0 + f * (p.c1 + f * (p.c2 + f * p.c3)), (p.c1 + f * (2 * p.c2 + 3 * f * p.c3)) / spacing_,
-          (2 * p.c2 + 6 * f * p.c3) / (spacing_ * spacing_)};
+  return {p.c0 + f * (p.c1 + f * (p.c2 + f * p.c3)), (p.c1 + f * (2 * p.c2 + 3 * f * p.c3)) * per_spacing_,
+          (2 * p.c2 + 6 * f * p.c3) * per_spacing_ * per_spacing_};
 }
 
 std::vector<double> sample_evenly(const std::vector<double>& x, const std::vector<double>& y, double x_start,

@@ -23,6 +23,7 @@ class Profile {
           const std::vector<double>& heights);
 
   ProfilePoint at(double x) const;
+  double height(double x) const;  // at(x).h, cheaper
   Vec2 point(double x) const { return origin_ + x * ex_ + at(x).h * ey_; }
   double x_start() const { return x0_; }
   double x_end() const { return x0_ + spacing_ * static_cast<double>(pieces_.size()); }
@@ -35,7 +36,7 @@ class Profile {
     double c0, c1, c2, c3;
   };
   Vec2 origin_ = Vec2::Zero(), ex_ = Vec2(1, 0), ey_ = Vec2(0, 1);
-  double x0_ = 0, spacing_ = 1;
+  double x0_ = 0, spacing_ = 1, per_spacing_ = 1;
   std::vector<Piece> pieces_;
 };
 

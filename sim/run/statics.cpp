@@ -168,7 +168,7 @@ bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
     return x.cwiseAbs().maxCoeff();
   };
   constexpr double kMaxStep = 5e-3, kTight = 2e-13, kLoose = 1e-9;
-  constexpr int kMostIterations = 30;
+  constexpr int kMostIterations = 14;
   residual(q, from, r, nullptr);
   r_full = r;
   double norm = norm_of(r);
@@ -258,6 +258,13 @@ bool StaticSolver::settle_from(const VecQ& guess, double driven_value, StaticSta
   return solve(start, state, false);
 }
 
+bool StaticSolver::is_equilibrium(const StaticState& state, bool free_driven) {
+  VecQ r(model_.n());
+  residual(state.q, state, r, nullptr);
+  if (!free_driven) r[driven_] = 0;
+  return r.cwiseAbs().maxCoeff() < 1e-9;
+}
+
 bool StaticSolver::settle_free(StaticState& state) { return solve(state.q, state, true); }
 
 StaticSample StaticSolver::sample(const StaticState& previous, const StaticState& settled) {
@@ -297,24 +304,27 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
   out.ledger.cloth.assign(nc, 0.0);
   out.ledger.pivot.assign(np, 0.0);
 
+  // Rates along the way the path is going: what slides on, and what only unwinds, depends on it.
+  const double direction = (settled.q[driven_] - previous.q[driven_]) * slope < 0 ? -1.0 : 1.0;
+  const VecQ along = direction * out.dq;
   double stored = 0;
   for (int i = 0; i < n; ++i) {
     const auto& body = m.tree.body(i);
     if (body.mass == 0) continue;
     VecQ row = VecQ::Zero(n);
     m.tree.add_velocity_row(s_.poses, i, s_.poses[i].to_W(body.p_cm), -body.mass * m.gravity, 1.0, row);
-    stored += row.dot(out.dq);
+    stored += row.dot(along);
   }
   VecQ spring = VecQ::Zero(n);
   m.add_spring_forces(settled.q, spring);
-  stored -= spring.dot(out.dq);
+  stored -= spring.dot(along);
 
   for (std::size_t i = 0; i < nc; ++i) {
     const Contact& c = *m.contacts[i];
     const Touch& t = s_.touches[i];
     if (t.depth <= 0) continue;
-    const double depth_rate = s_.J_d[i].dot(out.dq);
-    out.depth_rate[i] = depth_rate;
+    const double depth_rate = s_.J_d[i].dot(along);
+    out.depth_rate[i] = direction * depth_rate;
     double normal_rate = c.cloth.elastic_slope(t.depth) * depth_rate;
     double loss = 0;
     if (dissipative_ && c.cloth.hysteresis() > 0) {
@@ -324,23 +334,25 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
     }
     out.ledger.cloth[i] = loss;
     stored += s_.normal[i] * depth_rate - loss;
-    if (!c.is_angular()) out.slip_rate[i] = s_.J_t[i].dot(out.dq);
+    const double slip_rate = c.is_angular() ? 0.0 : s_.J_t[i].dot(along);
+    out.slip_rate[i] = direction * slip_rate;
     if (dissipative_ && m.at_u(static_cast<int>(i)) >= 0) {
-      const double stored_rate = c.friction.quasi_static_stored_rate(s_.normal[i], normal_rate, out.slip_rate[i],
+      const double stored_rate = c.friction.quasi_static_stored_rate(s_.normal[i], normal_rate, slip_rate,
                                                                      settled.u[i], c.mu_factor(t.s_b));
-      out.ledger.friction[i] = s_.tangential[i] * out.slip_rate[i] - stored_rate;
+      out.ledger.friction[i] = s_.tangential[i] * slip_rate - stored_rate;
       stored += stored_rate;
     }
   }
   for (std::size_t i = 0; i < np && dissipative_; ++i) {
     const auto& p = m.pivots[i];
     const int own = m.tree.angle_owner(p.body), base = m.tree.angle_owner(m.tree.body(p.body).parent);
-    const double turn_rate = out.dq[own] - (base >= 0 ? out.dq[base] : 0.0);
+    const double turn_rate = along[own] - (base >= 0 ? along[base] : 0.0);
     const double stored_rate = p.friction.quasi_static_stored_rate(s_.pivot_reaction[i], turn_rate, settled.pivot_u[i]);
     out.ledger.pivot[i] = s_.pivot_torque[i] * turn_rate - stored_rate;
     stored += stored_rate;
   }
-  out.ledger.stored = stored;
+  out.ledger.stored = direction * stored;
+  out.direction = direction;
   return out;
 }
 

@@ -34,6 +34,8 @@ struct TravelPoint {
 };
 
 // One row of the friction ledger at one dip: power per unit of travel [N], from its own force and its own velocity.
+// Dissipations are counted along the way the path goes (never negative); stored energy per downward travel, so
+//   force = stored + direction * (sum of friction, cloth and pivot rows).
 struct LedgerRates {
   std::vector<double> friction;         // per contact: T slip' - stored bristle energy'
   std::vector<double> cloth;            // per contact: hysteresis
@@ -43,6 +45,7 @@ struct LedgerRates {
 
 struct StaticSample {
   double travel = 0;      // of the travel point, from the path's zero [m]
+  double direction = 1;   // +1: the path goes down, -1: up
   double force = 0;       // downward force at the travel point that holds the equilibrium [N]
   StaticState state;
   VecQ dq;                // d q / d travel
@@ -65,6 +68,8 @@ class StaticSolver {
   bool settle_from(const VecQ& guess, double driven_value, StaticState& state);
   // Settles with the driven coordinate free as well (rest of the key under gravity), frictionless meaning only.
   bool settle_free(StaticState& state);
+  // True when the state is already settled (frictionless meaning).
+  bool is_equilibrium(const StaticState& state, bool free_driven);
   // Forces, rates and ledger at a settled state reached from `previous` (the state before the last settle call).
   StaticSample sample(const StaticState& previous, const StaticState& settled);
 
