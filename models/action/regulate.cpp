@@ -13,6 +13,7 @@ namespace leverwright::action {
 namespace {
 
 constexpr double kTight = 1e-8;       // [m] to which a regulation is solved
+constexpr double kLetOffTight = 1e-7, kDropTight = 4e-7;  // [m]; a snap is located to a tenth of a micrometre of dip
 constexpr double kFaithful = 2e-6;    // [m] to which a requirement counts as met
 
 struct Rest {
@@ -243,7 +244,7 @@ bool solve_button(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, L
         at = *t;
         return t->let_off - d.let_off;
       },
-      -s[kLetOffButton], 0.05e-3, 12e-3, -1.0, kTight, x, miss);
+      -s[kLetOffButton], 0.05e-3, 12e-3, -1.0, kLetOffTight, x, miss);
   s[kLetOffButton] = -x;
   const auto t = finder.find(s);
   if (t) at = *t;
@@ -273,14 +274,14 @@ bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, Let
   ScrewSettings good = s;
   LetOff good_at = at;
   double good_f = f;
-  for (int it = 0; it < 25 && std::abs(good_f) > 2 * kTight; ++it) {
+  for (int it = 0; it < 25 && std::abs(good_f) > kDropTight; ++it) {
     double step = std::clamp(-good_f / slope, -0.6e-3, 0.6e-3);
     bool advanced = false;
     for (int halving = 0; halving < 6; ++halving, step *= 0.5) {
       s = good;
       s[kDropScrew] += step;
       if (!solve_button(d, s, finder, at, miss)) continue;
-      f = at.drop - d.drop;
+      f = at.drop - d.drop; if(getenv("LWD"))fprintf(stderr,"it %d h %d screw %.6f f %.3e miss %.2e slope %.2f ev %d\n",it,halving,s[kDropScrew]*1e3,f,miss,slope,evaluations);
       if (std::abs(f) > std::abs(good_f) && halving < 5) continue;
       const double new_slope = (f - good_f) / step;
       if (new_slope < -0.3) slope = std::max(new_slope, -40.0);
@@ -365,7 +366,7 @@ Regulated regulate(ActionDesign& d, const ScrewSettings& start, const std::strin
           last = trial;
           return o.at.dip_let_off - (d.dip - d.aftertouch);
         },
-        blow, 1e-3, 12e-3, 1.0, 5 * kTight, best_blow, best);
+        blow, 1e-3, 12e-3, 1.0, kDropTight, best_blow, best);
     if (!found) {
       r.failures.push_back({"dip and aftertouch together", d.dip - d.aftertouch, d.dip - d.aftertouch + best,
                             "no blow between 34 and 58 mm lets off there: dip or aftertouch would have to give"});
