@@ -44,6 +44,7 @@ Schema build() {
   s.required_when = regulation_required_when();
   add_rows(s.keys, measured_keys());
   add_rows(s.keys, regulation_keys());
+  add_rows(s.keys, target_keys());
   add_rows(s.keys, part_keys());
   add_rows(s.keys, for_every_place(contact_keys(), s.places));
   add_rows(s.choices, measured_choices());

@@ -4,6 +4,7 @@
 //
 //   schema_measured.cpp    [measured], [stated], [friction], [note], [bench]
 //   schema_regulation.cpp  [regulation], [screws.*], [touches]
+//   schema_targets.cpp     [targets]
 //   schema_changes.cpp     kinds of [[set_up.change]]
 //   schema_parts.cpp       part slots and the keys of part files (merged as "<slot>.<key>")
 //   schema_contacts.cpp    contact places and the keys of material files ("contact.<place>.<key>")
@@ -121,6 +122,7 @@ std::vector<ChoiceSpec> measured_choices();
 std::vector<KeySpec> regulation_keys();
 std::vector<ChoiceSpec> regulation_choices();
 std::vector<RequiredWhen> regulation_required_when();
+std::vector<KeySpec> target_keys();
 std::vector<SlotSpec> part_slots();
 std::vector<KeySpec> part_keys();
 std::vector<ChoiceSpec> part_choices();

@@ -1,0 +1,121 @@
+#include "models/study/inputs.h"
+
+#include <algorithm>
+#include <array>
+
+namespace leverwright::study {
+
+using case_file::CaseDescription;
+using case_file::Knowledge;
+
+namespace {
+
+bool starts_with(const std::string& text, const std::string& head) { return text.compare(0, head.size(), head) == 0; }
+
+// Sections that are inputs of the mechanics. Dynamic-only properties are left to the strokes.
+bool is_input(const std::string& key) {
+  static const std::array<std::string, 6> kAsFound = {"measured.down_weight", "measured.up_weight", "measured.dip",
+                                                      "measured.blow",        "measured.let_off",   "measured.drop"};
+  if (std::find(kAsFound.begin(), kAsFound.end(), key) != kAsFound.end()) return false;
+  if (key == "measured.aftertouch" || key == "measured.checking") return false;
+  if (key.find(".damping") != std::string::npos || key.find("_viscous") != std::string::npos) return false;
+  for (const char* head : {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.", "frame."})
+    if (starts_with(key, head)) return true;
+  return false;
+}
+
+std::string plain(const std::string& key) {
+  std::string out = key;
+  for (const char* head : {"measured.", "contact."})
+    if (starts_with(out, head)) out = out.substr(std::string(head).size());
+  for (char& c : out)
+    if (c == '_') c = ' ';
+    else if (c == '.') c = ':';
+  return out;
+}
+
+// A value that sits on a bound of its plausible range must not be moved over it: estimates move inside theirs.
+double moved(const case_file::Quantity& q, double amount) {
+  const double value = q.value + amount * q.sigma;
+  if (q.knowledge != Knowledge::kEstimate) return value;
+  return std::clamp(value, std::min(q.low, q.value), std::max(q.high, q.value));
+}
+
+}  // namespace
+
+std::vector<Input> find_inputs(const CaseDescription& d) {
+  std::vector<Input> out;
+  for (const auto& [key, q] : d.quantities) {
+    if (!is_input(key) || q.knowledge == Knowledge::kExact || q.sigma <= 0) continue;
+    Input in;
+    in.key = key;
+    in.name = plain(key);
+    in.sigma = q.sigma;
+    out.push_back(in);
+  }
+  const auto heel = d.point_lists.find("wippen.heel_profile");
+  if (heel != d.point_lists.end() && heel->second.sigma > 0) {
+    Input along, across;
+    along.kind = Input::Kind::kHeelAlong;
+    along.name = "heel trace: along the wippen";
+    across.kind = Input::Kind::kHeelAcross;
+    across.name = "heel trace: height";
+    along.key = across.key = "wippen.heel_profile";
+    along.sigma = across.sigma = heel->second.sigma;
+    out.push_back(along);
+    out.push_back(across);
+  }
+  for (std::size_t k = 0; k < d.leads.size(); ++k) {
+    Input in;
+    in.lead = static_cast<int>(k);
+    in.kind = Input::Kind::kLeadMass;
+    in.name = "lead " + std::to_string(k + 1) + ": mass";
+    in.sigma = d.leads[k].sigma_mass;
+    if (in.sigma > 0) out.push_back(in);
+    in.kind = Input::Kind::kLeadDistance;
+    in.name = "lead " + std::to_string(k + 1) + ": place";
+    in.sigma = d.leads[k].sigma_distance;
+    if (in.sigma > 0) out.push_back(in);
+  }
+  for (std::size_t s = 0; s < d.set_ups.size(); ++s)
+    for (std::size_t c = 0; c < d.set_ups[s].changes.size(); ++c)
+      for (const auto& [name, q] : d.set_ups[s].changes[c].quantities) {
+        if (q.knowledge == Knowledge::kExact || q.sigma <= 0) continue;
+        Input in;
+        in.kind = Input::Kind::kChange;
+        in.key = name;
+        in.name = d.set_ups[s].changes[c].kind + ": " + plain(name);
+        in.sigma = q.sigma;
+        in.set_up = static_cast<int>(s);
+        in.change = static_cast<int>(c);
+        out.push_back(in);
+      }
+  return out;
+}
+
+CaseDescription move_input(const CaseDescription& original, const Input& in, double amount) {
+  CaseDescription d = original;
+  switch (in.kind) {
+    case Input::Kind::kQuantity: {
+      auto& q = d.quantities.at(in.key);
+      q.value = moved(q, amount);
+      break;
+    }
+    case Input::Kind::kHeelAlong:
+      for (double& x : d.point_lists.at(in.key).x) x += amount * in.sigma;
+      break;
+    case Input::Kind::kHeelAcross:
+      for (double& y : d.point_lists.at(in.key).y) y += amount * in.sigma;
+      break;
+    case Input::Kind::kLeadMass: d.leads[static_cast<std::size_t>(in.lead)].mass += amount * in.sigma; break;
+    case Input::Kind::kLeadDistance: d.leads[static_cast<std::size_t>(in.lead)].distance += amount * in.sigma; break;
+    case Input::Kind::kChange: {
+      auto& q = d.set_ups[static_cast<std::size_t>(in.set_up)].changes[static_cast<std::size_t>(in.change)].quantities.at(in.key);
+      q.value = moved(q, amount);
+      break;
+    }
+  }
+  return d;
+}
+
+}  // namespace leverwright::study
