@@ -44,7 +44,8 @@ std::optional<run::StaticState> QuietPath::at(double dip) {
   run::StaticState state = it->second;
   constexpr double kStride = 0.4e-3, kLeast = 1e-7;
   double stride = kStride;
-  while (here != dip) {
+  const double direction = dip > here ? 1.0 : -1.0;
+  while (direction * (dip - here) > 0) {
     const double next = std::abs(dip - here) <= stride ? dip : here + (dip > here ? stride : -stride);
     run::StaticState trial = state;
     const double key = solver_.driven_for(travel_rest_ + next);
@@ -57,9 +58,19 @@ std::optional<run::StaticState> QuietPath::at(double dip) {
       stride = 0.5 * std::abs(next - here);
       continue;
     }
-    if (!settled) return std::nullopt;
+    double reached = next;
+    if (!settled) {
+      // The fall from the edge of a branch did not end: try it from a little further on, where it is steeper.
+      bool found = false;
+      for (double further = 1e-6; !found && further < 1e-4; further *= 3.0) {
+        reached = here + (dip > here ? further : -further);
+        trial = state;
+        found = solver_.settle(solver_.driven_for(travel_rest_ + reached), trial);
+      }
+      if (!found) return std::nullopt;
+    }
     state = trial;
-    here = next;
+    here = reached;
     stride = std::min(kStride, 2.0 * stride);
     const auto place = std::lower_bound(known_.begin(), known_.end(), here, [](const auto& a, double x) { return a.first < x; });
     if (place == known_.end() || place->first != here) known_.insert(place, {here, state});

@@ -13,7 +13,7 @@ namespace leverwright::action {
 namespace {
 
 constexpr double kTight = 1e-8;       // [m] to which a regulation is solved
-constexpr double kLetOffTight = 1e-7, kDropTight = 4e-7;  // [m]; a snap is located to a tenth of a micrometre of dip
+constexpr double kLetOffTight = 5e-7, kDropTight = 1e-6;  // [m]; a snap is located to a tenth of a micrometre of dip
 constexpr double kFaithful = 2e-6;    // [m] to which a requirement counts as met
 
 struct Rest {
@@ -256,7 +256,9 @@ bool solve_button(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, L
 // from below, by damped secant steps, and goes back half way where the drop is lost.
 bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, LetOff& at, std::vector<Failure>& failures,
                 int& evaluations) {
-  if (!guess_trip(d, s, finder, evaluations)) {
+  const auto as_set = finder.find(s);
+  const bool near = as_set && as_set->found && as_set->drop > 0.5 * d.drop && std::abs(as_set->let_off - d.let_off) < 1.5e-3;
+  if (!near && !guess_trip(d, s, finder, evaluations)) {
     failures.push_back({"let-off", d.let_off, 0,
                         "the hammer does not come near the string within the travel of the key: a shorter blow or more dip would have to give"});
     return false;
@@ -281,7 +283,7 @@ bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, Let
       s = good;
       s[kDropScrew] += step;
       if (!solve_button(d, s, finder, at, miss)) continue;
-      f = at.drop - d.drop; if(getenv("LWD"))fprintf(stderr,"it %d h %d screw %.6f f %.3e miss %.2e slope %.2f ev %d\n",it,halving,s[kDropScrew]*1e3,f,miss,slope,evaluations);
+      f = at.drop - d.drop; 
       if (std::abs(f) > std::abs(good_f) && halving < 5) continue;
       const double new_slope = (f - good_f) / step;
       if (new_slope < -0.3) slope = std::max(new_slope, -40.0);

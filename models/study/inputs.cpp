@@ -19,6 +19,11 @@ bool is_input(const std::string& key) {
   if (std::find(kAsFound.begin(), kAsFound.end(), key) != kAsFound.end()) return false;
   if (key == "measured.aftertouch" || key == "measured.checking") return false;
   if (key.find(".damping") != std::string::npos || key.find("_viscous") != std::string::npos) return false;
+  // Felt only by a moving hammer, not by weighing.
+  for (const char* head : {"contact.tail_check", "contact.hammer_string", "contact.shank_rest", "contact.jack_outer_stop",
+                           "contact.lever_outer_stop", "contact.key_front_punching", "key.check", "hammer.tail", "frame.rest_rail",
+                           "hammer.gyration", "wippen.gyration", "wippen.jack_gyration", "wippen.lever_gyration", "key.density"})
+    if (starts_with(key, head)) return false;
   for (const char* head : {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.", "frame."})
     if (starts_with(key, head)) return true;
   return false;

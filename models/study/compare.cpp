@@ -1,0 +1,241 @@
+#include "models/study/compare.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <execution>
+#include <mutex>
+#include <numeric>
+
+#include "models/study/verdict.h"
+#include "sim/base/error.h"
+#include "sim/base/units.h"
+
+namespace leverwright::study {
+
+using case_file::CaseDescription;
+using case_file::SetUp;
+
+namespace {
+
+constexpr double kQuickStep = 0.2e-3;  // of dip, for the many repetitions; reference and moved run use the same
+
+// One set-up regulated and weighed quickly; NaN measures when it could not be.
+Measures evaluate(const CaseDescription& d, std::size_t set_up, double back_rail_offset, const action::ScrewSettings& start) {
+  Measures none;
+  none.fill(std::numeric_limits<double>::quiet_NaN());
+  try {
+    action::ActionDesign design = action::design(d, d.set_ups[set_up]);
+    design.back_rail_offset = back_rail_offset;
+    const action::Regulated r = action::regulate(design, start, design.policy);
+    if (r.dip_let_off <= 0) return none;
+    const action::Action a = action::assemble(design, r.screws);
+    action::WeighOptions quick;
+    quick.step = kQuickStep;
+    quick.whole_stroke = false;
+    return find_measures(a, r, action::weigh(a, r, quick));
+  } catch (const base::UserError&) {
+    return none;  // moved beyond what fits together
+  }
+}
+
+SetUpResult solve_set_up(const CaseDescription& d, const SetUp& set_up, double back_rail_offset, double step) {
+  SetUpResult out;
+  out.name = set_up.name;
+  out.description = set_up.description;
+  out.design = action::design(d, set_up);
+  out.design.back_rail_offset = back_rail_offset;
+  out.regulated = action::regulate(out.design, {}, out.design.policy);
+  out.regulated_ok = out.regulated.ok;
+  out.action = action::assemble(out.design, out.regulated.screws);
+  if (out.regulated.dip_let_off > 0) {
+    action::WeighOptions options;
+    options.step = step;
+    out.weighing = action::weigh(out.action, out.regulated, options);
+    out.bench = action::find_bench_notes(out.action, out.regulated, out.weighing);
+  } else {
+    out.weighing.failure = "the action could not be regulated";
+  }
+  out.measures = find_measures(out.action, out.regulated, out.weighing);
+  return out;
+}
+
+// Screws against the base, thread left, key height, and the lead that brings the base's balance weight back.
+void compare_bench(const SetUpResult& base_result, SetUpResult& s) {
+  for (std::size_t k = 0; k < action::kScrewCount; ++k) {
+    const auto& range = s.design.screws[k];
+    const double moved = s.regulated.screws[k] - base_result.regulated.screws[k];
+    s.turns[k] = range.pitch > 0 ? moved / range.pitch : 0.0;
+    s.thread_left[k] = moved >= 0 ? range.up - s.regulated.screws[k] : range.down + s.regulated.screws[k];
+  }
+  s.key_height_change = -(s.regulated.travel_rest - base_result.regulated.travel_rest);
+  // Balance weight falls by the lead's moment over the key's front arm.
+  s.lead_distance = 0.6 * s.design.key_front_arm;
+  s.lead_mass = (s.measures[kBalanceWeight] - base_result.measures[kBalanceWeight]) * s.design.key_front_arm /
+                (base::kGravity * s.lead_distance);
+}
+
+struct Effects {  // [set-up][input]: change of every measure per standard deviation
+  std::vector<std::vector<Measures>> change;
+};
+
+class Stopped {};
+
+Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptions& options) {
+  const std::size_t n_set = d.set_ups.size(), n_in = c.inputs.size();
+  Effects e;
+  Measures zero{};
+  e.change.assign(n_set, std::vector<Measures>(n_in, zero));
+  std::vector<Measures> reference(n_set);
+  for (std::size_t s = 0; s < n_set; ++s) reference[s] = evaluate(d, s, c.back_rail_offset, c.set_ups[s].regulated.screws);
+
+  std::atomic<std::size_t> done{0};
+  std::size_t total = n_in;
+  std::atomic<bool> stop{false};
+  std::mutex talk;
+  const auto work = [&](std::size_t s, std::size_t i) {
+    if (stop) return;
+    const Input& in = c.inputs[i];
+    const CaseDescription moved = move_input(d, in, 1.0);
+    Measures m = evaluate(moved, s, c.back_rail_offset, c.set_ups[s].regulated.screws);
+    double sign = 1;
+    if (std::isnan(m[kDownWeight])) {  // that way does not fit together: try the other
+      m = evaluate(move_input(d, in, -1.0), s, c.back_rail_offset, c.set_ups[s].regulated.screws);
+      sign = -1;
+    }
+    for (std::size_t k = 0; k < kMeasureCount; ++k) e.change[s][i][k] = sign * (m[k] - reference[s][k]);
+    ++done;
+    if (options.progress) {
+      const std::lock_guard<std::mutex> lock(talk);
+      if (!options.progress({"uncertainty", static_cast<double>(done) / static_cast<double>(total)})) stop = true;
+    }
+  };
+  const auto in_parallel = [&](const std::vector<std::pair<std::size_t, std::size_t>>& jobs) {
+    std::for_each(std::execution::par, jobs.begin(), jobs.end(), [&](const auto& job) { work(job.first, job.second); });
+    if (stop) throw Stopped{};
+  };
+
+  std::vector<std::pair<std::size_t, std::size_t>> jobs;
+  for (std::size_t i = 0; i < n_in; ++i)
+    if (c.inputs[i].set_up <= 0) jobs.emplace_back(0, i);
+  total = jobs.size() * 2;  // a first guess; set right below
+  in_parallel(jobs);
+  // Which of them matter.
+  Measures variance{};
+  for (std::size_t i = 0; i < n_in; ++i)
+    for (std::size_t k = 0; k < kMeasureCount; ++k)
+      if (std::isfinite(e.change[0][i][k])) variance[k] += e.change[0][i][k] * e.change[0][i][k];
+  jobs.clear();
+  for (std::size_t i = 0; i < n_in; ++i) {
+    const Input& in = c.inputs[i];
+    if (in.kind == Input::Kind::kChange) {
+      if (in.set_up > 0) jobs.emplace_back(static_cast<std::size_t>(in.set_up), i);
+      continue;
+    }
+    bool matters = false;
+    for (std::size_t k = 0; k < kMeasureCount; ++k)
+      if (variance[k] > 0 && std::abs(e.change[0][i][k]) > kNegligible * std::sqrt(variance[k])) matters = true;
+    if (!matters) {
+      ++c.inputs_screened_out;
+      // Taken to act alike on every set-up.
+      for (std::size_t s = 1; s < n_set; ++s) e.change[s][i] = e.change[0][i];
+      continue;
+    }
+    for (std::size_t s = 1; s < n_set; ++s) jobs.emplace_back(s, i);
+  }
+  total = done + jobs.size();
+  in_parallel(jobs);
+  return e;
+}
+
+void fill_results(Comparison& c, const Effects* e, const std::array<std::optional<double>, kMeasureCount>& targets) {
+  for (std::size_t s = 0; s < c.set_ups.size(); ++s) {
+    SetUpResult& set_up = c.set_ups[s];
+    for (std::size_t k = 0; k < kMeasureCount; ++k) {
+      MeasureResult& m = set_up.results[k];
+      m.value = set_up.measures[k];
+      m.difference = m.value - c.set_ups[0].measures[k];
+      if (e) {
+        double var = 0, var_diff = 0, largest = 0;
+        std::size_t which = 0;
+        for (std::size_t i = 0; i < c.inputs.size(); ++i) {
+          const double own = e->change[s][i][k];
+          const double diff = own - (c.inputs[i].kind == Input::Kind::kChange && c.inputs[i].set_up > 0 ? 0.0 : e->change[0][i][k]);
+          if (std::isfinite(own)) var += own * own;
+          if (std::isfinite(diff)) var_diff += diff * diff;
+          const double part = s == 0 ? own * own : diff * diff;
+          if (std::isfinite(part) && part > largest) {
+            largest = part;
+            which = i;
+          }
+        }
+        m.sigma = std::sqrt(var);
+        m.sigma_difference = s == 0 ? 0.0 : std::sqrt(var_diff);
+        const double whole = s == 0 ? var : var_diff;
+        if (whole > 0) {
+          m.dominant = c.inputs[which].name;
+          m.dominant_share = largest / whole;
+        }
+      }
+      if (s > 0 && targets[k] && std::isfinite(m.difference)) {
+        const double nearer = std::abs(c.set_ups[0].measures[k] - *targets[k]) - std::abs(m.value - *targets[k]);
+        m.judgement = std::abs(nearer) > 1.96 * m.sigma_difference + 1e-12 ? (nearer > 0 ? Judgement::kBetter : Judgement::kWorse)
+                                                                          : Judgement::kSame;
+      }
+    }
+    set_up.verdict = write_verdict(c.set_ups[0], set_up, e != nullptr);
+  }
+}
+
+}  // namespace
+
+const char* turn_direction(action::Screw screw, bool positive) {
+  switch (screw) {
+    case action::kCapstan: return positive ? "up" : "down";
+    case action::kFrontPunching: return positive ? "add paper" : "take paper out";
+    case action::kLetOffButton: return positive ? "up" : "down";
+    case action::kDropScrew: return positive ? "up" : "down";
+    case action::kJackStop: return positive ? "jack toward the player" : "jack toward the strings";
+    case action::kLeverStop: return positive ? "lever lower" : "lever higher";
+    case action::kBackCheck: return positive ? "toward the player" : "toward the strings";
+    case action::kRepetitionSpring: return positive ? "stronger" : "weaker";
+    default: return "";
+  }
+}
+
+Comparison compare(const CaseDescription& d, const CompareOptions& options) {
+  if (d.set_ups.empty()) throw base::UserError("the case has no [[set_up]]", "add at least one; the first is the base");
+  Comparison c;
+  c.warnings = d.warnings;
+  const auto targets = find_targets(d);
+  // The key of the base, regulated, rests as measured: this fixes the back-rail cloth for all set-ups.
+  {
+    action::ActionDesign design = action::design(d, d.set_ups[0]);
+    action::level_key(design, {});
+    const action::Regulated r = action::regulate(design, {}, design.policy);
+    if (r.dip_let_off > 0) action::level_key(design, r.screws);
+    c.back_rail_offset = design.back_rail_offset;
+  }
+  for (std::size_t s = 0; s < d.set_ups.size(); ++s) {
+    if (options.progress && !options.progress({d.set_ups[s].name, static_cast<double>(s) / static_cast<double>(d.set_ups.size())})) break;
+    c.set_ups.push_back(solve_set_up(d, d.set_ups[s], c.back_rail_offset, options.step));
+    compare_bench(c.set_ups[0], c.set_ups.back());
+    if (options.finished) options.finished(c.set_ups.back());
+  }
+  std::optional<Effects> effects;
+  if (options.uncertainty && c.set_ups.size() == d.set_ups.size()) {
+    c.inputs = find_inputs(d);
+    try {
+      effects = find_effects(d, c, options);
+    } catch (const Stopped&) {
+      c.warnings.push_back("stopped before the uncertainties were finished: differences are shown without them");
+      c.inputs.clear();
+    }
+  }
+  fill_results(c, effects ? &*effects : nullptr, targets);
+  return c;
+}
+
+}  // namespace leverwright::study
