@@ -29,20 +29,21 @@ CapDistance Cap::distance(const Vec2& p) const {
   const double up = eta + R_;
   const double side = xi < 0 ? -1.0 : 1.0;
   CapDistance out;
-  if (std::abs(xi) <= tan_edge_ * up) {
-    const double l = length_of(xi, up);
+  const bool under_dome = std::abs(xi) <= tan_edge_ * up;
+  const double l = length_of(xi, up);
+  if (under_dome && l - R_ >= std::abs(xi) - w_) {
     out.phi = l - R_;
     out.gradient = (xi / l) * t_ + (up / l) * u_;
     out.xi = xi / l * R_;
     out.curvature = 1.0 / l;
     out.zone = CapZone::kDome;
-  } else if (eta > eta_f_ && r_ > 0) {
+  } else if (!under_dome && eta > eta_f_) {
     const double x = std::abs(xi) - (w_ - r_), y = eta - eta_f_;
-    const double l = length_of(x, y);
-    out.phi = l - r_;
-    out.gradient = (side * x / l) * t_ + (y / l) * u_;
-    out.xi = side * (w_ - r_ + x / l * r_);
-    out.curvature = 1.0 / l;
+    const double from_fillet = length_of(x, y);
+    out.phi = from_fillet - r_;
+    out.gradient = (side * x / from_fillet) * t_ + (y / from_fillet) * u_;
+    out.xi = side * (w_ - r_ + x / from_fillet * r_);
+    out.curvature = 1.0 / from_fillet;
     out.zone = side < 0 ? CapZone::kFilletMinus : CapZone::kFilletPlus;
   } else {
     out.phi = std::abs(xi) - w_;
@@ -57,8 +58,8 @@ CapDistance Cap::distance(const Vec2& p) const {
 double Cap::phi(const Vec2& p) const {
   const Vec2 d = p - apex_;
   const double xi = std::abs(d.dot(t_)), eta = d.dot(u_);
-  if (xi <= tan_edge_ * (eta + R_)) return length_of(xi, eta + R_) - R_;
-  if (eta > eta_f_ && r_ > 0) return length_of(xi - (w_ - r_), eta - eta_f_) - r_;
+  if (xi <= tan_edge_ * (eta + R_)) return std::max(length_of(xi, eta + R_) - R_, xi - w_);
+  if (eta > eta_f_) return length_of(xi - (w_ - r_), eta - eta_f_) - r_;
   return xi - w_;
 }
 

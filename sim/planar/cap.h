@@ -6,7 +6,8 @@
 //   fillet  circle of radius r about (+-(w - r), eta_f), tangent to the dome from inside:
 //           eta_f = -R + sqrt((R - r)^2 - (w - r)^2)
 //   side    xi = +-w, below the fillet
-// The signed distance phi (positive outside) is C1: normals agree where the pieces join.
+// The signed distance phi (positive outside) is C1 outside and down to one fillet radius under the surface: normals agree
+// where the pieces join. Deeper under the edge it is the distance to the nearer of dome and side, continuous with a ridge.
 // A flat cap is a dome of radius kFlatRadius (sag below 1 micrometre over a 5 mm half width).
 #pragma once
 #include "sim/planar/body_tree.h"

@@ -92,40 +92,51 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
   // Scan over the shadow of the cap.
   const double x_apex = (cap_.apex() - origin).dot(ex);
   const double reach = 1.1 * cap_.half_width();
-  constexpr int kScan = 9;
-  double best = 1e9, x = x_apex;
+  constexpr int kScan = 13;
   const double step = 2 * reach / (kScan - 1);
+  const auto scan_at = [&](int k) { return x_apex - reach + step * k; };
+  double phis[kScan];
+  double best = 1e9;
   for (int k = 0; k < kScan; ++k) {
-    const double xk = x_apex - reach + step * k;
-    const double phi = cap_.phi(point(xk, profile_.height(xk)));
-    if (phi < best) {
-      best = phi;
-      x = xk;
-    }
+    const double xk = scan_at(k);
+    phis[k] = cap_.phi(point(xk, profile_.height(xk)));
+    best = std::min(best, phis[k]);
   }
   if (best > 1.6 * step) {  // nowhere near: phi changes along the curve by no more than the distance covered
     Touch open;
     open.depth = 1.5 * step - best;
     return open;
   }
-  // Newton on phi'(x), kept inside the bracket of the neighbouring scan points.
-  double lo = x - step, hi = x + step;
+  // Newton on phi'(x) from each dip of the scan, kept inside the bracket of the neighbouring scan points. A smooth heel
+  // under a dome has one dip; a groove or a strip gives two, and the deeper one bears.
   CapDistance d{};
   ProfilePoint pr{};
-  for (int it = 0; it < 40; ++it) {
-    pr = profile_.at(x);
-    d = cap_.distance(point(x, pr.h));
-    const Vec2 tangent = ex + pr.slope * ey;
-    const double g = d.gradient.dot(tangent);
-    const double normal_part = base::cross(d.gradient, tangent);
-    const double gg = d.curvature * normal_part * normal_part + pr.curvature * d.gradient.dot(ey);
-    if (g > 0) hi = x;
-    else lo = x;
-    double next = gg > 0 ? x - g / gg : 0.5 * (lo + hi);
-    if (!(next > lo && next < hi)) next = 0.5 * (lo + hi);
-    const double change = std::abs(next - x);
-    x = next;
-    if (change < 1e-8) break;  // quadratic: what is left is below 1e-12 m
+  double x = x_apex;
+  best = 1e9;
+  for (int k = 0; k < kScan; ++k) {
+    if ((k > 0 && phis[k] > phis[k - 1]) || (k + 1 < kScan && phis[k] >= phis[k + 1])) continue;
+    double xk = scan_at(k), lo = xk - step, hi = xk + step;
+    for (int it = 0; it < 40; ++it) {
+      pr = profile_.at(xk);
+      d = cap_.distance(point(xk, pr.h));
+      const Vec2 tangent = ex + pr.slope * ey;
+      const double g = d.gradient.dot(tangent);
+      const double normal_part = base::cross(d.gradient, tangent);
+      const double gg = d.curvature * normal_part * normal_part + pr.curvature * d.gradient.dot(ey);
+      if (g > 0) hi = xk;
+      else lo = xk;
+      double next = gg > 0 ? xk - g / gg : lo;
+      const bool newton = next > lo && next < hi;
+      if (!newton) next = 0.5 * (lo + hi);
+      const double change = std::abs(next - xk);
+      xk = next;
+      if (change < (newton ? 1e-8 : 1e-12)) break;  // Newton is quadratic: what is left is below 1e-12 m
+    }
+    const double phi = cap_.phi(point(xk, profile_.height(xk)));
+    if (phi < best) {
+      best = phi;
+      x = xk;
+    }
   }
   pr = profile_.at(x);
   d = cap_.distance(point(x, pr.h));
