@@ -139,6 +139,18 @@ void read_regulation(const CaseDescription& d, const Values& v, ActionDesign& a)
   }
 }
 
+void read_outlines(const CaseDescription& d, ActionDesign& a) {
+  const auto read = [&](const char* key, std::vector<Vec2>& out) {
+    const auto& list = d.point_list(key);
+    for (std::size_t k = 0; k < list.x.size(); ++k) out.emplace_back(list.x[k], list.y[k]);
+  };
+  read("wippen.outline", a.wippen_outline);
+  read("wippen.jack_outline", a.jack_outline);
+  read("wippen.lever_outline", a.lever_outline);
+  read("hammer.head_outline", a.head_outline);
+  for (const auto& lead : d.leads) a.leads.emplace_back(-lead.distance, 0.5 * a.key_height);
+}
+
 void read_profile(const CaseDescription& d, ActionDesign& a) {
   const auto& trace = d.point_list("wippen.heel_profile");
   // Even grid with a margin of one millimetre; the spline smooths over what a trace cannot resolve.
@@ -251,6 +263,7 @@ ActionDesign design(const CaseDescription& original, const case_file::SetUp& set
   read_masses(d, v, a);
   read_pivots(v, a);
   read_regulation(d, v, a);
+  read_outlines(d, a);
   for (const Change* change : geometric) apply_change(*change, a);
   return a;
 }

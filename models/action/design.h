@@ -101,6 +101,9 @@ struct ActionDesign {
   bool patch_grade = false;
   double patch_spacing = 0.25e-3;
 
+  // For drawing: outlines in the body frames (head: from the foot of the strike line), leads in the key frame.
+  std::vector<Vec2> wippen_outline, jack_outline, lever_outline, head_outline, leads;
+
   // Regulation specification.
   std::string policy;
   double dip = 0, blow = 0, aftertouch = 0, let_off, drop, jack_clearance, dip_force, checking, check_blow;
