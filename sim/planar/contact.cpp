@@ -58,6 +58,12 @@ double MuTable::at(double x) const {
   return factor[k - 1] + f * (factor[k] - factor[k - 1]);
 }
 
+double MuTable::slope(double x) const {
+  if (s.empty() || x <= s.front() || x >= s.back()) return 0.0;
+  const auto k = static_cast<std::size_t>(std::upper_bound(s.begin(), s.end(), x) - s.begin());
+  return (factor[k] - factor[k - 1]) / (s[k] - s[k - 1]);
+}
+
 CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, int profile_body, const Profile& profile,
                            MuTable mu)
     : Contact(std::move(name_in), cap_body, profile_body), cap_(cap), profile_(profile), mu_(std::move(mu)) {
@@ -107,35 +113,42 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
     open.depth = 1.5 * step - best;
     return open;
   }
-  // Newton on phi'(x) from each dip of the scan, kept inside the bracket of the neighbouring scan points. A smooth heel
-  // under a dome has one dip; a groove or a strip gives two, and the deeper one bears.
+  // From each dip of the scan downhill to its lowest point: Newton on phi'(x) where it leads lower inside the bracket, half
+  // the way downhill where not. A smooth heel under a dome has one dip; a groove or a strip gives two, and the deeper bears.
   CapDistance d{};
   ProfilePoint pr{};
   double x = x_apex;
   best = 1e9;
   for (int k = 0; k < kScan; ++k) {
     if ((k > 0 && phis[k] > phis[k - 1]) || (k + 1 < kScan && phis[k] >= phis[k + 1])) continue;
-    double xk = scan_at(k), lo = xk - step, hi = xk + step;
-    for (int it = 0; it < 40; ++it) {
-      pr = profile_.at(xk);
-      d = cap_.distance(point(xk, pr.h));
+    double here = scan_at(k), lo = here - step, hi = here + step;
+    pr = profile_.at(here);
+    d = cap_.distance(point(here, pr.h));
+    for (int it = 0; it < 60; ++it) {
       const Vec2 tangent = ex + pr.slope * ey;
       const double g = d.gradient.dot(tangent);
       const double normal_part = base::cross(d.gradient, tangent);
       const double gg = d.curvature * normal_part * normal_part + pr.curvature * d.gradient.dot(ey);
-      if (g > 0) hi = xk;
-      else lo = xk;
-      double next = gg > 0 ? xk - g / gg : lo;
+      double next = gg > 0 ? here - g / gg : lo;
       const bool newton = next > lo && next < hi;
-      if (!newton) next = 0.5 * (lo + hi);
-      const double change = std::abs(next - xk);
-      xk = next;
-      if (change < (newton ? 1e-8 : 1e-12)) break;  // Newton is quadratic: what is left is below 1e-12 m
+      if (!newton) next = 0.5 * (here + (g > 0 ? lo : hi));
+      const double change = std::abs(next - here);
+      const ProfilePoint next_pr = profile_.at(next);
+      const CapDistance next_d = cap_.distance(point(next, next_pr.h));
+      const bool done = change < (newton ? 1e-8 : 1e-12);  // Newton is quadratic: what is left is below 1e-12 m
+      if (done || next_d.phi <= d.phi) {
+        (next > here ? lo : hi) = here;
+        here = next;
+        pr = next_pr;
+        d = next_d;
+      } else {
+        (next < here ? lo : hi) = next;
+      }
+      if (done) break;
     }
-    const double phi = cap_.phi(point(xk, profile_.height(xk)));
-    if (phi < best) {
-      best = phi;
-      x = xk;
+    if (d.phi < best) {
+      best = d.phi;
+      x = here;
     }
   }
   pr = profile_.at(x);
@@ -147,6 +160,16 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
   t.s_a = d.xi;
   t.s_b = x;
   t.zone = d.zone;
+  if (!mu_.s.empty()) {
+    // The condition gradient . tangent = 0 followed in time, in the cap's frame.
+    const Vec2 tangent = ex + pr.slope * ey, across = perp(d.gradient);
+    const Vec2 p_W = b.to_W(profile_.point(x));
+    const Vec2 relative = a.unturn(b.v_o + b.omega * perp(p_W - b.o) - a.v_o - a.omega * perp(p_W - a.o));
+    const double along = across.dot(tangent);
+    const double gg = d.curvature * along * along + pr.curvature * d.gradient.dot(ey);
+    const double rate = d.curvature * across.dot(relative) * along + (b.omega - a.omega) * d.gradient.dot(perp(tangent));
+    if (gg > 0) t.rate_s_b = -rate / gg;
+  }
   return t;
 }
 

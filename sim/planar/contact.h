@@ -23,6 +23,7 @@ struct Touch {
   Vec2 p = Vec2::Zero();     // point of application, W [m]
   Vec2 n = Vec2(0, 1);       // unit normal out of a into b, W
   double s_a = 0, s_b = 0;   // where on each surface [m]
+  double rate_s_b = 0;       // d(s_b)/dt at the poses' speeds [m/s]; found only where friction varies along b
   CapZone zone = CapZone::kDome;
 };
 
@@ -37,6 +38,7 @@ class Contact {
   virtual double stop_sign() const { return 1; }
   // Local factor on the coefficient of friction at surface coordinate s_b (rough or grooved cloth).
   virtual double mu_factor(double /*s_b*/) const { return 1.0; }
+  virtual double mu_slope(double /*s_b*/) const { return 0.0; }  // d(mu_factor)/d(s_b) [1/m]
 
   std::string name;    // unique, e.g. "capstan-heel"
   std::string group;   // strips of one patch share their group; defaults to the name
@@ -76,6 +78,7 @@ class CircleOnCap : public Contact {
 struct MuTable {
   std::vector<double> s, factor;
   double at(double x) const;
+  double slope(double x) const;
 };
 
 // Cap on body a against a smooth profile on body b: capstan on heel, hammer tail on check.
@@ -90,6 +93,7 @@ class CapOnProfile : public Contact {
   CapOnProfile(std::string name, int cap_body, const Cap& cap, int profile_body, const Profile& profile, MuTable mu = {});
   Touch locate(const std::vector<Pose>& poses) const override;
   double mu_factor(double s_b) const override { return mu_.at(s_b); }
+  double mu_slope(double s_b) const override { return mu_.slope(s_b); }
   const Cap& cap() const { return cap_; }
   const Profile& profile() const { return profile_; }
 

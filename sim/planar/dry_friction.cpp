@@ -63,12 +63,9 @@ double DryFriction::quasi_static_stored_rate(double normal, double rate_normal, 
                                              double mu_factor) const {
   if (normal <= 0) return 0.0;
   const double limit = mu_ * mu_factor * normal, elastic = limit / k_t_, z_y = z_min_ + elastic;
-  double rate_u = 0;
-  const bool sliding = std::abs(u) >= 1.0 && u * slip_rate > 0;
-  if (!sliding) {
-    rate_u = slip_rate / z_y;
-    if (rate_normal > 0) rate_u -= 0.5 * (1.0 + elastic / z_y) * u * rate_normal / normal;
-  }
+  double rate_u = slip_rate / z_y;
+  if (rate_normal > 0) rate_u -= 0.5 * (1.0 + elastic / z_y) * u * rate_normal / normal;
+  if (std::abs(u) >= 1.0 && u * rate_u > 0) rate_u = 0;  // sliding
   return 0.5 * mu_ * mu_factor * rate_normal * u * u * (z_y + elastic) + limit * z_y * u * rate_u;
 }
 

@@ -30,7 +30,8 @@ class DryFriction {
     double rate_u;  // [1/s]
     double loss;    // [W]
   };
-  // normal >= 0 and its rate; mu_factor scales mu (rough or grooved places).
+  // normal >= 0 and its rate; mu_factor scales mu (rough or grooved places). A factor that changes on the way is passed as
+  // a normal force that changes, factor times N with its whole rate and mu_factor 1: mu and N act only as their product.
   Reply calc(double normal, double rate_normal, double slip_velocity, double u, double mu_factor) const;
   double stored(double normal, double u, double mu_factor) const;  // [J]
 

@@ -148,8 +148,10 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
     Vec2 force = reply.normal * t.n;
     if (at_u_[i] >= 0) {
       const double slip = t.depth > 0 ? s.J_t[i].dot(s.v) : 0.0;
-      const DryFriction::Reply f = c.friction.calc(std::max(0.0, reply.reversible), reply.rate_reversible, slip,
-                                                   x[at_u_[i]], c.mu_factor(t.s_b));
+      // mu enters only as mu N: a factor that changes along the surface is a normal force that changes.
+      const double factor = c.mu_factor(t.s_b), bearing = std::max(0.0, reply.reversible);
+      const double rate_bearing = factor * reply.rate_reversible + c.mu_slope(t.s_b) * t.rate_s_b * bearing;
+      const DryFriction::Reply f = c.friction.calc(factor * bearing, rate_bearing, slip, x[at_u_[i]], 1.0);
       dxdt[at_u_[i]] = f.rate_u;
       s.slip[i] = slip;
       if (t.depth > 0) {

@@ -26,7 +26,7 @@ StaticState StaticSolver::initial(const VecQ& q) const {
   out.q = q;
   out.d0.assign(model_.contacts.size(), 0.0);
   out.u.assign(model_.contacts.size(), 0.0);
-  out.normal.assign(model_.contacts.size(), 0.0);
+  out.bearing.assign(model_.contacts.size(), 0.0);
   out.pivot_u.assign(model_.pivots.size(), 0.0);
   out.pivot_reaction.assign(model_.pivots.size(), 0.0);
   return out;
@@ -69,7 +69,7 @@ void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, Sta
   for (std::size_t i = 0; i < m.contacts.size(); ++i) {
     const Contact& c = *m.contacts[i];
     const Touch& t = s_.touches[i];
-    double d0 = 0, normal = 0, u = 0, tangential = 0;
+    double d0 = 0, normal = 0, bearing = 0, u = 0, tangential = 0;
     if (t.depth > 0) {
       if (dissipative_) {
         d0 = c.cloth.hysteresis() > 0 ? c.cloth.step_memory(t.depth, from.d0[i]) : 0.0;
@@ -81,7 +81,8 @@ void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, Sta
       Vec2 force = normal * t.n;
       if (dissipative_ && m.at_u(static_cast<int>(i)) >= 0) {
         const double factor = c.mu_factor(t.s_b);
-        u = c.friction.step_state(from.normal[i], normal, s_.J_t[i].dot(dq), from.u[i], factor);
+        u = c.friction.step_state(from.bearing[i], factor * normal, s_.J_t[i].dot(dq), from.u[i], 1.0);
+        bearing = factor * normal;
         tangential = c.friction.mu() * factor * normal * u;
         r.noalias() -= tangential * s_.J_t[i];
         force += tangential * planar::perp(t.n);
@@ -96,7 +97,7 @@ void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, Sta
     if (to) {
       to->d0[i] = d0;
       to->u[i] = u;
-      to->normal[i] = normal;
+      to->bearing[i] = bearing;
     }
   }
   for (int i = 0; i < m.n(); ++i) s_.reaction[i] = -s_.body_force[i];
@@ -307,6 +308,13 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
   // Rates along the way the path is going: what slides on, and what only unwinds, depends on it.
   const double direction = (settled.q[driven_] - previous.q[driven_]) * slope < 0 ? -1.0 : 1.0;
   const VecQ along = direction * out.dq;
+  std::vector<double> rate_s_b(nc, 0.0);
+  s_.v = along;
+  m.tree.calc_poses(s_.q, s_.v, s_.poses);
+  for (std::size_t i = 0; i < nc; ++i)
+    if (s_.touches[i].depth > 0 && m.contacts[i]->mu_slope(s_.touches[i].s_b) != 0)
+      rate_s_b[i] = m.contacts[i]->locate(s_.poses).rate_s_b;
+  s_.v.setZero();
   double stored = 0;
   for (int i = 0; i < n; ++i) {
     const auto& body = m.tree.body(i);
@@ -337,8 +345,10 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
     const double slip_rate = c.is_angular() ? 0.0 : s_.J_t[i].dot(along);
     out.slip_rate[i] = direction * slip_rate;
     if (dissipative_ && m.at_u(static_cast<int>(i)) >= 0) {
-      const double stored_rate = c.friction.quasi_static_stored_rate(s_.normal[i], normal_rate, slip_rate,
-                                                                     settled.u[i], c.mu_factor(t.s_b));
+      const double factor = c.mu_factor(t.s_b);
+      const double bearing_rate = factor * normal_rate + s_.normal[i] * c.mu_slope(t.s_b) * rate_s_b[i];
+      const double stored_rate = c.friction.quasi_static_stored_rate(factor * s_.normal[i], bearing_rate, slip_rate,
+                                                                     settled.u[i], 1.0);
       out.ledger.friction[i] = s_.tangential[i] * slip_rate - stored_rate;
       stored += stored_rate;
     }

@@ -4,7 +4,8 @@
 //   r_i(q) = gravity + springs - sum_c (N_c J_d,c + T_c J_t,c) - pivots = 0   for i != driven,
 // and r_driven is what the finger must balance. Dissipative elements are stepped implicitly from the last accepted
 // state (return mapping: the bristle state is clamped to its cone, the cloth memory to its play), so the path is the
-// slow limit of the dynamics. Without dissipation (regulation) the equilibrium is a minimum of potential energy.
+// slow limit of the dynamics, but for the corner between sticking and sliding: sharp here, rounded in the moving laws
+// (up to a quarter of mu N, within a few yield displacements of a turn; both agree after that). Without dissipation (regulation) the equilibrium is a minimum of potential energy.
 //
 // Newton with a difference Jacobian; where that fails (a lever snapping over), pseudo-transient continuation
 //   (D / dtau + K) dq = r,   dtau grown as the residual falls (Kelley & Keyes, SIAM J. Numer. Anal. 35, 1998),
@@ -23,7 +24,7 @@ using planar::Vec2;
 // Everything a quasi-static path remembers. Sizes as in the mechanism.
 struct StaticState {
   VecQ q;
-  std::vector<double> d0, u, normal;               // per contact
+  std::vector<double> d0, u, bearing;              // per contact; bearing: normal force times the local factor on mu
   std::vector<double> pivot_u, pivot_reaction;     // per pivot
 };
 
