@@ -61,10 +61,13 @@ void read_library_section(Reading& r, const std::string& section, const std::vec
     const std::string below = prefix + row.name;
     if (node == nullptr) {
       if (row.presence != Presence::kRequired) continue;
-      r.problems.add(r.file, line_of_section(r, section), fmt::format("[{}] lacks \"{}\"", section, row.name),
-                     fmt::format("{} = \"name of a file in {}/{}\" ({})", row.name, r.models_directory,
-                                 section, row.description),
-                     fmt::format("known: {}", fmt::join(section == "parts" ? known_parts(r.models_directory, row.name) : known_ids(r.models_directory, section), ", ")));
+      r.problems.add(
+          r.file, line_of_section(r, section), fmt::format("[{}] lacks \"{}\"", section, row.name),
+          fmt::format("{} = \"name of a file in {}/{}\" ({})", row.name, r.models_directory, section,
+                      row.description),
+          fmt::format("known: {}", fmt::join(section == "parts" ? known_parts(r.models_directory, row.name)
+                                                                : known_ids(r.models_directory, section),
+                                             ", ")));
       r.silent.insert(below);
     } else if (node->kind != Node::Kind::kText) {
       r.problems.add(r.file, node->line,

@@ -1,4 +1,5 @@
-// What the technician wants of the regulated note. A set-up is better in a measure when it comes nearer to the target.
+// What the technician wants of the regulated note. A set-up is better in a measure when it comes nearer to
+// the target.
 #include "models/case/schema_rows.h"
 
 namespace leverwright::case_file {
@@ -13,17 +14,22 @@ std::vector<KeySpec> target_keys() {
        "middle of 20 to 30 gf, common practice"},
       {"targets.balance_weight", weight, by_default, "37.5 gf", "", "0 to 90 gf", "wanted balance weight",
        "middle of 35 to 40 gf, common practice"},
-      {"targets.friction", weight, by_default, "10 gf", "", "0 to 40 gf", "wanted friction, half of down less up",
+      {"targets.friction", weight, by_default, "10 gf", "", "0 to 40 gf",
+       "wanted friction, half of down less up",
        "lower end of what is found from bass to treble, common practice"},
       {"targets.distance_ratio", number, optional, "", "", "3 to 9", "wanted distance ratio", kCommon},
       {"targets.dip", length, optional, "", "", "7 to 14 mm", "wanted dip, where it may result", kCommon},
       {"targets.blow", length, optional, "", "", "35 to 60 mm", "wanted blow, where it may result", kCommon},
-      {"targets.aftertouch", length, by_default, "1.2 mm", "", "0.1 to 4 mm", "wanted aftertouch, where it may result",
+      {"targets.aftertouch", length, by_default, "1.2 mm", "", "0.1 to 4 mm",
+       "wanted aftertouch, where it may result", kCommon},
+      {"targets.let_off_resistance", weight, optional, "", "", "0 to 300 gf", "wanted let-off resistance",
        kCommon},
-      {"targets.let_off_resistance", weight, optional, "", "", "0 to 300 gf", "wanted let-off resistance", kCommon},
-      {"targets.reflected_mass", mass, optional, "", "", "50 to 900 g", "wanted reflected mass at the playing point", kCommon},
-      {"targets.capstan_friction", weight, optional, "", "", "0 to 40 gf", "wanted share of the capstan in the friction", kCommon},
-      {"targets.front_weight_ceiling", weight, optional, "", "", "0 to 80 gf", "front weight that leads must not exceed", kCommon},
+      {"targets.reflected_mass", mass, optional, "", "", "50 to 900 g",
+       "wanted reflected mass at the playing point", kCommon},
+      {"targets.capstan_friction", weight, optional, "", "", "0 to 40 gf",
+       "wanted share of the capstan in the friction", kCommon},
+      {"targets.front_weight_ceiling", weight, optional, "", "", "0 to 80 gf",
+       "front weight that leads must not exceed", kCommon},
   };
 }
 
