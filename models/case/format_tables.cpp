@@ -140,7 +140,9 @@ std::string write_format_tables() {
       "|\n|---|---|\n";
   for (const RequiredWhen& row : regulation_required_when())
     out += fmt::format("| {} | {} |\n", row.word, fmt::join(row.keys, ", "));
-  out += "\n## Words and texts\n\n";
+  out += "\n## What is wanted\n\n";
+  write_sections(out, target_keys());
+  out += "## Words and texts\n\n";
   write_choices(out, measured_choices());
   write_choices(out, regulation_choices());
   out += "## Parts\n\n";
