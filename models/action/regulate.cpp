@@ -40,6 +40,26 @@ Rest find_rest(const ActionDesign& d, const ScrewSettings& s, int& evaluations) 
   return out;
 }
 
+// Brings the capstan to where it just meets the heel in the drawn position, so that the search for rest does not start
+// with one inside the other (a shimmed heel, a taller part).
+void meet_heel(const ActionDesign& d, ScrewSettings& s) {
+  for (int it = 0; it < 8; ++it) {
+    const Action a = assemble(d, s);
+    planar::Scratch scratch(a.mechanism);
+    scratch.q = a.q_drawn;
+    a.mechanism.calc_geometry(scratch);
+    const std::string heel = kPlaceNames[kCapstanHeel];
+    double depth = -1e9, rise = 1;
+    for (std::size_t i = 0; i < a.mechanism.contacts.size(); ++i)
+      if (a.mechanism.contacts[i]->group == heel && scratch.touches[i].depth > depth) {
+        depth = scratch.touches[i].depth;
+        rise = std::max(0.3, scratch.touches[i].n.y());
+      }
+    if (std::abs(depth) < 0.3e-3) return;
+    s[kCapstan] -= std::clamp(depth / rise, -3e-3, 3e-3);
+  }
+}
+
 // Capstan, lever stop and jack stop from the rest position (blow, clearance, jack in line).
 bool solve_rest(const ActionDesign& d, double blow, ScrewSettings& s, int& evaluations) {
   const Screw unknown[3] = {kCapstan, kLeverStop, kJackStop};
@@ -349,6 +369,11 @@ Outcome regulate_for_blow(const ActionDesign& d, double blow, ScrewSettings& s, 
 Regulated regulate(ActionDesign& d, const ScrewSettings& start, const std::string& policy) {
   Regulated r;
   ScrewSettings s = start;
+  {
+    int probes = 0;
+    if (!find_rest(d, s, probes).found || std::abs(find_rest(d, s, probes).blow - (d.blow > 0 ? d.blow : 46e-3)) > 20e-3) meet_heel(d, s);
+    r.evaluations += probes;
+  }
   Outcome trip;
   const bool keep_blow = policy != "keep dip and aftertouch";
   if (keep_blow) {
