@@ -13,11 +13,13 @@ using planar::Cap;
 using planar::kGround;
 using planar::Profile;
 
-const std::array<const char*, kBodyCount> kBodyNames = {"key", "wippen", "jack", "repetition lever", "hammer"};
+const std::array<const char*, kBodyCount> kBodyNames = {"key", "wippen", "jack", "repetition lever",
+                                                        "hammer"};
 
 Cap capstan_cap(const ActionDesign& d, double height_setting) {
   const Vec2 axis(std::sin(d.cap_lean), std::cos(d.cap_lean));
-  return Cap(d.cap_apex + height_setting * axis, axis, d.cap_dome_radius, d.cap_half_width, d.cap_edge_fillet);
+  return Cap(d.cap_apex + height_setting * axis, axis, d.cap_dome_radius, d.cap_half_width,
+             d.cap_edge_fillet);
 }
 
 Profile heel_profile(const ActionDesign& d) {
@@ -80,7 +82,8 @@ void add_bodies(const ActionDesign& d, Action& a) {
     b.inertia_cm = d.masses[static_cast<std::size_t>(i)].inertia_cm;
     a.mechanism.tree.add(b);
   }
-  // As drawn: the shank slopes; the jack stands so that its string-side face is in line with the knuckle core's edge.
+  // As drawn: the shank slopes; the jack stands so that its string-side face is in line with the knuckle
+  // core's edge.
   a.q_drawn = planar::VecQ::Zero(kBodyCount);
   a.q_drawn[kHammer] = d.shank_rest_angle;
   const double c = std::cos(d.shank_rest_angle), s = std::sin(d.shank_rest_angle);
@@ -93,7 +96,8 @@ void add_bodies(const ActionDesign& d, Action& a) {
 
 template <class C, class... Args>
 void put(Action& a, int place, Args&&... args) {
-  auto contact = std::make_unique<C>(kPlaceNames[static_cast<std::size_t>(place)], std::forward<Args>(args)...);
+  auto contact =
+      std::make_unique<C>(kPlaceNames[static_cast<std::size_t>(place)], std::forward<Args>(args)...);
   contact->cloth = a.design.laws[static_cast<std::size_t>(place)].cloth;
   contact->friction = a.design.laws[static_cast<std::size_t>(place)].friction;
   a.contact[static_cast<std::size_t>(place)] = static_cast<int>(a.mechanism.contacts.size());
@@ -101,8 +105,9 @@ void put(Action& a, int place, Args&&... args) {
 }
 
 // The heel cushion as a Winkler bed: strips of width w under the cap, pressure per length k_b d^(p_b).
-// A dome of radius R on a flat bed: F = k_b int (D - x^2/2R)^(p_b) dx = k_b sqrt(2R) B(1/2, p_b + 1) D^(p_b + 1/2),
-// so p_b = p - 1/2 and k_b follow from the point law F = k D^p. A flat cap bears over its whole width: p_b = p.
+// A dome of radius R on a flat bed: F = k_b int (D - x^2/2R)^(p_b) dx = k_b sqrt(2R) B(1/2, p_b + 1) D^(p_b +
+// 1/2), so p_b = p - 1/2 and k_b follow from the point law F = k D^p. A flat cap bears over its whole width:
+// p_b = p.
 void put_patch(const ActionDesign& d, const Cap& cap, const Profile& heel, Action& a) {
   const planar::Cloth& law = d.laws[kCapstanHeel].cloth;
   double exponent = law.exponent(), width = 2.0 * cap.dome_half_width();
@@ -116,8 +121,9 @@ void put_patch(const ActionDesign& d, const Cap& cap, const Profile& heel, Actio
   const int count = static_cast<int>(std::round((heel.x_end() - heel.x_start()) / d.patch_spacing));
   for (int k = 0; k < count; ++k) {
     const double x = heel.x_start() + (k + 0.5) * d.patch_spacing;
-    auto strip = std::make_unique<planar::CapOnStrip>(std::string(kPlaceNames[kCapstanHeel]) + " strip " + std::to_string(k),
-                                                      kPlaceNames[kCapstanHeel], kKey, cap, kWippen, heel, x, d.heel_mu.at(x));
+    auto strip = std::make_unique<planar::CapOnStrip>(
+        std::string(kPlaceNames[kCapstanHeel]) + " strip " + std::to_string(k), kPlaceNames[kCapstanHeel],
+        kKey, cap, kWippen, heel, x, d.heel_mu.at(x));
     strip->cloth = planar::Cloth(force_per_length * d.patch_spacing, law.reference_compression(), exponent,
                                  law.hysteresis(), law.damping_time());
     strip->friction = d.laws[kCapstanHeel].friction.shared(d.patch_spacing / (2.0 * cap.half_width()));
@@ -127,22 +133,28 @@ void put_patch(const ActionDesign& d, const Cap& cap, const Profile& heel, Actio
 
 void add_contacts(const ActionDesign& d, const ScrewSettings& s, Action& a) {
   const Vec2 up(0, 1), down(0, -1);
-  constexpr double kKeyRound = 2e-3, kShankRound = 2e-3, kCrownRound = 6e-3;  // drawing radii of near-flat contacts
+  constexpr double kKeyRound = 2e-3, kShankRound = 2e-3,
+                   kCrownRound = 6e-3;  // drawing radii of near-flat contacts
   const auto on_ground = [&](const Vec2& p) { return Vec2(d.p_balance + p); };
-  put<planar::TipOnLine>(a, kKeyBackRail, kGround, on_ground(d.back_rail) + Vec2(0, d.back_rail_offset), up, kKey,
-                         d.back_rail + Vec2(0, kKeyRound), kKeyRound);
+  put<planar::TipOnLine>(a, kKeyBackRail, kGround, on_ground(d.back_rail) + Vec2(0, d.back_rail_offset), up,
+                         kKey, d.back_rail + Vec2(0, kKeyRound), kKeyRound);
   // The front punching as drawn lets the key go down by the specified dip (10 mm where none is specified).
   const double dip = d.dip > 0 ? d.dip : 10e-3;
   const double fall = dip * d.front_punching.x() / d.playing_point.x();
-  put<planar::TipOnLine>(a, kKeyFrontPunching, kGround, on_ground(d.front_punching) + Vec2(0, s[kFrontPunching] - fall), up,
-                         kKey, d.front_punching + Vec2(0, kKeyRound), kKeyRound);
+  put<planar::TipOnLine>(a, kKeyFrontPunching, kGround,
+                         on_ground(d.front_punching) + Vec2(0, s[kFrontPunching] - fall), up, kKey,
+                         d.front_punching + Vec2(0, kKeyRound), kKeyRound);
   const Cap cap = capstan_cap(d, s[kCapstan]);
   const Profile heel = heel_profile(d);
-  if (d.patch_grade) put_patch(d, cap, heel, a);
-  else put<planar::CapOnProfile>(a, kCapstanHeel, kKey, cap, kWippen, heel, d.heel_mu);
+  if (d.patch_grade)
+    put_patch(d, cap, heel, a);
+  else
+    put<planar::CapOnProfile>(a, kCapstanHeel, kKey, cap, kWippen, heel, d.heel_mu);
   put<planar::CircleOnCap>(a, kJackKnuckle, kJack, jack_cap(d), kHammer, d.knuckle_centre, d.knuckle_radius);
-  put<planar::CircleOnCap>(a, kLeverKnuckle, kLever, lever_cap(d), kHammer, d.knuckle_centre, d.knuckle_radius);
-  put<planar::TipOnLine>(a, kTenderButton, kGround, d.button + Vec2(0, s[kLetOffButton]), down, kJack, d.tender, d.tender_radius);
+  put<planar::CircleOnCap>(a, kLeverKnuckle, kLever, lever_cap(d), kHammer, d.knuckle_centre,
+                           d.knuckle_radius);
+  put<planar::TipOnLine>(a, kTenderButton, kGround, d.button + Vec2(0, s[kLetOffButton]), down, kJack,
+                         d.tender, d.tender_radius);
   const Vec2 leather(std::sin(d.lever_top_tilt), std::cos(d.lever_top_tilt));
   put<planar::TipOnLine>(a, kLeverDropScrew, kLever, d.lever_drop, leather, kGround,
                          d.drop_screw + Vec2(0, s[kDropScrew] + d.drop_screw_radius), d.drop_screw_radius);
@@ -152,30 +164,36 @@ void add_contacts(const ActionDesign& d, const ScrewSettings& s, Action& a) {
   put<planar::AngularStop>(a, kLeverStopFelt, kWippen, kLever, lever_limit, -1.0, d.lever_stop_radius);
   const double cs = std::cos(d.shank_rest_angle), sn = std::sin(d.shank_rest_angle);
   const Vec2 shank_under(d.rest_rail_x, -d.shank_half_height + kShankRound);
-  const Vec2 under_W = d.p_H + Vec2(cs * shank_under.x() - sn * shank_under.y(), sn * shank_under.x() + cs * shank_under.y());
+  const Vec2 under_W =
+      d.p_H + Vec2(cs * shank_under.x() - sn * shank_under.y(), sn * shank_under.x() + cs * shank_under.y());
   const Vec2 normal(-sn, cs);
-  put<planar::TipOnLine>(a, kShankRest, kGround, under_W - (kShankRound + d.rest_rail_gap) * normal, normal, kHammer, shank_under,
-                         kShankRound);
+  put<planar::TipOnLine>(a, kShankRest, kGround, under_W - (kShankRound + d.rest_rail_gap) * normal, normal,
+                         kHammer, shank_under, kShankRound);
   put<planar::CapOnProfile>(a, kTailCheck, kHammer, tail_cap(d), kKey, check_profile(d, s[kBackCheck]));
-  put<planar::TipOnLine>(a, kHammerString, kGround, Vec2(d.p_H.x() + d.hammer_length, d.string_y), down, kHammer,
-                         a.crown() - Vec2(0, kCrownRound), kCrownRound);
-  put<planar::AngularStop>(a, kJackOuterStop, kWippen, kJack, jack_limit + d.jack_travel, 1.0, d.jack_stop_radius);
-  put<planar::AngularStop>(a, kLeverOuterStop, kWippen, kLever, lever_limit + d.lever_travel, 1.0, d.lever_stop_radius);
+  put<planar::TipOnLine>(a, kHammerString, kGround, Vec2(d.p_H.x() + d.hammer_length, d.string_y), down,
+                         kHammer, a.crown() - Vec2(0, kCrownRound), kCrownRound);
+  put<planar::AngularStop>(a, kJackOuterStop, kWippen, kJack, jack_limit + d.jack_travel, 1.0,
+                           d.jack_stop_radius);
+  put<planar::AngularStop>(a, kLeverOuterStop, kWippen, kLever, lever_limit + d.lever_travel, 1.0,
+                           d.lever_stop_radius);
 }
 
 void add_pivots_and_springs(const ActionDesign& d, const ScrewSettings& s, Action& a) {
   const int bodies[kPivotCount] = {kKey, kKey, kWippen, kJack, kLever, kHammer};
   for (int i = 0; i < kPivotCount; ++i) {
     a.pivot[static_cast<std::size_t>(i)] = i;
-    a.mechanism.pivots.push_back({kPivotNames[static_cast<std::size_t>(i)], bodies[i], d.pivots[static_cast<std::size_t>(i)]});
+    a.mechanism.pivots.push_back(
+        {kPivotNames[static_cast<std::size_t>(i)], bodies[i], d.pivots[static_cast<std::size_t>(i)]});
   }
   // Springs push the lever's front up (theta_PL falls) and the jack under the knuckle (theta_PJ falls).
-  a.mechanism.springs.push_back({"repetition spring", kWippen, kLever, -(d.lever_spring.torque + s[kRepetitionSpring]),
-                                 d.lever_spring.rate});
+  a.mechanism.springs.push_back({"repetition spring", kWippen, kLever,
+                                 -(d.lever_spring.torque + s[kRepetitionSpring]), d.lever_spring.rate});
   const double jack_drawn = a.q_drawn[kJack];
-  a.mechanism.springs.push_back({"jack spring", kWippen, kJack, -d.jack_spring.torque + d.jack_spring.rate * jack_drawn,
+  a.mechanism.springs.push_back({"jack spring", kWippen, kJack,
+                                 -d.jack_spring.torque + d.jack_spring.rate * jack_drawn,
                                  d.jack_spring.rate});
-  if (d.assist_torque != 0) a.mechanism.springs.push_back({"assist spring", kGround, kKey, d.assist_torque, 0.0});
+  if (d.assist_torque != 0)
+    a.mechanism.springs.push_back({"assist spring", kGround, kKey, d.assist_torque, 0.0});
 }
 
 }  // namespace
@@ -196,9 +214,10 @@ Action assemble(const ActionDesign& design, const ScrewSettings& screws, const F
     b.slide_direction = Vec2(0, -1);  // travel counts downwards
     b.mass = finger->mass;
     a.finger_body = a.mechanism.tree.add(b);
-    auto pad = std::make_unique<planar::TipOnLine>("finger on key", kKey, design.playing_point, Vec2(0, 1), a.finger_body,
-                                                   Vec2(0, 0), 0.0);
-    pad->cloth = planar::Cloth(finger->stiffness * 1e-3, 1e-3, 1.0, 0.0, finger->damping / finger->stiffness * 1e3);
+    auto pad = std::make_unique<planar::TipOnLine>("finger on key", kKey, design.playing_point, Vec2(0, 1),
+                                                   a.finger_body, Vec2(0, 0), 0.0);
+    pad->cloth =
+        planar::Cloth(finger->stiffness * 1e-3, 1e-3, 1.0, 0.0, finger->damping / finger->stiffness * 1e3);
     a.finger_contact = static_cast<int>(a.mechanism.contacts.size());
     a.mechanism.contacts.push_back(std::move(pad));
     planar::VecQ q(kBodyCount + 1);
@@ -237,7 +256,8 @@ double Action::jack_offset(const planar::VecQ& q) const {
 double Action::shank_rest_gap(const planar::VecQ& q) const {
   const Vec2 under(design.rest_rail_x, -design.shank_half_height);
   const Vec2 normal(-std::sin(design.shank_rest_angle), std::cos(design.shank_rest_angle));
-  return design.rest_rail_gap + (turned(under, q[kHammer]) - turned(under, design.shank_rest_angle)).dot(normal);
+  return design.rest_rail_gap +
+         (turned(under, q[kHammer]) - turned(under, design.shank_rest_angle)).dot(normal);
 }
 
 }  // namespace leverwright::action

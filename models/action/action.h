@@ -24,17 +24,18 @@ struct Action {
   planar::Mechanism mechanism;
   ActionDesign design;
   ScrewSettings screws{};
-  std::array<int, kPlaceCount> contact;      // index into mechanism.contacts; first strip for a patch
+  std::array<int, kPlaceCount> contact;  // index into mechanism.contacts; first strip for a patch
   std::array<int, kPivotCount> pivot;
   int finger_body = -1, finger_contact = -1;
   run::TravelPoint playing_point;
-  planar::VecQ q_drawn;                       // coordinates as drawn
+  planar::VecQ q_drawn;  // coordinates as drawn
 
   // Crown to string along the vertical, from the coordinates [m].
   double string_gap(const planar::VecQ& q) const;
   // Radial clearance between jack top and knuckle leather; negative when pressed [m].
   double jack_clearance(const planar::VecQ& q) const;
-  // How far the string-side edge of the knuckle core stands off the jack's string-side face, towards the strings [m].
+  // How far the string-side edge of the knuckle core stands off the jack's string-side face, towards the
+  // strings [m].
   double jack_offset(const planar::VecQ& q) const;
   double shank_rest_gap(const planar::VecQ& q) const;
   Vec2 crown() const { return Vec2(design.hammer_length, design.bore); }

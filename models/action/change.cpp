@@ -15,10 +15,13 @@ using case_file::Change;
 double amount(const Change& c, const char* name) { return c.quantities.at(name).value; }
 
 // +1 towards the strings, -1 towards the balance rail (and the player).
-double towards_strings(const Change& c) { return c.choices.at("direction") == "toward the strings" ? 1.0 : -1.0; }
+double towards_strings(const Change& c) {
+  return c.choices.at("direction") == "toward the strings" ? 1.0 : -1.0;
+}
 
-// A strip between heel cloth and under-cloth: full height over its length; the cloth drapes over its two ends, so
-// the surface rises and falls over about two cloth thicknesses (raised cosine, ends of the strip at half height).
+// A strip between heel cloth and under-cloth: full height over its length; the cloth drapes over its two
+// ends, so the surface rises and falls over about two cloth thicknesses (raised cosine, ends of the strip at
+// half height).
 void build_up(const Change& c, ActionDesign& a) {
   const double height = amount(c, "height"), centre = -amount(c, "centre");
   const double length = amount(c, "length");
@@ -82,13 +85,20 @@ void halve_punching(const Change& c, ActionDesign& a) {
 }  // namespace
 
 void apply_change(const Change& c, ActionDesign& a) {
-  if (c.kind == "heel build-up") build_up(c, a);
-  else if (c.kind == "capstan moved") move_capstan(c, a);
-  else if (c.kind == "capstan lean") lean_capstan(c, a);
-  else if (c.kind == "heel re-glued") reglue_heel(c, a);
-  else if (c.kind == "balance punching halved") halve_punching(c, a);
-  else if (c.kind == "assist spring") a.assist_torque += amount(c, "strength") * a.key_front_arm;
-  else assert(false && "a change kind without an effect");
+  if (c.kind == "heel build-up")
+    build_up(c, a);
+  else if (c.kind == "capstan moved")
+    move_capstan(c, a);
+  else if (c.kind == "capstan lean")
+    lean_capstan(c, a);
+  else if (c.kind == "heel re-glued")
+    reglue_heel(c, a);
+  else if (c.kind == "balance punching halved")
+    halve_punching(c, a);
+  else if (c.kind == "assist spring")
+    a.assist_torque += amount(c, "strength") * a.key_front_arm;
+  else
+    assert(false && "a change kind without an effect");
 }
 
 }  // namespace leverwright::action

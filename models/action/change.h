@@ -1,4 +1,5 @@
-// Changes that alter the action's geometry or loads: each a pure step on the design's numbers, with its side effects.
+// Changes that alter the action's geometry or loads: each a pure step on the design's numbers, with its side
+// effects.
 #pragma once
 #include "models/action/design.h"
 

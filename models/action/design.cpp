@@ -10,26 +10,31 @@
 
 namespace leverwright::action {
 
+using base::kGravity;
 using case_file::CaseDescription;
 using case_file::Change;
-using base::kGravity;
 
-const std::array<const char*, kScrewCount> kScrewKeys = {"capstan",    "front_punching", "let_off_button", "drop_screw",
-                                                        "jack_stop",  "lever_stop",     "back_check",     "repetition_spring"};
-const std::array<const char*, kScrewCount> kScrewNames = {
-    "capstan",     "front punching", "let-off button", "drop screw",
-    "jack button", "lever height",   "back check",     "repetition spring"};
+const std::array<const char*, kScrewCount> kScrewKeys = {"capstan",    "front_punching",   "let_off_button",
+                                                         "drop_screw", "jack_stop",        "lever_stop",
+                                                         "back_check", "repetition_spring"};
+const std::array<const char*, kScrewCount> kScrewNames = {"capstan",    "front punching",   "let-off button",
+                                                          "drop screw", "jack button",      "lever height",
+                                                          "back check", "repetition spring"};
 const std::array<const char*, kPlaceCount> kPlaceKeys = {
-    "key_back_rail", "key_front_punching", "capstan_heel",   "jack_knuckle", "lever_knuckle",
-    "tender_button", "lever_drop_screw",   "jack_stop",      "lever_stop",   "shank_rest",
+    "key_back_rail", "key_front_punching", "capstan_heel",    "jack_knuckle",    "lever_knuckle",
+    "tender_button", "lever_drop_screw",   "jack_stop",       "lever_stop",      "shank_rest",
     "tail_check",    "hammer_string",      "jack_outer_stop", "lever_outer_stop"};
 const std::array<const char*, kPlaceCount> kPlaceNames = {
-    "key on back-rail cloth",  "key on front punching",      "capstan on heel cloth", "jack on knuckle",
-    "repetition lever on knuckle", "jack tender on let-off button", "repetition lever on drop screw", "jack on its stop",
-    "repetition lever on its stop", "shank on rest cushion", "hammer tail on back check", "hammer on string",
-    "jack on its outer stop",  "repetition lever on its outer stop"};
-const std::array<const char*, kPivotCount> kPivotNames = {"balance pin",  "front-rail pin", "wippen centre",
-                                                          "jack centre", "repetition lever centre", "hammer centre"};
+    "key on back-rail cloth",         "key on front punching",
+    "capstan on heel cloth",          "jack on knuckle",
+    "repetition lever on knuckle",    "jack tender on let-off button",
+    "repetition lever on drop screw", "jack on its stop",
+    "repetition lever on its stop",   "shank on rest cushion",
+    "hammer tail on back check",      "hammer on string",
+    "jack on its outer stop",         "repetition lever on its outer stop"};
+const std::array<const char*, kPivotCount> kPivotNames = {
+    "balance pin", "front-rail pin",          "wippen centre",
+    "jack centre", "repetition lever centre", "hammer centre"};
 
 namespace {
 
@@ -38,7 +43,9 @@ struct Values {
   const CaseDescription& d;
   double operator()(const char* key) const { return d.value(key); }
   double operator()(const std::string& key) const { return d.value(key); }
-  double or_else(const std::string& key, double fallback) const { return d.has(key) ? d.value(key) : fallback; }
+  double or_else(const std::string& key, double fallback) const {
+    return d.has(key) ? d.value(key) : fallback;
+  }
 };
 
 ContactLaw read_law(const Values& v, const char* place, bool rubs) {
@@ -46,17 +53,24 @@ ContactLaw read_law(const Values& v, const char* place, bool rubs) {
   const double share = v(at + "hysteresis");
   const double eta = std::min(0.55, share / (2.0 - share));  // loss share 2 eta / (1 + eta)
   ContactLaw law;
-  law.cloth = planar::Cloth(v(at + "test_force"), v(at + "test_depth"), v(at + "exponent"), eta, v(at + "damping"));
-  constexpr double kBristleDamping = 2e-4;  // [s] material damping of the stuck surface; estimate, 5e-5 to 1e-3
-  law.friction = planar::DryFriction(rubs ? v(at + "friction") : 0.0, v(at + "shear_stiffness"), v(at + "nap_shear"),
-                                     kBristleDamping);
+  law.cloth =
+      planar::Cloth(v(at + "test_force"), v(at + "test_depth"), v(at + "exponent"), eta, v(at + "damping"));
+  constexpr double kBristleDamping =
+      2e-4;  // [s] material damping of the stuck surface; estimate, 5e-5 to 1e-3
+  law.friction = planar::DryFriction(rubs ? v(at + "friction") : 0.0, v(at + "shear_stiffness"),
+                                     v(at + "nap_shear"), kBristleDamping);
   return law;
 }
 
 // Sliding places carry friction; at the others the travel along the surface is small.
 bool rubs(int place) {
   switch (place) {
-    case kCapstanHeel: case kJackKnuckle: case kLeverKnuckle: case kTenderButton: case kLeverDropScrew: case kTailCheck:
+    case kCapstanHeel:
+    case kJackKnuckle:
+    case kLeverKnuckle:
+    case kTenderButton:
+    case kLeverDropScrew:
+    case kTailCheck:
       return true;
     default:
       return false;
@@ -64,7 +78,8 @@ bool rubs(int place) {
 }
 
 void read_masses(const CaseDescription& d, const Values& v, ActionDesign& a) {
-  // Key: a uniform stick from its outline, the capstan, and what the front weight says about the first moment.
+  // Key: a uniform stick from its outline, the capstan, and what the front weight says about the first
+  // moment.
   const double front = -a.key_front_x, rear = a.key_rear_x;
   const double line_density = v("key.density") * a.key_height * a.key_width;
   double mass = line_density * (front + rear);
@@ -85,39 +100,48 @@ void read_masses(const CaseDescription& d, const Values& v, ActionDesign& a) {
   key.inertia_cm = std::max(1e-6, inertia - mass * key.p_cm.squaredNorm());
 
   BodyMass& jack = a.masses[2];
-  jack = {v("wippen.jack_mass"), Vec2(v("wippen.jack_centre_of_mass_x"), v("wippen.jack_centre_of_mass_y")), 0};
+  jack = {v("wippen.jack_mass"), Vec2(v("wippen.jack_centre_of_mass_x"), v("wippen.jack_centre_of_mass_y")),
+          0};
   jack.inertia_cm = jack.mass * std::pow(v("wippen.jack_gyration_radius"), 2);
   BodyMass& lever = a.masses[3];
-  lever = {v("wippen.lever_mass"), Vec2(v("wippen.lever_centre_of_mass_x"), v("wippen.lever_centre_of_mass_y")), 0};
+  lever = {v("wippen.lever_mass"),
+           Vec2(v("wippen.lever_centre_of_mass_x"), v("wippen.lever_centre_of_mass_y")), 0};
   lever.inertia_cm = lever.mass * std::pow(v("wippen.lever_gyration_radius"), 2);
   // Wippen weight WW under the heel contact, pivoted at the wippen centre: WW C = -g sum m x.
   BodyMass& body = a.masses[1];
   body.mass = v("wippen.body_mass");
-  const double heel_arm = a.p_P.x() - a.cap_apex.x();  // horizontal, as drawn
+  const double heel_arm = a.p_P.x() - a.cap_apex.x();           // horizontal, as drawn
   const double moment = a.wippen_weight * heel_arm / kGravity;  // sum m (-x)
-  const double parts = -jack.mass * (a.jack_centre.x() + jack.p_cm.x()) - lever.mass * (a.lever_centre.x() + lever.p_cm.x());
+  const double parts =
+      -jack.mass * (a.jack_centre.x() + jack.p_cm.x()) - lever.mass * (a.lever_centre.x() + lever.p_cm.x());
   body.p_cm = Vec2(-(moment - parts) / body.mass, v("wippen.centre_of_mass_y"));
   body.inertia_cm = v.or_else("wippen.inertia", body.mass * std::pow(v("wippen.gyration_radius"), 2));
 
   // Strike weight SW at the strike point, shank level: SW F = g m x_cm.
   BodyMass& hammer = a.masses[4];
   hammer.mass = a.strike_weight / kGravity * v("hammer.mass_share");
-  hammer.p_cm = Vec2(a.strike_weight * a.hammer_length / (kGravity * hammer.mass), v("hammer.centre_of_mass_y"));
+  hammer.p_cm =
+      Vec2(a.strike_weight * a.hammer_length / (kGravity * hammer.mass), v("hammer.centre_of_mass_y"));
   hammer.inertia_cm = v.or_else("hammer.inertia", hammer.mass * std::pow(v("hammer.gyration_radius"), 2));
 }
 
 void read_pivots(const Values& v, ActionDesign& a) {
-  // Yield angles: how far a bushing twists before it slips. No measured source: estimates, swept in the validation.
+  // Yield angles: how far a bushing twists before it slips. No measured source: estimates, swept in the
+  // validation.
   constexpr double kCentreYield = 4e-3, kKeyYield = 4e-4;  // [rad], ranges 1e-3..2e-2 and 1e-4..2e-3
   const double centre_load = v("friction.centre_load") * v("friction.centre_pin_radius");
   const double balance_load = v("friction.balance_load") * v("friction.balance_pin_radius");
   a.pivots[kBalancePin] = planar::PivotFriction(v("friction.key_balance") * a.key_front_arm, balance_load,
                                                 v("friction.key_viscous"), kKeyYield);
   a.pivots[kFrontPin] = planar::PivotFriction(v("friction.key_front") * a.key_front_arm, 0, 0, kKeyYield);
-  a.pivots[kWippenCentre] = planar::PivotFriction(v("friction.wippen_centre"), centre_load, v("friction.wippen_centre_viscous"), kCentreYield);
-  a.pivots[kJackCentre] = planar::PivotFriction(v("friction.jack_centre"), centre_load, v("friction.jack_centre_viscous"), kCentreYield);
-  a.pivots[kLeverCentre] = planar::PivotFriction(v("friction.lever_centre"), centre_load, v("friction.lever_centre_viscous"), kCentreYield);
-  a.pivots[kHammerCentre] = planar::PivotFriction(v("friction.hammer_centre"), centre_load, v("friction.hammer_centre_viscous"), kCentreYield);
+  a.pivots[kWippenCentre] = planar::PivotFriction(v("friction.wippen_centre"), centre_load,
+                                                  v("friction.wippen_centre_viscous"), kCentreYield);
+  a.pivots[kJackCentre] = planar::PivotFriction(v("friction.jack_centre"), centre_load,
+                                                v("friction.jack_centre_viscous"), kCentreYield);
+  a.pivots[kLeverCentre] = planar::PivotFriction(v("friction.lever_centre"), centre_load,
+                                                 v("friction.lever_centre_viscous"), kCentreYield);
+  a.pivots[kHammerCentre] = planar::PivotFriction(v("friction.hammer_centre"), centre_load,
+                                                  v("friction.hammer_centre_viscous"), kCentreYield);
 }
 
 void read_regulation(const CaseDescription& d, const Values& v, ActionDesign& a) {
@@ -160,7 +184,8 @@ void read_profile(const CaseDescription& d, ActionDesign& a) {
   std::transform(trace.y.begin(), trace.y.end(), below.begin(), [](double y) { return -y; });
   a.heel_h = planar::sample_evenly(trace.x, below, from, kHeelSpacing, count);
   a.heel_x.resize(a.heel_h.size());
-  for (std::size_t k = 0; k < a.heel_x.size(); ++k) a.heel_x[k] = from + kHeelSpacing * static_cast<double>(k);
+  for (std::size_t k = 0; k < a.heel_x.size(); ++k)
+    a.heel_x[k] = from + kHeelSpacing * static_cast<double>(k);
   if (d.point_lists.count("contact.capstan_heel.friction_along")) {
     const auto& along = d.point_list("contact.capstan_heel.friction_along");
     a.heel_mu.s = along.x;
@@ -207,7 +232,8 @@ ActionDesign design(const CaseDescription& original, const case_file::SetUp& set
   a.cap_half_width = 0.5 * v("capstan.cap_diameter");
   a.cap_edge_fillet = v("capstan.edge_fillet");
   if (!a.cap_is_flat && !d.has("capstan.dome_radius"))
-    throw base::UserError("the domed capstan cap has no dome_radius", "add dome_radius to the capstan's part file or to [capstan]");
+    throw base::UserError("the domed capstan cap has no dome_radius",
+                          "add dome_radius to the capstan's part file or to [capstan]");
   a.cap_dome_radius = a.cap_is_flat ? planar::kFlatRadius : v("capstan.dome_radius");
 
   a.jack_centre = Vec2(v("wippen.jack_centre_x"), v("wippen.jack_centre_y"));

@@ -1,8 +1,9 @@
-// The action as numbers: what a case, its parts and one set-up amount to, before any screw is turned. SI, body frames.
+// The action as numbers: what a case, its parts and one set-up amount to, before any screw is turned. SI,
+// body frames.
 //
-// Frames: W has its origin at the balance hole at the key's bottom, x towards the strings, y up. Body frames have their
-// origin at the body's centre (pin); key, wippen and repetition lever stand as drawn at angle 0, the hammer's x runs
-// along the shank, the jack's y along its axis.
+// Frames: W has its origin at the balance hole at the key's bottom, x towards the strings, y up. Body frames
+// have their origin at the body's centre (pin); key, wippen and repetition lever stand as drawn at angle 0,
+// the hammer's x runs along the shank, the jack's y along its axis.
 #pragma once
 #include <array>
 #include <string>
@@ -16,11 +17,23 @@ namespace leverwright::action {
 using base::Vec2;
 
 // The regulation screws in the order used everywhere.
-enum Screw { kCapstan, kFrontPunching, kLetOffButton, kDropScrew, kJackStop, kLeverStop, kBackCheck, kRepetitionSpring, kScrewCount };
-extern const std::array<const char*, kScrewCount> kScrewKeys;   // "capstan", "front_punching", ... as in [screws]
+enum Screw {
+  kCapstan,
+  kFrontPunching,
+  kLetOffButton,
+  kDropScrew,
+  kJackStop,
+  kLeverStop,
+  kBackCheck,
+  kRepetitionSpring,
+  kScrewCount
+};
+extern const std::array<const char*, kScrewCount>
+    kScrewKeys;  // "capstan", "front_punching", ... as in [screws]
 extern const std::array<const char*, kScrewCount> kScrewNames;  // for people
 
-// Settings against the drawing: lengths in m (positive: up, or towards the player for the check), spring in N m.
+// Settings against the drawing: lengths in m (positive: up, or towards the player for the check), spring in N
+// m.
 using ScrewSettings = std::array<double, kScrewCount>;
 
 struct BodyMass {
@@ -36,13 +49,34 @@ struct ContactLaw {
 
 // Contact places, C1 to C12, C15, C16 of the handbook.
 enum Place {
-  kKeyBackRail, kKeyFrontPunching, kCapstanHeel, kJackKnuckle, kLeverKnuckle, kTenderButton, kLeverDropScrew,
-  kJackStopFelt, kLeverStopFelt, kShankRest, kTailCheck, kHammerString, kJackOuterStop, kLeverOuterStop, kPlaceCount
+  kKeyBackRail,
+  kKeyFrontPunching,
+  kCapstanHeel,
+  kJackKnuckle,
+  kLeverKnuckle,
+  kTenderButton,
+  kLeverDropScrew,
+  kJackStopFelt,
+  kLeverStopFelt,
+  kShankRest,
+  kTailCheck,
+  kHammerString,
+  kJackOuterStop,
+  kLeverOuterStop,
+  kPlaceCount
 };
 extern const std::array<const char*, kPlaceCount> kPlaceKeys;   // as in [materials]
 extern const std::array<const char*, kPlaceCount> kPlaceNames;  // for people
 
-enum PivotIndex { kBalancePin, kFrontPin, kWippenCentre, kJackCentre, kLeverCentre, kHammerCentre, kPivotCount };
+enum PivotIndex {
+  kBalancePin,
+  kFrontPin,
+  kWippenCentre,
+  kJackCentre,
+  kLeverCentre,
+  kHammerCentre,
+  kPivotCount
+};
 extern const std::array<const char*, kPivotCount> kPivotNames;
 
 struct SpringLaw {
@@ -52,21 +86,21 @@ struct SpringLaw {
 
 struct ActionDesign {
   // Geometry, m.
-  Vec2 p_P, p_H;                 // wippen and hammer centres in W
+  Vec2 p_P, p_H;                  // wippen and hammer centres in W
   Vec2 p_balance = Vec2::Zero();  // balance point in W (moves when a punching is halved)
-  Vec2 playing_point;            // key frame (relative to p_balance)
-  double string_y = 0;           // W
+  Vec2 playing_point;             // key frame (relative to p_balance)
+  double string_y = 0;            // W
   // Key frame.
   double key_front_x, key_rear_x, key_height, key_width;
   Vec2 front_punching, back_rail;  // points on the key's bottom
   Vec2 check_centre;
   double check_lean, check_length, check_curve;
-  Vec2 cap_apex;                 // as drawn
+  Vec2 cap_apex;  // as drawn
   double cap_lean, cap_dome_radius, cap_half_width, cap_edge_fillet;
   bool cap_is_flat = false;
   // Wippen frame.
   Vec2 jack_centre, lever_centre;
-  std::vector<double> heel_x, heel_h;     // height of the heel's cloth surface below the centre, even grid
+  std::vector<double> heel_x, heel_h;  // height of the heel's cloth surface below the centre, even grid
   double lifting_face_from, lifting_face_to;  // x on the wippen, from < to
   double heel_cloth_thickness;
   planar::MuTable heel_mu;
@@ -94,14 +128,15 @@ struct ActionDesign {
   std::array<planar::PivotFriction, kPivotCount> pivots;
 
   SpringLaw lever_spring, jack_spring;
-  double assist_torque = 0;        // on the key, helping it down [N m]
-  double capstan_mass = 0;         // kg
+  double assist_torque = 0;                           // on the key, helping it down [N m]
+  double capstan_mass = 0;                            // kg
   double strike_weight, front_weight, wippen_weight;  // N, as a technician would weigh them after the change
-  double key_front_arm;            // horizontal, playing point [m]
+  double key_front_arm;                               // horizontal, playing point [m]
   bool patch_grade = false;
   double patch_spacing = 0.25e-3;
 
-  // For drawing: outlines in the body frames (head: from the foot of the strike line), leads in the key frame.
+  // For drawing: outlines in the body frames (head: from the foot of the strike line), leads in the key
+  // frame.
   std::vector<Vec2> wippen_outline, jack_outline, lever_outline, head_outline, leads;
 
   // Regulation specification.
@@ -112,7 +147,8 @@ struct ActionDesign {
     double pitch, up, down;
   };
   std::array<ScrewRange, kScrewCount> screws;
-  double back_rail_offset = 0;     // height of the back-rail cloth that puts the base at its as-measured rest [m]
+  double back_rail_offset =
+      0;  // height of the back-rail cloth that puts the base at its as-measured rest [m]
 };
 
 // Positions of the centres in W, after redundant measurements have been reconciled.

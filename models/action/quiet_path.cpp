@@ -9,7 +9,9 @@
 namespace leverwright::action {
 
 QuietPath::QuietPath(const Action& action)
-    : action_(action), solver_(action.mechanism, kKey, action.playing_point, false), rest_(solver_.initial(action.q_drawn)) {
+    : action_(action),
+      solver_(action.mechanism, kKey, action.playing_point, false),
+      rest_(solver_.initial(action.q_drawn)) {
   rest_found_ = solver_.settle_free(rest_);
   if (rest_found_) {
     travel_rest_ = solver_.travel_of(rest_.q[kKey]);
@@ -37,8 +39,10 @@ QuietPath::QuietPath(const Action& action, const QuietPath& donor)
 
 std::optional<run::StaticState> QuietPath::at(double dip) {
   if (!rest_found_) return std::nullopt;
-  // Continue from the nearest known state that lies before this dip (the action remembers which side it came from).
-  auto it = std::upper_bound(known_.begin(), known_.end(), dip, [](double d, const auto& k) { return d < k.first; });
+  // Continue from the nearest known state that lies before this dip (the action remembers which side it came
+  // from).
+  auto it = std::upper_bound(known_.begin(), known_.end(), dip,
+                             [](double d, const auto& k) { return d < k.first; });
   if (it != known_.begin()) --it;
   double here = it->first;
   run::StaticState state = it->second;
@@ -50,8 +54,9 @@ std::optional<run::StaticState> QuietPath::at(double dip) {
     run::StaticState trial = state;
     const double key = solver_.driven_for(travel_rest_ + next);
     const bool settled = solver_.settle(key, trial);
-    // A lever that moves far for so small a step has snapped over, or the search has left its branch: go closer
-    // before believing it, so that the snap comes where the branch ends and not where a long step jumps off it.
+    // A lever that moves far for so small a step has snapped over, or the search has left its branch: go
+    // closer before believing it, so that the snap comes where the branch ends and not where a long step
+    // jumps off it.
     const double moved = (trial.q - state.q).cwiseAbs().maxCoeff();
     const bool tame = settled && moved <= 30.0 * std::abs(key - state.q[kKey]) + 2e-5;
     if (!tame && std::abs(next - here) > kLeast) {
@@ -72,7 +77,8 @@ std::optional<run::StaticState> QuietPath::at(double dip) {
     state = trial;
     here = reached;
     stride = std::min(kStride, 2.0 * stride);
-    const auto place = std::lower_bound(known_.begin(), known_.end(), here, [](const auto& a, double x) { return a.first < x; });
+    const auto place = std::lower_bound(known_.begin(), known_.end(), here,
+                                        [](const auto& a, double x) { return a.first < x; });
     if (place == known_.end() || place->first != here) known_.insert(place, {here, state});
   }
   return state;
@@ -105,9 +111,11 @@ std::vector<std::pair<double, double>> QuietPath::known_gaps(double after, doubl
 
 namespace {
 
-// Lowest (sign +1) or highest (sign -1) crown-string distance between two neighbouring dips of the path. Where the jack
-// snaps out, path.at() has gone close on its own and the neighbours are a tenth of a micrometre apart.
-std::optional<double> turning_point(const Action& action, QuietPath& path, double lo, double hi, double sign) {
+// Lowest (sign +1) or highest (sign -1) crown-string distance between two neighbouring dips of the path.
+// Where the jack snaps out, path.at() has gone close on its own and the neighbours are a tenth of a
+// micrometre apart.
+std::optional<double> turning_point(const Action& action, QuietPath& path, double lo, double hi,
+                                    double sign) {
   bool lost = false;
   const auto f = [&](double dip) {
     const auto s = path.at(dip);
@@ -115,7 +123,8 @@ std::optional<double> turning_point(const Action& action, QuietPath& path, doubl
     return s ? sign * action.string_gap(s->q) : 1e3;
   };
   std::uintmax_t iterations = 60;
-  const auto best = boost::math::tools::brent_find_minima(f, lo, hi, std::numeric_limits<double>::digits / 2, iterations);
+  const auto best =
+      boost::math::tools::brent_find_minima(f, lo, hi, std::numeric_limits<double>::digits / 2, iterations);
   if (lost) return std::nullopt;
   return best.first;
 }
@@ -144,7 +153,8 @@ LetOff find_let_off(const Action& action, QuietPath& path, double dip_limit) {
         out.dip_button = dip;
       } else {
         const auto b = boost::math::tools::toms748_solve(
-            depth, dip, next, f_lo, f_hi, [](double a, double c) { return std::abs(c - a) < 1e-8; }, iterations);
+            depth, dip, next, f_lo, f_hi, [](double a, double c) { return std::abs(c - a) < 1e-8; },
+            iterations);
         out.dip_button = b.second;
       }
       out.tender_met = true;
@@ -153,7 +163,8 @@ LetOff find_let_off(const Action& action, QuietPath& path, double dip_limit) {
     dip = next;
   }
   // Then the first minimum of the gap, and the first maximum after it, over all states the path went through.
-  std::vector<std::pair<double, double>> seen = {{out.dip_button, action.string_gap(path.at(out.dip_button)->q)}};
+  std::vector<std::pair<double, double>> seen = {
+      {out.dip_button, action.string_gap(path.at(out.dip_button)->q)}};
   std::size_t next = 1;
   constexpr double kSnap = 3e-7;  // neighbours closer than this straddle a snap
   for (double here = out.dip_button + kFine; here <= dip_limit; here += kFine) {

@@ -12,16 +12,18 @@ namespace leverwright::action {
 
 namespace {
 
-constexpr double kTight = 1e-8;       // [m] to which a regulation is solved
-constexpr double kLetOffTight = 5e-7, kDropTight = 1e-6;  // [m]; a snap is located to a tenth of a micrometre of dip
-constexpr double kFaithful = 2e-6;    // [m] to which a requirement counts as met
+constexpr double kTight = 1e-8;  // [m] to which a regulation is solved
+constexpr double kLetOffTight = 5e-7,
+                 kDropTight = 1e-6;  // [m]; a snap is located to a tenth of a micrometre of dip
+constexpr double kFaithful = 2e-6;   // [m] to which a requirement counts as met
 
 struct Rest {
   bool found = false;
   double blow = 0, clearance = 0, offset = 0;
 };
 
-// Rest with let-off button, drop screw and front punching out of the way: none of them may touch a regulated action at rest.
+// Rest with let-off button, drop screw and front punching out of the way: none of them may touch a regulated
+// action at rest.
 Rest find_rest(const ActionDesign& d, const ScrewSettings& s, int& evaluations) {
   ScrewSettings clear = s;
   clear[kLetOffButton] = 12e-3;
@@ -40,8 +42,8 @@ Rest find_rest(const ActionDesign& d, const ScrewSettings& s, int& evaluations) 
   return out;
 }
 
-// Brings the capstan to where it just meets the heel in the drawn position, so that the search for rest does not start
-// with one inside the other (a shimmed heel, a taller part).
+// Brings the capstan to where it just meets the heel in the drawn position, so that the search for rest does
+// not start with one inside the other (a shimmed heel, a taller part).
 void meet_heel(const ActionDesign& d, ScrewSettings& s) {
   for (int it = 0; it < 8; ++it) {
     const Action a = assemble(d, s);
@@ -105,11 +107,12 @@ bool solve_rest(const ActionDesign& d, double blow, ScrewSettings& s, int& evalu
   return f.cwiseAbs().maxCoeff() < kFaithful;
 }
 
-// Finds let-off and drop for one setting of button and drop screw. The way there is the same for all of them until
-// one is touched, so the path of the last setting is handed on.
+// Finds let-off and drop for one setting of button and drop screw. The way there is the same for all of them
+// until one is touched, so the path of the last setting is handed on.
 class TripFinder {
  public:
-  TripFinder(const ActionDesign& d, double dip_limit, int& evaluations) : d_(d), dip_limit_(dip_limit), evaluations_(evaluations) {}
+  TripFinder(const ActionDesign& d, double dip_limit, int& evaluations)
+      : d_(d), dip_limit_(dip_limit), evaluations_(evaluations) {}
 
   std::optional<LetOff> find(const ScrewSettings& s) {
     auto action = std::make_unique<Action>(assemble(d_, s));
@@ -137,8 +140,8 @@ class TripFinder {
 // Solves f(x) = 0 for one screw: secant steps inside a bracket that grows from `start`; f must rise with x.
 // f returns nullopt where the measure does not exist; `when_missing` says on which side that lies.
 template <class F>
-bool solve_screw(F f, double start, double stride, double limit, double when_missing, double tolerance, double& x_out,
-                 double& best_out) {
+bool solve_screw(F f, double start, double stride, double limit, double when_missing, double tolerance,
+                 double& x_out, double& best_out) {
   const auto g = [&](double x) {
     const auto y = f(x);
     return y ? *y : when_missing;
@@ -185,14 +188,15 @@ bool solve_screw(F f, double start, double stride, double limit, double when_mis
     best = f_hi;
     best_x = hi;
   }
-  boost::math::tools::toms748_solve(watch, lo, hi, f_lo, f_hi,
-                                    [](double a, double b) { return std::abs(b - a) < 1e-9; }, iterations);
+  boost::math::tools::toms748_solve(
+      watch, lo, hi, f_lo, f_hi, [](double a, double b) { return std::abs(b - a) < 1e-9; }, iterations);
   x_out = best_x;
   best_out = best;
   return std::abs(best) < std::max(tolerance, kFaithful);
 }
 
-// Dip at which the crown is `gap` from the string; the path rises towards it. Nullopt when it never comes there.
+// Dip at which the crown is `gap` from the string; the path rises towards it. Nullopt when it never comes
+// there.
 std::optional<run::StaticState> first_at_gap(const Action& a, QuietPath& path, double gap, double dip_limit) {
   double lo = 0;
   for (double dip = 0.5e-3; dip <= dip_limit; dip += 0.5e-3) {
@@ -214,10 +218,11 @@ std::optional<run::StaticState> first_at_gap(const Action& a, QuietPath& path, d
   return std::nullopt;
 }
 
-// Starting point for let-off button and drop screw, whatever they stood at: first the drop screw where the lever, still
-// carrying the hammer, would just touch it a little before the drop's resting place; then, with that screw in, the
-// button where the jack's tender would just touch it a little before let-off. With too high a drop screw the lever goes
-// on carrying the hammer after the jack has tripped: it is lowered until there is a drop to speak of.
+// Starting point for let-off button and drop screw, whatever they stood at: first the drop screw where the
+// lever, still carrying the hammer, would just touch it a little before the drop's resting place; then, with
+// that screw in, the button where the jack's tender would just touch it a little before let-off. With too
+// high a drop screw the lever goes on carrying the hammer after the jack has tripped: it is lowered until
+// there is a drop to speak of.
 bool guess_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, int& evaluations) {
   ScrewSettings out = s;
   out[kDropScrew] = 8e-3;
@@ -251,8 +256,8 @@ bool guess_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, int
   return true;
 }
 
-// Let-off button for a given drop screw, starting from where it stands. Raising the button makes the jack trip later and
-// the let-off distance smaller. True when let-off is as specified; `at` is what results.
+// Let-off button for a given drop screw, starting from where it stands. Raising the button makes the jack
+// trip later and the let-off distance smaller. True when let-off is as specified; `at` is what results.
 bool solve_button(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, LetOff& at, double& miss) {
   double x = 0;
   const bool ok = solve_screw(
@@ -271,22 +276,26 @@ bool solve_button(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, L
   return ok;
 }
 
-// Button and drop screw together: the drop as a function of the drop screw, the button re-solved for let-off each time.
-// The drop has a cliff: with the screw too high there is none, and the lever carries the hammer on. So the screw comes up
-// from below, by damped secant steps, and goes back half way where the drop is lost.
-bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, LetOff& at, std::vector<Failure>& failures,
-                int& evaluations) {
+// Button and drop screw together: the drop as a function of the drop screw, the button re-solved for let-off
+// each time. The drop has a cliff: with the screw too high there is none, and the lever carries the hammer
+// on. So the screw comes up from below, by damped secant steps, and goes back half way where the drop is
+// lost.
+bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, LetOff& at,
+                std::vector<Failure>& failures, int& evaluations) {
   const auto as_set = finder.find(s);
-  const bool near = as_set && as_set->found && as_set->drop > 0.5 * d.drop && std::abs(as_set->let_off - d.let_off) < 1.5e-3;
+  const bool near = as_set && as_set->found && as_set->drop > 0.5 * d.drop &&
+                    std::abs(as_set->let_off - d.let_off) < 1.5e-3;
   if (!near && !guess_trip(d, s, finder, evaluations)) {
     failures.push_back({"let-off", d.let_off, 0,
-                        "the hammer does not come near the string within the travel of the key: a shorter blow or more dip would have to give"});
+                        "the hammer does not come near the string within the travel of the key: a shorter "
+                        "blow or more dip would have to give"});
     return false;
   }
   double miss = 0;
   const auto fail_let_off = [&] {
     failures.push_back({"let-off", d.let_off, d.let_off + std::max(miss, -d.let_off),
-                        miss <= -0.5 ? "the hammer never lets off within the dip: more dip, a shorter blow or a shorter jack would have to give"
+                        miss <= -0.5 ? "the hammer never lets off within the dip: more dip, a shorter blow "
+                                       "or a shorter jack would have to give"
                                      : "the let-off button cannot bring let-off there"});
     return false;
   };
@@ -303,7 +312,7 @@ bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, Let
       s = good;
       s[kDropScrew] += step;
       if (!solve_button(d, s, finder, at, miss)) continue;
-      f = at.drop - d.drop; 
+      f = at.drop - d.drop;
       if (std::abs(f) > std::abs(good_f) && halving < 5) continue;
       const double new_slope = (f - good_f) / step;
       if (new_slope < -0.3) slope = std::max(new_slope, -40.0);
@@ -318,15 +327,17 @@ bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, Let
   s = good;
   at = good_at;
   if (std::abs(good_f) > kFaithful) {
-    failures.push_back({"drop", d.drop, at.drop, "the drop screw cannot bring the drop there; another let-off or aftertouch would have to give"});
+    failures.push_back(
+        {"drop", d.drop, at.drop,
+         "the drop screw cannot bring the drop there; another let-off or aftertouch would have to give"});
     return false;
   }
   return true;
 }
 
-// Dip at which the front punching carries dip_force: the punching's height follows in closed form from the key's angle.
+// Dip at which the front punching carries dip_force: the punching's height follows in closed form from the
+// key's angle.
 void set_punching(const ActionDesign& d, double travel_rest, double dip, ScrewSettings& s) {
-
   const double compression = d.laws[kKeyFrontPunching].cloth.compression(d.dip_force);
   // Height of the key's bottom at the punching when the key is down.
   const double length = d.playing_point.norm(), b = std::atan2(d.playing_point.y(), d.playing_point.x());
@@ -345,13 +356,17 @@ struct Outcome {
   LetOff at;
 };
 
-Outcome regulate_for_blow(const ActionDesign& d, double blow, ScrewSettings& s, std::vector<Failure>& failures, int& evaluations) {
+Outcome regulate_for_blow(const ActionDesign& d, double blow, ScrewSettings& s,
+                          std::vector<Failure>& failures, int& evaluations) {
   Outcome out;
   if (!solve_rest(d, blow, s, evaluations)) {
     const Rest r = find_rest(d, s, evaluations);
-    if (!r.found) failures.push_back({"rest position", 0, 0, "the action finds no rest: look for parts that do not meet or cross each other"});
-    else failures.push_back({"blow, jack clearance and jack position together", blow, r.blow,
-                             "the capstan, lever height and jack button cannot bring the rest position there"});
+    if (!r.found)
+      failures.push_back({"rest position", 0, 0,
+                          "the action finds no rest: look for parts that do not meet or cross each other"});
+    else
+      failures.push_back({"blow, jack clearance and jack position together", blow, r.blow,
+                          "the capstan, lever height and jack button cannot bring the rest position there"});
     return out;
   }
   // Keep the punching out of the way while let-off and drop are found.
@@ -371,7 +386,9 @@ Regulated regulate(ActionDesign& d, const ScrewSettings& start, const std::strin
   ScrewSettings s = start;
   {
     int probes = 0;
-    if (!find_rest(d, s, probes).found || std::abs(find_rest(d, s, probes).blow - (d.blow > 0 ? d.blow : 46e-3)) > 20e-3) meet_heel(d, s);
+    if (!find_rest(d, s, probes).found ||
+        std::abs(find_rest(d, s, probes).blow - (d.blow > 0 ? d.blow : 46e-3)) > 20e-3)
+      meet_heel(d, s);
     r.evaluations += probes;
   }
   Outcome trip;
@@ -395,8 +412,9 @@ Regulated regulate(ActionDesign& d, const ScrewSettings& start, const std::strin
         },
         blow, 1e-3, 12e-3, 1.0, kDropTight, best_blow, best);
     if (!found) {
-      r.failures.push_back({"dip and aftertouch together", d.dip - d.aftertouch, d.dip - d.aftertouch + best,
-                            "no blow between 34 and 58 mm lets off there: dip or aftertouch would have to give"});
+      r.failures.push_back(
+          {"dip and aftertouch together", d.dip - d.aftertouch, d.dip - d.aftertouch + best,
+           "no blow between 34 and 58 mm lets off there: dip or aftertouch would have to give"});
     }
     s = last;
     trip = regulate_for_blow(d, best_blow, s, r.failures, r.evaluations);
@@ -422,13 +440,15 @@ Regulated regulate(ActionDesign& d, const ScrewSettings& start, const std::strin
   r.aftertouch = r.dip - r.dip_let_off;
   if (trip.ok && r.aftertouch < 0.05e-3)
     r.failures.push_back({"aftertouch", d.aftertouch, r.aftertouch,
-                          "the key is at the end of its dip before the hammer lets off: more dip, a shorter blow or a higher let-off distance would have to give"});
+                          "the key is at the end of its dip before the hammer lets off: more dip, a shorter "
+                          "blow or a higher let-off distance would have to give"});
   for (int k = 0; k < kScrewCount; ++k) {
     if (k == kBackCheck || k == kRepetitionSpring) continue;
     const auto& range = d.screws[static_cast<std::size_t>(k)];
     const double x = s[static_cast<std::size_t>(k)];
     if (x > range.up || x < -range.down)
-      r.failures.push_back({std::string(kScrewNames[static_cast<std::size_t>(k)]) + " range", x, x > range.up ? range.up : -range.down,
+      r.failures.push_back({std::string(kScrewNames[static_cast<std::size_t>(k)]) + " range", x,
+                            x > range.up ? range.up : -range.down,
                             "the screw would have to go further than its thread allows"});
   }
   r.ok = trip.ok && r.failures.empty();

@@ -12,7 +12,8 @@
 // The frictionless path has no memory, so a dip can be reached by continuation from any other.
 //   capstan, lever stop, jack stop   3 x 3 Newton on the rest position
 //   let-off button, drop screw       in turn, each bracketed and solved (TOMS 748); drop has a cliff
-//   front punching                   from the dip, or from let-off plus aftertouch, or (dip and aftertouch kept) the
+//   front punching                   from the dip, or from let-off plus aftertouch, or (dip and aftertouch
+//   kept) the
 //                                    capstan so that let-off comes at dip less aftertouch
 #pragma once
 #include <optional>
@@ -25,7 +26,7 @@ namespace leverwright::action {
 
 // One requirement that no setting satisfies, in a person's words.
 struct Failure {
-  std::string requirement;  // "let-off"
+  std::string requirement;      // "let-off"
   double wanted = 0, best = 0;  // m (or N m for the spring)
   std::string advice;
 };
@@ -36,10 +37,10 @@ struct Regulated {
   ScrewSettings screws{};
   // What results, m.
   double blow = 0, dip = 0, let_off = 0, drop = 0, aftertouch = 0, jack_clearance = 0, jack_offset = 0;
-  double travel_rest = 0;                     // travel coordinate of the key at rest
-  double dip_button = 0;                      // dip at which the tender meets the button
+  double travel_rest = 0;  // travel coordinate of the key at rest
+  double dip_button = 0;   // dip at which the tender meets the button
   double dip_let_off = 0, dip_drop = 0;
-  run::StaticState rest;                      // frictionless rest
+  run::StaticState rest;  // frictionless rest
   int evaluations = 0;
 };
 
@@ -47,7 +48,8 @@ struct Regulated {
 class QuietPath {
  public:
   explicit QuietPath(const Action& action);
-  // The same action but for screws that are not touched early on the path: takes over what is still an equilibrium.
+  // The same action but for screws that are not touched early on the path: takes over what is still an
+  // equilibrium.
   QuietPath(const Action& action, const QuietPath& donor);
   bool rest_found() const { return rest_found_; }
   const run::StaticState& rest() const { return rest_; }

@@ -12,8 +12,8 @@ namespace leverwright::action {
 namespace {
 
 // Leads the key through the dips given, in order; appends a sample for each when `out` is there.
-bool lead(run::StaticSolver& solver, double travel_rest, const std::vector<double>& dips, run::StaticState& state,
-          std::vector<run::StaticSample>* out, double& lost_at) {
+bool lead(run::StaticSolver& solver, double travel_rest, const std::vector<double>& dips,
+          run::StaticState& state, std::vector<run::StaticSample>* out, double& lost_at) {
   constexpr double kLeast = 2e-6;
   for (const double dip : dips) {
     double here = solver.travel_of(state.q[solver.driven()]) - travel_rest;
@@ -101,15 +101,24 @@ void warn_of_heel(const Action& a, Weighing& w) {
     const PlaceState c = place_state(a, s, kCapstanHeel);
     if (c.normal < 0.02) continue;
     if (c.on_edge && edge_at < 0) edge_at = s.travel;
-    if ((c.s_b < a.design.lifting_face_from || c.s_b > a.design.lifting_face_to) && off_at < 0) off_at = s.travel;
+    if ((c.s_b < a.design.lifting_face_from || c.s_b > a.design.lifting_face_to) && off_at < 0)
+      off_at = s.travel;
     if (c.depth > a.design.heel_cloth_thickness && wood_at < 0) wood_at = s.travel;
   }
   if (edge_at >= 0)
-    w.warnings.push_back(fmt::format("the capstan's cap rides on its edge from {:.1f} mm of dip: lean it, move it, or fit a rounder or wider cap", edge_at * 1e3));
+    w.warnings.push_back(
+        fmt::format("the capstan's cap rides on its edge from {:.1f} mm of dip: lean it, move it, or fit a "
+                    "rounder or wider cap",
+                    edge_at * 1e3));
   if (off_at >= 0)
-    w.warnings.push_back(fmt::format("the contact leaves the heel's lifting face at {:.1f} mm of dip: build the heel up under the contact, or bring heel and capstan together", off_at * 1e3));
+    w.warnings.push_back(
+        fmt::format("the contact leaves the heel's lifting face at {:.1f} mm of dip: build the heel up under "
+                    "the contact, or bring heel and capstan together",
+                    off_at * 1e3));
   if (wood_at >= 0)
-    w.warnings.push_back(fmt::format("the capstan presses through the heel cloth to the wood at {:.1f} mm of dip: renew the cloth", wood_at * 1e3));
+    w.warnings.push_back(fmt::format(
+        "the capstan presses through the heel cloth to the wood at {:.1f} mm of dip: renew the cloth",
+        wood_at * 1e3));
 }
 
 double lever_product(const Action& a, const run::StaticSample& half) {
@@ -119,9 +128,12 @@ double lever_product(const Action& a, const run::StaticSample& half) {
   const PlaceState heel = place_state(a, half, kCapstanHeel);
   PlaceState knuckle = place_state(a, half, kJackKnuckle);
   if (knuckle.normal <= 0) knuckle = place_state(a, half, kLeverKnuckle);
-  const auto from = [&](const PlaceState& c, int body) { return (c.p - s.poses[static_cast<std::size_t>(body)].o).norm(); };
+  const auto from = [&](const PlaceState& c, int body) {
+    return (c.p - s.poses[static_cast<std::size_t>(body)].o).norm();
+  };
   const double strike = Vec2(a.design.hammer_length, a.design.bore).norm();
-  return from(heel, kKey) / a.design.key_front_arm * from(knuckle, kWippen) / from(heel, kWippen) * strike / from(knuckle, kHammer);
+  return from(heel, kKey) / a.design.key_front_arm * from(knuckle, kWippen) / from(heel, kWippen) * strike /
+         from(knuckle, kHammer);
 }
 
 }  // namespace
@@ -135,14 +147,16 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
     return w;
   }
   // Dips: an even grid plus both ends of the window.
-  // A short weighing still turns round well beyond the window, so that everything rubs the other way when it is entered.
+  // A short weighing still turns round well beyond the window, so that everything rubs the other way when it
+  // is entered.
   constexpr double kBeyond = 0.8e-3;
   const double end = options.whole_stroke ? r.dip : std::min(r.dip, w.window_to + kBeyond);
   std::vector<double> dips;
   const int count = static_cast<int>(std::ceil(end / options.step));
   for (int k = 0; k <= count; ++k) dips.push_back(end * k / count);
   for (const double extra : {w.window_from, w.window_to})
-    if (std::none_of(dips.begin(), dips.end(), [&](double d) { return std::abs(d - extra) < 1e-9; })) dips.push_back(extra);
+    if (std::none_of(dips.begin(), dips.end(), [&](double d) { return std::abs(d - extra) < 1e-9; }))
+      dips.push_back(extra);
   std::sort(dips.begin(), dips.end());
   std::vector<double> back(dips.rbegin(), dips.rend());
   // The path turns a little beyond both ends so that the first sample of a stroke has a direction.
@@ -151,13 +165,16 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   run::StaticState state = solver.initial(r.rest.q);
   double lost = 0;
   std::vector<run::StaticSample> up;
-  const bool done = lead(solver, r.travel_rest, dips, state, nullptr, lost) && lead(solver, r.travel_rest, back, state, nullptr, lost) &&
+  const bool done = lead(solver, r.travel_rest, dips, state, nullptr, lost) &&
+                    lead(solver, r.travel_rest, back, state, nullptr, lost) &&
                     lead(solver, r.travel_rest, {-kTurn}, state, nullptr, lost) &&
                     lead(solver, r.travel_rest, dips, state, &w.down, lost) &&
                     lead(solver, r.travel_rest, {end + kTurn}, state, nullptr, lost) &&
                     lead(solver, r.travel_rest, back, state, &up, lost);
   if (!done) {
-    w.failure = fmt::format("no equilibrium with friction was found at {:.2f} mm of dip: a part is blocked or jammed there", lost * 1e3);
+    w.failure = fmt::format(
+        "no equilibrium with friction was found at {:.2f} mm of dip: a part is blocked or jammed there",
+        lost * 1e3);
     w.jam = find_jam(a, w.down);
     return w;
   }
@@ -165,7 +182,10 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   w.up = std::move(up);
   w.jam = find_jam(a, w.down);
   if (w.jam.jammed)
-    w.warnings.push_back(fmt::format("{}: at {:.1f} mm of dip the contact locks itself; its force has no driving moment at the edge of its friction cone", w.jam.place, w.jam.dip * 1e3));
+    w.warnings.push_back(
+        fmt::format("{}: at {:.1f} mm of dip the contact locks itself; its force has no driving moment at "
+                    "the edge of its friction cone",
+                    w.jam.place, w.jam.dip * 1e3));
 
   double sum_down = 0, sum_up = 0, length = 0;
   w.down_weight = -1e9;
@@ -194,7 +214,8 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
       for (double x : s.ledger.friction) rows += x;
       for (double x : s.ledger.cloth) rows += x;
       for (double x : s.ledger.pivot) rows += x;
-      w.worst_ledger = std::max(w.worst_ledger, std::abs(s.force - s.ledger.stored - s.direction * rows) / std::max(0.05, std::abs(s.force)));
+      w.worst_ledger = std::max(w.worst_ledger, std::abs(s.force - s.ledger.stored - s.direction * rows) /
+                                                    std::max(0.05, std::abs(s.force)));
     }
   w.balance_weight = 0.5 * (w.down_weight + w.up_weight);
   w.friction = 0.5 * (w.down_weight - w.up_weight);
@@ -202,12 +223,15 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   w.mean_up = sum_up / length;
   w.distance_ratio = (r.blow - r.let_off) / r.dip_let_off;
   w.key_ratio = a.design.cap_apex.x() / a.design.key_front_arm;
-  w.weight_ratio = (w.balance_weight + a.design.front_weight - a.design.wippen_weight * w.key_ratio) / a.design.strike_weight;
+  w.weight_ratio = (w.balance_weight + a.design.front_weight - a.design.wippen_weight * w.key_ratio) /
+                   a.design.strike_weight;
   if (options.whole_stroke) {
     double before = 0, top = -1e9;
     for (const auto& s : w.down) {
-      if (s.travel <= r.dip_button) before = s.force;
-      else if (s.travel <= r.dip_let_off + 0.1e-3) top = std::max(top, s.force);
+      if (s.travel <= r.dip_button)
+        before = s.force;
+      else if (s.travel <= r.dip_let_off + 0.1e-3)
+        top = std::max(top, s.force);
     }
     w.let_off_resistance = top - before;
     const auto half = std::min_element(w.down.begin(), w.down.end(), [&](const auto& x, const auto& y) {
@@ -226,7 +250,8 @@ BenchNotes find_bench_notes(const Action& a, const Regulated& r, const Weighing&
   const ActionDesign& d = a.design;
   if (w.down.empty()) return b;
   const planar::VecQ& q_end = w.down.back().state.q;
-  b.jack_depth_at_dip = a.jack_offset(q_end) - 2.0 * d.core_half_width;  // core's player-side edge past the jack's face
+  b.jack_depth_at_dip =
+      a.jack_offset(q_end) - 2.0 * d.core_half_width;  // core's player-side edge past the jack's face
   b.jack_clearance_at_dip = a.jack_clearance(q_end);
   const planar::Cap cap = capstan_cap(d, a.screws[kCapstan]);
   b.cap_edge_margin = b.face_margin = 1e9;
@@ -246,7 +271,8 @@ BenchNotes find_bench_notes(const Action& a, const Regulated& r, const Weighing&
   b.line_distance_half = base::cross(line, c.p - scratch.poses[kKey].o) / line.norm();
   // Both edges of the cap as seen along the heel, against the two ends of the traced cloth.
   const double centre = c.s_b - c.s_a;
-  b.cap_to_cloth_edge = std::min(centre - d.cap_half_width - (d.heel_x.front() + 1e-3), (d.heel_x.back() - 1e-3) - (centre + d.cap_half_width));
+  b.cap_to_cloth_edge = std::min(centre - d.cap_half_width - (d.heel_x.front() + 1e-3),
+                                 (d.heel_x.back() - 1e-3) - (centre + d.cap_half_width));
   const auto shares = find_reflected_mass(a, *half);
   for (double m : shares) b.key_mass_reflected += m;
   return b;

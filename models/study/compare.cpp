@@ -20,10 +20,12 @@ using case_file::SetUp;
 
 namespace {
 
-constexpr double kQuickStep = 0.2e-3;  // of dip, for the many repetitions; reference and moved run use the same
+constexpr double kQuickStep =
+    0.2e-3;  // of dip, for the many repetitions; reference and moved run use the same
 
 // One set-up regulated and weighed quickly; NaN measures when it could not be.
-Measures evaluate(const CaseDescription& d, std::size_t set_up, double back_rail_offset, const action::ScrewSettings& start) {
+Measures evaluate(const CaseDescription& d, std::size_t set_up, double back_rail_offset,
+                  const action::ScrewSettings& start) {
   Measures none;
   none.fill(std::numeric_limits<double>::quiet_NaN());
   try {
@@ -41,7 +43,8 @@ Measures evaluate(const CaseDescription& d, std::size_t set_up, double back_rail
   }
 }
 
-SetUpResult solve_set_up(const CaseDescription& d, const SetUp& set_up, double back_rail_offset, double step) {
+SetUpResult solve_set_up(const CaseDescription& d, const SetUp& set_up, double back_rail_offset,
+                         double step) {
   SetUpResult out;
   out.name = set_up.name;
   out.description = set_up.description;
@@ -89,7 +92,8 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
   Measures zero{};
   e.change.assign(n_set, std::vector<Measures>(n_in, zero));
   std::vector<Measures> reference(n_set);
-  for (std::size_t s = 0; s < n_set; ++s) reference[s] = evaluate(d, s, c.back_rail_offset, c.set_ups[s].regulated.screws);
+  for (std::size_t s = 0; s < n_set; ++s)
+    reference[s] = evaluate(d, s, c.back_rail_offset, c.set_ups[s].regulated.screws);
 
   std::atomic<std::size_t> done{0};
   std::size_t total = n_in;
@@ -109,11 +113,13 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
     ++done;
     if (options.progress) {
       const std::lock_guard<std::mutex> lock(talk);
-      if (!options.progress({"uncertainty", static_cast<double>(done) / static_cast<double>(total)})) stop = true;
+      if (!options.progress({"uncertainty", static_cast<double>(done) / static_cast<double>(total)}))
+        stop = true;
     }
   };
   const auto in_parallel = [&](const std::vector<std::pair<std::size_t, std::size_t>>& jobs) {
-    std::for_each(std::execution::par, jobs.begin(), jobs.end(), [&](const auto& job) { work(job.first, job.second); });
+    std::for_each(std::execution::par, jobs.begin(), jobs.end(),
+                  [&](const auto& job) { work(job.first, job.second); });
     if (stop) throw Stopped{};
   };
 
@@ -136,7 +142,8 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
     }
     bool matters = false;
     for (std::size_t k = 0; k < kMeasureCount; ++k)
-      if (variance[k] > 0 && std::abs(e.change[0][i][k]) > kNegligible * std::sqrt(variance[k])) matters = true;
+      if (variance[k] > 0 && std::abs(e.change[0][i][k]) > kNegligible * std::sqrt(variance[k]))
+        matters = true;
     if (!matters) {
       ++c.inputs_screened_out;
       // Taken to act alike on every set-up.
@@ -150,7 +157,8 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
   return e;
 }
 
-void fill_results(Comparison& c, const Effects* e, const std::array<std::optional<double>, kMeasureCount>& targets) {
+void fill_results(Comparison& c, const Effects* e,
+                  const std::array<std::optional<double>, kMeasureCount>& targets) {
   for (std::size_t s = 0; s < c.set_ups.size(); ++s) {
     SetUpResult& set_up = c.set_ups[s];
     for (std::size_t k = 0; k < kMeasureCount; ++k) {
@@ -162,7 +170,9 @@ void fill_results(Comparison& c, const Effects* e, const std::array<std::optiona
         std::size_t which = 0;
         for (std::size_t i = 0; i < c.inputs.size(); ++i) {
           const double own = e->change[s][i][k];
-          const double diff = own - (c.inputs[i].kind == Input::Kind::kChange && c.inputs[i].set_up > 0 ? 0.0 : e->change[0][i][k]);
+          const double diff =
+              own -
+              (c.inputs[i].kind == Input::Kind::kChange && c.inputs[i].set_up > 0 ? 0.0 : e->change[0][i][k]);
           if (std::isfinite(own)) var += own * own;
           if (std::isfinite(diff)) var_diff += diff * diff;
           const double part = s == 0 ? own * own : diff * diff;
@@ -180,9 +190,11 @@ void fill_results(Comparison& c, const Effects* e, const std::array<std::optiona
         }
       }
       if (s > 0 && targets[k] && std::isfinite(m.difference)) {
-        const double nearer = std::abs(c.set_ups[0].measures[k] - *targets[k]) - std::abs(m.value - *targets[k]);
-        m.judgement = std::abs(nearer) > 1.96 * m.sigma_difference + 1e-12 ? (nearer > 0 ? Judgement::kBetter : Judgement::kWorse)
-                                                                          : Judgement::kSame;
+        const double nearer =
+            std::abs(c.set_ups[0].measures[k] - *targets[k]) - std::abs(m.value - *targets[k]);
+        m.judgement = std::abs(nearer) > 1.96 * m.sigma_difference + 1e-12
+                          ? (nearer > 0 ? Judgement::kBetter : Judgement::kWorse)
+                          : Judgement::kSame;
       }
     }
     set_up.verdict = write_verdict(c.set_ups[0], set_up, e != nullptr);
@@ -193,20 +205,30 @@ void fill_results(Comparison& c, const Effects* e, const std::array<std::optiona
 
 const char* turn_direction(action::Screw screw, bool positive) {
   switch (screw) {
-    case action::kCapstan: return positive ? "up" : "down";
-    case action::kFrontPunching: return positive ? "add paper" : "take paper out";
-    case action::kLetOffButton: return positive ? "up" : "down";
-    case action::kDropScrew: return positive ? "up" : "down";
-    case action::kJackStop: return positive ? "jack toward the player" : "jack toward the strings";
-    case action::kLeverStop: return positive ? "lever lower" : "lever higher";
-    case action::kBackCheck: return positive ? "toward the player" : "toward the strings";
-    case action::kRepetitionSpring: return positive ? "stronger" : "weaker";
-    default: return "";
+    case action::kCapstan:
+      return positive ? "up" : "down";
+    case action::kFrontPunching:
+      return positive ? "add paper" : "take paper out";
+    case action::kLetOffButton:
+      return positive ? "up" : "down";
+    case action::kDropScrew:
+      return positive ? "up" : "down";
+    case action::kJackStop:
+      return positive ? "jack toward the player" : "jack toward the strings";
+    case action::kLeverStop:
+      return positive ? "lever lower" : "lever higher";
+    case action::kBackCheck:
+      return positive ? "toward the player" : "toward the strings";
+    case action::kRepetitionSpring:
+      return positive ? "stronger" : "weaker";
+    default:
+      return "";
   }
 }
 
 Comparison compare(const CaseDescription& d, const CompareOptions& options) {
-  if (d.set_ups.empty()) throw base::UserError("the case has no [[set_up]]", "add at least one; the first is the base");
+  if (d.set_ups.empty())
+    throw base::UserError("the case has no [[set_up]]", "add at least one; the first is the base");
   Comparison c;
   c.warnings = d.warnings;
   const auto targets = find_targets(d);
@@ -219,7 +241,9 @@ Comparison compare(const CaseDescription& d, const CompareOptions& options) {
     c.back_rail_offset = design.back_rail_offset;
   }
   for (std::size_t s = 0; s < d.set_ups.size(); ++s) {
-    if (options.progress && !options.progress({d.set_ups[s].name, static_cast<double>(s) / static_cast<double>(d.set_ups.size())})) break;
+    if (options.progress && !options.progress({d.set_ups[s].name, static_cast<double>(s) /
+                                                                      static_cast<double>(d.set_ups.size())}))
+      break;
     c.set_ups.push_back(solve_set_up(d, d.set_ups[s], c.back_rail_offset, options.step));
     compare_bench(c.set_ups[0], c.set_ups.back());
     if (options.finished) options.finished(c.set_ups.back());
@@ -230,7 +254,8 @@ Comparison compare(const CaseDescription& d, const CompareOptions& options) {
     try {
       effects = find_effects(d, c, options);
     } catch (const Stopped&) {
-      c.warnings.push_back("stopped before the uncertainties were finished: differences are shown without them");
+      c.warnings.push_back(
+          "stopped before the uncertainties were finished: differences are shown without them");
       c.inputs.clear();
     }
   }

@@ -1,12 +1,12 @@
-// Several set-ups of one action, each regulated afresh, weighed, and set side by side with the uncertainty that the
-// measurements allow.
+// Several set-ups of one action, each regulated afresh, weighed, and set side by side with the uncertainty
+// that the measurements allow.
 //
-// Uncertainty (linear): every uncertain input i is moved by one standard deviation and everything is solved again. With
-// c_i = change of a measure per standard deviation, sigma^2 = sum c_i^2. For the difference of two set-ups the same
-// inputs are moved in both: sigma_diff^2 = sum (c_i,set-up - c_i,base)^2; what cancels, cancels.
-// Inputs whose c_i on the base stays under `kNegligible` of the sigma of every measure are not repeated for the others.
-// Verdict per measure: better or worse when the distance to the target changes by more than 1.96 sigma_diff, otherwise
-// cannot be told apart; the input with the largest share is named.
+// Uncertainty (linear): every uncertain input i is moved by one standard deviation and everything is solved
+// again. With c_i = change of a measure per standard deviation, sigma^2 = sum c_i^2. For the difference of
+// two set-ups the same inputs are moved in both: sigma_diff^2 = sum (c_i,set-up - c_i,base)^2; what cancels,
+// cancels. Inputs whose c_i on the base stays under `kNegligible` of the sigma of every measure are not
+// repeated for the others. Verdict per measure: better or worse when the distance to the target changes by
+// more than 1.96 sigma_diff, otherwise cannot be told apart; the input with the largest share is named.
 #pragma once
 #include <functional>
 #include <string>
@@ -20,46 +20,47 @@ namespace leverwright::study {
 enum class Judgement { kNoTarget, kBetter, kWorse, kSame };
 
 struct MeasureResult {
-  double value = 0, sigma = 0;                   // SI
-  double difference = 0, sigma_difference = 0;   // against the base
+  double value = 0, sigma = 0;                  // SI
+  double difference = 0, sigma_difference = 0;  // against the base
   Judgement judgement = Judgement::kNoTarget;
-  std::string dominant;                          // input with the largest share in sigma_difference (sigma for the base)
-  double dominant_share = 0;                     // of the variance
+  std::string dominant;       // input with the largest share in sigma_difference (sigma for the base)
+  double dominant_share = 0;  // of the variance
 };
 
 struct SetUpResult {
   std::string name, description;
-  bool regulated_ok = false;       // all requirements met
+  bool regulated_ok = false;  // all requirements met
   action::ActionDesign design;
   action::Regulated regulated;
   action::Weighing weighing;
   action::BenchNotes bench;
-  action::Action action;           // as regulated
+  action::Action action;  // as regulated
   Measures measures{};
   std::array<MeasureResult, kMeasureCount> results;
-  std::array<double, action::kScrewCount> turns{};        // against the base, positive: as `turn_direction` says
+  std::array<double, action::kScrewCount> turns{};  // against the base, positive: as `turn_direction` says
   std::array<double, action::kScrewCount> thread_left{};  // in the direction moved, m (N m for the spring)
-  double key_height_change = 0;    // of the playing point at rest, against the base, m (positive: higher)
-  double lead_mass = 0, lead_distance = 0;  // lead that restores the base's balance weight (negative: take out), kg, m
-  std::string verdict;             // one sentence
+  double key_height_change = 0;  // of the playing point at rest, against the base, m (positive: higher)
+  double lead_mass = 0,
+         lead_distance = 0;  // lead that restores the base's balance weight (negative: take out), kg, m
+  std::string verdict;       // one sentence
 };
 
 struct Comparison {
   std::vector<SetUpResult> set_ups;
   std::vector<std::string> warnings;
-  std::vector<Input> inputs;       // all that took part
+  std::vector<Input> inputs;  // all that took part
   int inputs_screened_out = 0;
   double back_rail_offset = 0;
 };
 
 struct Progress {
   std::string doing;
-  double share = 0;                // 0 to 1
+  double share = 0;  // 0 to 1
 };
 
 struct CompareOptions {
   bool uncertainty = true;
-  double step = 0.05e-3;           // of dip, for the stored curves
+  double step = 0.05e-3;                          // of dip, for the stored curves
   std::function<bool(const Progress&)> progress;  // return false to stop; what is finished is kept
   // Called for each set-up as soon as its curves are there (before uncertainties).
   std::function<void(const SetUpResult&)> finished;

@@ -10,21 +10,27 @@ using case_file::Knowledge;
 
 namespace {
 
-bool starts_with(const std::string& text, const std::string& head) { return text.compare(0, head.size(), head) == 0; }
+bool starts_with(const std::string& text, const std::string& head) {
+  return text.compare(0, head.size(), head) == 0;
+}
 
 // Sections that are inputs of the mechanics. Dynamic-only properties are left to the strokes.
 bool is_input(const std::string& key) {
-  static const std::array<std::string, 6> kAsFound = {"measured.down_weight", "measured.up_weight", "measured.dip",
-                                                      "measured.blow",        "measured.let_off",   "measured.drop"};
+  static const std::array<std::string, 6> kAsFound = {"measured.down_weight", "measured.up_weight",
+                                                      "measured.dip",         "measured.blow",
+                                                      "measured.let_off",     "measured.drop"};
   if (std::find(kAsFound.begin(), kAsFound.end(), key) != kAsFound.end()) return false;
   if (key == "measured.aftertouch" || key == "measured.checking") return false;
   if (key.find(".damping") != std::string::npos || key.find("_viscous") != std::string::npos) return false;
   // Felt only by a moving hammer, not by weighing.
-  for (const char* head : {"contact.tail_check", "contact.hammer_string", "contact.shank_rest", "contact.jack_outer_stop",
-                           "contact.lever_outer_stop", "contact.key_front_punching", "key.check", "hammer.tail", "frame.rest_rail",
-                           "hammer.gyration", "wippen.gyration", "wippen.jack_gyration", "wippen.lever_gyration", "key.density"})
+  for (const char* head :
+       {"contact.tail_check", "contact.hammer_string", "contact.shank_rest", "contact.jack_outer_stop",
+        "contact.lever_outer_stop", "contact.key_front_punching", "key.check", "hammer.tail",
+        "frame.rest_rail", "hammer.gyration", "wippen.gyration", "wippen.jack_gyration",
+        "wippen.lever_gyration", "key.density"})
     if (starts_with(key, head)) return false;
-  for (const char* head : {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.", "frame."})
+  for (const char* head :
+       {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.", "frame."})
     if (starts_with(key, head)) return true;
   return false;
 }
@@ -34,12 +40,15 @@ std::string plain(const std::string& key) {
   for (const char* head : {"measured.", "contact."})
     if (starts_with(out, head)) out = out.substr(std::string(head).size());
   for (char& c : out)
-    if (c == '_') c = ' ';
-    else if (c == '.') c = ':';
+    if (c == '_')
+      c = ' ';
+    else if (c == '.')
+      c = ':';
   return out;
 }
 
-// A value that sits on a bound of its plausible range must not be moved over it: estimates move inside theirs.
+// A value that sits on a bound of its plausible range must not be moved over it: estimates move inside
+// theirs.
 double moved(const case_file::Quantity& q, double amount) {
   const double value = q.value + amount * q.sigma;
   if (q.knowledge != Knowledge::kEstimate) return value;
@@ -112,10 +121,16 @@ CaseDescription move_input(const CaseDescription& original, const Input& in, dou
     case Input::Kind::kHeelAcross:
       for (double& y : d.point_lists.at(in.key).y) y += amount * in.sigma;
       break;
-    case Input::Kind::kLeadMass: d.leads[static_cast<std::size_t>(in.lead)].mass += amount * in.sigma; break;
-    case Input::Kind::kLeadDistance: d.leads[static_cast<std::size_t>(in.lead)].distance += amount * in.sigma; break;
+    case Input::Kind::kLeadMass:
+      d.leads[static_cast<std::size_t>(in.lead)].mass += amount * in.sigma;
+      break;
+    case Input::Kind::kLeadDistance:
+      d.leads[static_cast<std::size_t>(in.lead)].distance += amount * in.sigma;
+      break;
     case Input::Kind::kChange: {
-      auto& q = d.set_ups[static_cast<std::size_t>(in.set_up)].changes[static_cast<std::size_t>(in.change)].quantities.at(in.key);
+      auto& q = d.set_ups[static_cast<std::size_t>(in.set_up)]
+                    .changes[static_cast<std::size_t>(in.change)]
+                    .quantities.at(in.key);
       q.value = moved(q, amount);
       break;
     }

@@ -1,6 +1,6 @@
-// The uncertain inputs of a case, one after another: what each is called, by how much it may be wrong, and the case with
-// that one input moved. Inputs common to all set-ups are moved for all of them, so that only what a change brings in
-// adds to the uncertainty of a difference.
+// The uncertain inputs of a case, one after another: what each is called, by how much it may be wrong, and
+// the case with that one input moved. Inputs common to all set-ups are moved for all of them, so that only
+// what a change brings in adds to the uncertainty of a difference.
 #pragma once
 #include <string>
 #include <vector>
@@ -12,18 +12,20 @@ namespace leverwright::study {
 struct Input {
   enum class Kind { kQuantity, kHeelAlong, kHeelAcross, kLeadMass, kLeadDistance, kChange };
   Kind kind = Kind::kQuantity;
-  std::string key;      // "measured.spread", or the argument's name of a change
-  std::string name;     // for people: "spread", "heel build-up: height"
-  double sigma = 0;     // one standard deviation, SI
-  int set_up = -1;      // changes only: which set-up
+  std::string key;   // "measured.spread", or the argument's name of a change
+  std::string name;  // for people: "spread", "heel build-up: height"
+  double sigma = 0;  // one standard deviation, SI
+  int set_up = -1;   // changes only: which set-up
   int change = 0;
   int lead = 0;
 };
 
-// Every input with an uncertainty that the statics can feel. As-found readings, specifications and targets are no inputs.
+// Every input with an uncertainty that the statics can feel. As-found readings, specifications and targets
+// are no inputs.
 std::vector<Input> find_inputs(const case_file::CaseDescription& description);
 
 // The case with one input moved by `amount` standard deviations.
-case_file::CaseDescription move_input(const case_file::CaseDescription& description, const Input& input, double amount);
+case_file::CaseDescription move_input(const case_file::CaseDescription& description, const Input& input,
+                                      double amount);
 
 }  // namespace leverwright::study

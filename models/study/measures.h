@@ -1,4 +1,5 @@
-// The numbers a comparison is about: each with its name, unit, how it is read off one regulated set-up, and its target.
+// The numbers a comparison is about: each with its name, unit, how it is read off one regulated set-up, and
+// its target.
 #pragma once
 #include <array>
 #include <optional>
@@ -10,8 +11,20 @@
 namespace leverwright::study {
 
 enum MeasureIndex {
-  kDownWeight, kUpWeight, kBalanceWeight, kFriction, kCapstanFriction, kLetOffResistance, kDistanceRatio, kWeightRatio,
-  kDip, kBlow, kAftertouch, kReflectedMass, kCapstanSlide, kMeasureCount
+  kDownWeight,
+  kUpWeight,
+  kBalanceWeight,
+  kFriction,
+  kCapstanFriction,
+  kLetOffResistance,
+  kDistanceRatio,
+  kWeightRatio,
+  kDip,
+  kBlow,
+  kAftertouch,
+  kReflectedMass,
+  kCapstanSlide,
+  kMeasureCount
 };
 
 struct MeasureInfo {
@@ -26,7 +39,8 @@ extern const std::array<MeasureInfo, kMeasureCount> kMeasures;
 
 using Measures = std::array<double, kMeasureCount>;  // SI; NaN where it does not exist
 
-Measures find_measures(const action::Action& action, const action::Regulated& regulated, const action::Weighing& weighing);
+Measures find_measures(const action::Action& action, const action::Regulated& regulated,
+                       const action::Weighing& weighing);
 
 // Targets of the case, SI; empty where the case has none.
 std::array<std::optional<double>, kMeasureCount> find_targets(const case_file::CaseDescription& description);

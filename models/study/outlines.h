@@ -18,8 +18,8 @@ struct BodyOutline {
 struct Feature {
   std::string name, body, kind, colour_role;  // kind: solid, line, circle, cap, heel surface, spring
   std::vector<Vec2> points;
-  double radius = 0;        // circles
-  std::string body_b;       // springs
+  double radius = 0;   // circles
+  std::string body_b;  // springs
 };
 
 std::vector<BodyOutline> find_body_outlines(const action::Action& a);

@@ -13,15 +13,17 @@ namespace {
 
 std::string join(const std::vector<std::string>& parts) {
   std::string out;
-  for (std::size_t k = 0; k < parts.size(); ++k) out += (k == 0 ? "" : k + 1 == parts.size() ? " and " : ", ") + parts[k];
+  for (std::size_t k = 0; k < parts.size(); ++k)
+    out += (k == 0 ? "" : k + 1 == parts.size() ? " and " : ", ") + parts[k];
   return out;
 }
 
 std::string amount(const MeasureInfo& info, const MeasureResult& m, bool with_uncertainty) {
   const std::string unit = std::string(info.display_unit) == "1" ? "" : std::string(" ") + info.display_unit;
-  if (!with_uncertainty) return fmt::format("{} ({:+.{}f}{})", info.name, m.difference * info.display_factor, info.decimals, unit);
-  return fmt::format("{} ({:+.{}f} +- {:.{}f}{})", info.name, m.difference * info.display_factor, info.decimals,
-                     m.sigma_difference * info.display_factor, info.decimals, unit);
+  if (!with_uncertainty)
+    return fmt::format("{} ({:+.{}f}{})", info.name, m.difference * info.display_factor, info.decimals, unit);
+  return fmt::format("{} ({:+.{}f} +- {:.{}f}{})", info.name, m.difference * info.display_factor,
+                     info.decimals, m.sigma_difference * info.display_factor, info.decimals, unit);
 }
 
 }  // namespace
@@ -29,7 +31,8 @@ std::string amount(const MeasureInfo& info, const MeasureResult& m, bool with_un
 std::string write_verdict(const SetUpResult& base_result, const SetUpResult& s, bool with_uncertainty) {
   if (!s.weighing.ok) {
     std::string why = s.weighing.failure;
-    if (!s.regulated.failures.empty()) why = s.regulated.failures.front().requirement + ": " + s.regulated.failures.front().advice;
+    if (!s.regulated.failures.empty())
+      why = s.regulated.failures.front().requirement + ": " + s.regulated.failures.front().advice;
     return "Cannot be regulated. " + why + ".";
   }
   std::string lead;
@@ -43,7 +46,8 @@ std::string write_verdict(const SetUpResult& base_result, const SetUpResult& s, 
     if (m.judgement == Judgement::kWorse) worse.push_back(amount(kMeasures[k], m, with_uncertainty));
     if (m.judgement == Judgement::kSame) same.push_back(kMeasures[k].name);
   }
-  if (better.empty() && worse.empty()) return lead + "Cannot be told apart from the base in " + join(same) + ".";
+  if (better.empty() && worse.empty())
+    return lead + "Cannot be told apart from the base in " + join(same) + ".";
   std::string out = lead;
   if (!better.empty()) out += "Better in " + join(better);
   if (!worse.empty()) out += (better.empty() ? "Worse in " : "; worse in ") + join(worse);

@@ -80,7 +80,8 @@ GroupState group_state(const action::Action& a, const StaticSample& s, const std
 
 class SetUpStore {
  public:
-  SetUpStore(store::StudyWriter& w, const SetUpResult& s, std::string at) : w_(w), s_(s), at_(std::move(at)) {}
+  SetUpStore(store::StudyWriter& w, const SetUpResult& s, std::string at)
+      : w_(w), s_(s), at_(std::move(at)) {}
 
   void write_numbers() {
     std::vector<store::Number> rows;
@@ -95,12 +96,15 @@ class SetUpStore {
       if (m.sigma > 0) n.sigma = m.sigma;
       n.change_against_base = m.difference;
       if (m.sigma_difference > 0) n.sigma_of_change = m.sigma_difference;
-      n.verdict = m.judgement == Judgement::kBetter ? "better" : m.judgement == Judgement::kWorse ? "worse"
-                  : m.judgement == Judgement::kSame ? "cannot be told apart" : "";
+      n.verdict = m.judgement == Judgement::kBetter  ? "better"
+                  : m.judgement == Judgement::kWorse ? "worse"
+                  : m.judgement == Judgement::kSame  ? "cannot be told apart"
+                                                     : "";
       n.description = m.dominant.empty() ? "" : "largest uncertainty: " + m.dominant;
       rows.push_back(n);
     }
-    const auto plain = [&](const char* name, double value, const char* unit, const char* shown, const char* what) {
+    const auto plain = [&](const char* name, double value, const char* unit, const char* shown,
+                           const char* what) {
       store::Number n;
       n.name = name;
       n.value = value;
@@ -110,19 +114,23 @@ class SetUpStore {
       if (std::isfinite(value)) rows.push_back(n);
     };
     const auto& b = s_.bench;
-    plain("mean down force", s_.weighing.mean_down, "N", "gf", "mean of the down force over the window of the down weight");
+    plain("mean down force", s_.weighing.mean_down, "N", "gf",
+          "mean of the down force over the window of the down weight");
     plain("mean up force", s_.weighing.mean_up, "N", "gf", "mean of the up force over the same window");
-    plain("lever product", s_.weighing.lever_product, "1", "1", "product of the straight arms at half stroke");
+    plain("lever product", s_.weighing.lever_product, "1", "1",
+          "product of the straight arms at half stroke");
     plain("let-off", s_.regulated.let_off, "m", "mm", "crown to string at let-off");
     plain("drop", s_.regulated.drop, "m", "mm", "fall of the hammer after let-off");
     plain("shank to rest cushion", b.shank_rest_gap, "m", "mm", "at rest");
-    plain("jack depth at full dip", b.jack_depth_at_dip, "m", "mm", "knuckle core's player-side edge past the jack's string-side face");
+    plain("jack depth at full dip", b.jack_depth_at_dip, "m", "mm",
+          "knuckle core's player-side edge past the jack's string-side face");
     plain("jack clearance at full dip", b.jack_clearance_at_dip, "m", "mm", "jack top to knuckle");
     plain("cap edge to cloth edge", b.cap_to_cloth_edge, "m", "mm", "at half stroke");
     plain("contact to line of centres", b.line_distance_half, "m", "mm", "at half stroke, positive above");
     plain("key height change", s_.key_height_change, "m", "mm", "playing point at rest against the base");
     plain("front weight", s_.design.front_weight, "N", "gf", "as it would be weighed after the change");
-    plain("lead to restore balance weight", s_.lead_mass, "kg", "g", "at the distance given; negative: take out");
+    plain("lead to restore balance weight", s_.lead_mass, "kg", "g",
+          "at the distance given; negative: take out");
     plain("distance of that lead", s_.lead_distance, "m", "mm", "in front of the balance hole");
     w_.write_numbers(at_, "numbers", rows, "measures of this set-up");
   }
@@ -142,12 +150,18 @@ class SetUpStore {
       rows.push_back(n);
       turns.push_back(s_.turns[k]);
       left.push_back(spring ? kNone : s_.thread_left[k]);
-      direction.push_back(std::abs(s_.turns[k]) < 0.005 ? "leave" : turn_direction(static_cast<action::Screw>(k), s_.turns[k] > 0));
+      direction.push_back(std::abs(s_.turns[k]) < 0.005
+                              ? "leave"
+                              : turn_direction(static_cast<action::Screw>(k), s_.turns[k] > 0));
     }
-    w_.write_numbers(at_, "screws", rows, "regulation screws",
-                     {store::number_column("turns_against_base", make_meta("turn", "turn", "none", "turns against the base set-up"), turns),
-                      store::number_column("thread_left", make_meta_unknown_allowed("m", "mm", "none", "thread left in the direction moved"), left),
-                      store::text_column("direction", "which way the screw goes against the base", direction)});
+    w_.write_numbers(
+        at_, "screws", rows, "regulation screws",
+        {store::number_column("turns_against_base",
+                              make_meta("turn", "turn", "none", "turns against the base set-up"), turns),
+         store::number_column(
+             "thread_left",
+             make_meta_unknown_allowed("m", "mm", "none", "thread left in the direction moved"), left),
+         store::text_column("direction", "which way the screw goes against the base", direction)});
   }
 
   void write_statics(const std::string& name, const std::vector<StaticSample>& samples) {
@@ -178,15 +192,20 @@ class SetUpStore {
       ledger.insert(ledger.end(), f.begin(), f.end());
     }
     w_.write_series(at, "dip", dip, make_meta("m", "mm", "none", "travel of the playing point from rest"));
-    w_.write_series(at, "force", force, make_meta("N", "gf", "none", "downward force at the playing point that holds the key"));
+    w_.write_series(at, "force", force,
+                    make_meta("N", "gf", "none", "downward force at the playing point that holds the key"));
     w_.write_series(at, "hammer_distance", gap, make_meta("m", "mm", "none", "hammer crown to string"));
-    w_.write_series(at, "distance_ratio", ratio, make_meta("1", "1", "none", "strike-point travel over playing-point travel"));
-    w_.write_series(at, "stored_energy_rate", stored, make_meta("N", "gf", "none", "stored energy gained per downward travel"));
-    w_.write_series(at, "normal_force", normal, ng, make_meta("N", "gf", "none", "normal force at each contact"),
+    w_.write_series(at, "distance_ratio", ratio,
+                    make_meta("1", "1", "none", "strike-point travel over playing-point travel"));
+    w_.write_series(at, "stored_energy_rate", stored,
+                    make_meta("N", "gf", "none", "stored energy gained per downward travel"));
+    w_.write_series(at, "normal_force", normal, ng,
+                    make_meta("N", "gf", "none", "normal force at each contact"),
                     store::Columns{{rows.begin(), rows.begin() + static_cast<std::ptrdiff_t>(ng)}});
-    w_.write_series(at, "ledger", ledger, losses.size(),
-                    make_meta("N", "gf", "none", "energy lost per travel at each place, from its own force and velocity"),
-                    store::Columns{losses});
+    w_.write_series(
+        at, "ledger", ledger, losses.size(),
+        make_meta("N", "gf", "none", "energy lost per travel at each place, from its own force and velocity"),
+        store::Columns{losses});
     if (name == "down") {
       w_.write_attribute(at, "let_off_dip", s_.regulated.dip_let_off);
       w_.write_attribute(at, "button_dip", s_.regulated.dip_button);
@@ -194,8 +213,10 @@ class SetUpStore {
   }
 
   void write_slide() {
-    const std::pair<int, const char*> places[] = {{action::kCapstanHeel, "C3"}, {action::kJackKnuckle, "C4"},
-                                                  {action::kLeverKnuckle, "C5"}, {action::kTenderButton, "C6"},
+    const std::pair<int, const char*> places[] = {{action::kCapstanHeel, "C3"},
+                                                  {action::kJackKnuckle, "C4"},
+                                                  {action::kLeverKnuckle, "C5"},
+                                                  {action::kTenderButton, "C6"},
                                                   {action::kLeverDropScrew, "C7"}};
     for (const auto& [place, id] : places) {
       const std::string group = action::kPlaceNames[static_cast<std::size_t>(place)];
@@ -219,14 +240,23 @@ class SetUpStore {
       const std::string at = at_ + "/slide/" + id;
       const bool heel = place == action::kCapstanHeel;
       w_.write_series(at, "dip", dip, make_meta("m", "mm", "none", "travel of the playing point from rest"));
-      w_.write_series(at, heel ? "place_on_cap" : "place_on_face", on_a, make_meta_unknown_allowed("m", "mm", "face", "along the face from its middle"));
+      w_.write_series(at, heel ? "place_on_cap" : "place_on_face", on_a,
+                      make_meta_unknown_allowed("m", "mm", "face", "along the face from its middle"));
       w_.write_series(at, heel ? "place_on_heel" : "place_on_mate", on_b,
-                      make_meta_unknown_allowed("m", "mm", heel ? "wippen" : "mate", heel ? "x from the wippen centre along the wippen" : "along the mate's surface"));
-      w_.write_series(at, "slide", slide, make_meta("m", "mm", "none", "distance slid since rest, all reversals added"));
-      w_.write_series(at, "normal_force", normal, make_meta_unknown_allowed("N", "gf", "none", "normal force"));
-      w_.write_series(at, "friction_force", friction, make_meta_unknown_allowed("N", "gf", "none", "friction force on the mate, against its slide"));
+                      make_meta_unknown_allowed(
+                          "m", "mm", heel ? "wippen" : "mate",
+                          heel ? "x from the wippen centre along the wippen" : "along the mate's surface"));
+      w_.write_series(at, "slide", slide,
+                      make_meta("m", "mm", "none", "distance slid since rest, all reversals added"));
+      w_.write_series(at, "normal_force", normal,
+                      make_meta_unknown_allowed("N", "gf", "none", "normal force"));
+      w_.write_series(
+          at, "friction_force", friction,
+          make_meta_unknown_allowed("N", "gf", "none", "friction force on the mate, against its slide"));
       w_.write_series(at, "work", work, make_meta("J", "J", "none", "work done by friction since rest"));
-      w_.write_series(at, "line_distance", line, make_meta_unknown_allowed("m", "mm", "W", "contact to the line of centres, positive above"));
+      w_.write_series(
+          at, "line_distance", line,
+          make_meta_unknown_allowed("m", "mm", "W", "contact to the line of centres, positive above"));
     }
   }
 
@@ -258,7 +288,8 @@ class SetUpStore {
     const double dips[] = {0.0, 0.5 * s_.regulated.dip_let_off, s_.regulated.dip_let_off};
     const char* moments[] = {"rest", "half_stroke", "let_off"};
     std::vector<std::string> groups;
-    for (int place = 0; place < action::kPlaceCount; ++place) groups.push_back(action::kPlaceNames[static_cast<std::size_t>(place)]);
+    for (int place = 0; place < action::kPlaceCount; ++place)
+      groups.push_back(action::kPlaceNames[static_cast<std::size_t>(place)]);
     w_.write_strings(at_ + "/scene/contacts", "names", groups, "rows of the contact matrices");
     for (int k = 0; k < 3; ++k) {
       const StaticSample& s = nearest(dips[k]);
@@ -274,25 +305,29 @@ class SetUpStore {
         const GroupState c = group_state(s_.action, s, g);
         signs.insert(signs.end(), {c.p.x(), c.p.y(), c.force.x(), c.force.y()});
       }
-      w_.write_series(at, moments[k], poses, 3, make_meta("per column", "per column", "W", "origin and angle of each body's frame"),
+      w_.write_series(at, moments[k], poses, 3,
+                      make_meta("per column", "per column", "W", "origin and angle of each body's frame"),
                       store::Columns{{"x", "y", "angle"}, {"m", "m", "rad"}, {"mm", "mm", "deg"}});
-      w_.write_series(at_ + "/scene/contacts", moments[k], signs, 4,
-                      make_meta_unknown_allowed("per column", "per column", "W", "contact and force on the driven body"),
-                      store::Columns{{"x", "y", "force_x", "force_y"}, {"m", "m", "N", "N"}, {"mm", "mm", "gf", "gf"}});
+      w_.write_series(
+          at_ + "/scene/contacts", moments[k], signs, 4,
+          make_meta_unknown_allowed("per column", "per column", "W", "contact and force on the driven body"),
+          store::Columns{{"x", "y", "force_x", "force_y"}, {"m", "m", "N", "N"}, {"mm", "mm", "gf", "gf"}});
       w_.write_attribute(at, std::string("dip_") + moments[k], s.travel);
     }
   }
 
  private:
-  void write_points(const std::string& at, const std::string& name, const std::vector<Vec2>& points, const std::string& frame) {
+  void write_points(const std::string& at, const std::string& name, const std::vector<Vec2>& points,
+                    const std::string& frame) {
     std::vector<double> xy;
     for (const Vec2& p : points) xy.insert(xy.end(), {p.x(), p.y()});
-    w_.write_series(at, name, xy, 2, make_meta("m", "mm", frame, "outline in the body's frame"), store::Columns{{"x", "y"}});
+    w_.write_series(at, name, xy, 2, make_meta("m", "mm", frame, "outline in the body's frame"),
+                    store::Columns{{"x", "y"}});
   }
   const StaticSample& nearest(double dip) const {
-    return *std::min_element(s_.weighing.down.begin(), s_.weighing.down.end(), [&](const auto& a, const auto& b) {
-      return std::abs(a.travel - dip) < std::abs(b.travel - dip);
-    });
+    return *std::min_element(
+        s_.weighing.down.begin(), s_.weighing.down.end(),
+        [&](const auto& a, const auto& b) { return std::abs(a.travel - dip) < std::abs(b.travel - dip); });
   }
   double strike_ratio(const StaticSample& s) const {
     planar::VecQ q = s.state.q;
@@ -307,7 +342,8 @@ class SetUpStore {
     planar::Scratch scratch(s_.action.mechanism);
     scratch.q = s.state.q;
     s_.action.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
-    const Vec2 key = scratch.poses[action::kKey].o, wippen = scratch.poses[action::kWippen].o, hammer = scratch.poses[action::kHammer].o;
+    const Vec2 key = scratch.poses[action::kKey].o, wippen = scratch.poses[action::kWippen].o,
+               hammer = scratch.poses[action::kHammer].o;
     Vec2 from = key, to = wippen;
     if (place == action::kJackKnuckle || place == action::kLeverKnuckle) {
       from = hammer;
@@ -326,7 +362,8 @@ class SetUpStore {
 
 }  // namespace
 
-StudyFile::StudyFile(const case_file::CaseDescription& d, const std::string& path) : writer_(path, make_header(d)) {}
+StudyFile::StudyFile(const case_file::CaseDescription& d, const std::string& path)
+    : writer_(path, make_header(d)) {}
 
 void StudyFile::add(const SetUpResult& s) {
   const std::string at = writer_.begin_set_up(s.name, s.description);

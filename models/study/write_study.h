@@ -1,5 +1,6 @@
-// Fills the results file (sim/store/FORMAT.md) with a study: curves, ledger, slide path, screws, numbers, outlines,
-// positions. Each set-up is stored as soon as it is finished; the numbers with uncertainties follow when they are known.
+// Fills the results file (sim/store/FORMAT.md) with a study: curves, ledger, slide path, screws, numbers,
+// outlines, positions. Each set-up is stored as soon as it is finished; the numbers with uncertainties follow
+// when they are known.
 #pragma once
 #include <map>
 #include <memory>
@@ -14,8 +15,8 @@ class StudyFile {
  public:
   // Opens `path`.part. Throws base::UserError when it cannot be written.
   StudyFile(const case_file::CaseDescription& description, const std::string& path);
-  // Stores one set-up with everything it holds; call in order, the base first. Numbers come with whatever uncertainty
-  // the result carries.
+  // Stores one set-up with everything it holds; call in order, the base first. Numbers come with whatever
+  // uncertainty the result carries.
   void add(const SetUpResult& set_up);
   // Warnings of the whole study; then the file gets its final name.
   void finish(const std::vector<std::string>& warnings);
@@ -30,6 +31,7 @@ class StudyFile {
 };
 
 // All of a finished comparison at once.
-void write_study(const case_file::CaseDescription& description, const Comparison& comparison, const std::string& path);
+void write_study(const case_file::CaseDescription& description, const Comparison& comparison,
+                 const std::string& path);
 
 }  // namespace leverwright::study

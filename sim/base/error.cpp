@@ -7,9 +7,12 @@ namespace leverwright::base {
 std::string write_problems(const std::vector<Problem>& problems) {
   std::string out;
   for (const Problem& p : problems) {
-    if (p.file.empty()) out += fmt::format("error: {}\n", p.what);
-    else if (p.line > 0) out += fmt::format("{}:{}: error: {}\n", p.file, p.line, p.what);
-    else out += fmt::format("{}: error: {}\n", p.file, p.what);
+    if (p.file.empty())
+      out += fmt::format("error: {}\n", p.what);
+    else if (p.line > 0)
+      out += fmt::format("{}:{}: error: {}\n", p.file, p.line, p.what);
+    else
+      out += fmt::format("{}: error: {}\n", p.file, p.what);
     if (!p.line_text.empty()) out += fmt::format("    {} | {}\n", p.line, p.line_text);
     if (!p.expected.empty()) out += fmt::format("    expected: {}\n", p.expected);
     if (!p.advice.empty()) out += fmt::format("    do this:  {}\n", p.advice);

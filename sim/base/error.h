@@ -36,8 +36,8 @@ std::string write_problems(const std::vector<Problem>& problems);
 class Unstable : public std::runtime_error {
  public:
   Unstable(std::string culprit, double time_s, std::string last_event, std::string why);
-  std::string culprit;     // body or contact
-  double time_s = 0;       // or dip in m for quasi-static paths
+  std::string culprit;  // body or contact
+  double time_s = 0;    // or dip in m for quasi-static paths
   std::string last_event;
   std::string why;
 };

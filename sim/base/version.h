@@ -1,4 +1,5 @@
-// Version of the program, as results files name it. Kept equal to the project's in CMakeLists.txt (tests/structure).
+// Version of the program, as results files name it. Kept equal to the project's in CMakeLists.txt
+// (tests/structure).
 #pragma once
 
 namespace leverwright::base {
