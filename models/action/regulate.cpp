@@ -379,6 +379,45 @@ Outcome regulate_for_blow(const ActionDesign& d, double blow, ScrewSettings& s,
   return out;
 }
 
+// The blow at which let-off comes at dip less aftertouch, by secant steps: a longer blow lets off later.
+Outcome regulate_for_aftertouch(const ActionDesign& d, ScrewSettings& s, Regulated& r) {
+  const double aim = d.dip - d.aftertouch;
+  double blow = d.blow > 0 ? d.blow : 46e-3, slope = 0.2;
+  Outcome best;
+  double best_miss = 1e9, last_blow = 0, last_miss = 0;
+  for (int it = 0; it < 14; ++it) {
+    std::vector<Failure> failures;
+    const Outcome o = regulate_for_blow(d, blow, s, failures, r.evaluations);
+    if (!o.ok) {
+      if (best_miss > 1e8) {
+        r.failures = failures;
+        return o;
+      }
+      blow = 0.5 * (blow + last_blow);
+      continue;
+    }
+    const double miss = o.at.dip_let_off - aim;
+    if (std::abs(miss) < std::abs(best_miss)) {
+      best = o;
+      best_miss = miss;
+    }
+    if (std::abs(miss) < kDropTight) return o;
+    if (it > 0 && std::abs(blow - last_blow) > 1e-9) {
+      const double fresh = (miss - last_miss) / (blow - last_blow);
+      if (fresh > 0.05 && fresh < 1.0) slope = fresh;
+    }
+    last_blow = blow;
+    last_miss = miss;
+    blow -= std::clamp(miss / slope, -4e-3, 4e-3);
+    if (blow < 30e-3 || blow > 65e-3) break;
+  }
+  if (std::abs(best_miss) > 2 * kFaithful)
+    r.failures.push_back(
+        {"dip and aftertouch together", aim, aim + best_miss,
+         "no blow between 30 and 65 mm lets off there: dip or aftertouch would have to give"});
+  return best;
+}
+
 }  // namespace
 
 Regulated regulate(ActionDesign& d, const ScrewSettings& start, const std::string& policy) {
@@ -396,28 +435,7 @@ Regulated regulate(ActionDesign& d, const ScrewSettings& start, const std::strin
   if (keep_blow) {
     trip = regulate_for_blow(d, d.blow, s, r.failures, r.evaluations);
   } else {
-    // The blow at which let-off comes at dip less aftertouch. A longer blow lets off later.
-    double blow = d.blow > 0 ? d.blow : 46e-3;
-    ScrewSettings last = s;
-    double best_blow = 0, best = 0;
-    std::vector<Failure> failures;
-    const bool found = solve_screw(
-        [&](double b) -> std::optional<double> {
-          failures.clear();
-          ScrewSettings trial = last;
-          const Outcome o = regulate_for_blow(d, b, trial, failures, r.evaluations);
-          if (!o.ok) return std::nullopt;
-          last = trial;
-          return o.at.dip_let_off - (d.dip - d.aftertouch);
-        },
-        blow, 1e-3, 12e-3, 1.0, kDropTight, best_blow, best);
-    if (!found) {
-      r.failures.push_back(
-          {"dip and aftertouch together", d.dip - d.aftertouch, d.dip - d.aftertouch + best,
-           "no blow between 34 and 58 mm lets off there: dip or aftertouch would have to give"});
-    }
-    s = last;
-    trip = regulate_for_blow(d, best_blow, s, r.failures, r.evaluations);
+    trip = regulate_for_aftertouch(d, s, r);
   }
   const double aim = policy == "keep blow and aftertouch" ? trip.at.dip_let_off + d.aftertouch : d.dip;
   // Rest again with the final screws, then the punching.
