@@ -174,7 +174,7 @@ bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
   r_full = r;
   double norm = norm_of(r);
   int polishing = 0;
-  for (int it = 0; it < kMostIterations; ++it) {
+  for (int it = 0; it < kMostIterations || norm < kLoose; ++it) {
     if (norm < kTight || (norm < kLoose && ++polishing > 3)) break;
     jacobian(q, from, r_full, k);
     step = solve_step(k, r, free_driven);
