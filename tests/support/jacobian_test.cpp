@@ -31,7 +31,9 @@ TEST(DifferenceJacobian, NoticesAnError) {
 
 TEST(DifferenceJacobian, IsOfFourthOrder) {
   const Eigen::Vector2d x(0.83, -1.37);
-  const auto error = [&](double h) { return (difference_jacobian(curved, x, h) - slopes(x)).cwiseAbs().maxCoeff(); };
+  const auto error = [&](double h) {
+    return (difference_jacobian(curved, x, h) - slopes(x)).cwiseAbs().maxCoeff();
+  };
   EXPECT_NEAR(std::log2(error(0.2) / error(0.1)), 4.0, 0.1);
 }
 

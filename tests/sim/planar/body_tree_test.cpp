@@ -1,5 +1,5 @@
-// The tree against Lagrange's equations: kinetic and potential energy from positions written a second time, everything
-// else by differences of those.
+// The tree against Lagrange's equations: kinetic and potential energy from positions written a second time,
+// everything else by differences of those.
 #include "sim/planar/body_tree.h"
 
 #include <gtest/gtest.h>
@@ -25,7 +25,8 @@ Eigen::VectorXd placed(const BodyTree& tree, const Eigen::VectorXd& q) {
 }
 
 Eigen::MatrixXd mass_by_differences(const BodyTree& tree, const Eigen::VectorXd& q) {
-  const Eigen::MatrixXd j = difference_jacobian([&](const Eigen::VectorXd& x) { return placed(tree, x); }, q, 2e-3);
+  const Eigen::MatrixXd j =
+      difference_jacobian([&](const Eigen::VectorXd& x) { return placed(tree, x); }, q, 2e-3);
   Eigen::VectorXd weights(3 * tree.size());
   for (int i = 0; i < tree.size(); ++i)
     weights.segment<3>(3 * i) << tree.body(i).mass, tree.body(i).mass, tree.body(i).inertia_cm;
@@ -69,7 +70,8 @@ TEST_P(RandomTree, MassMatrixComesFromKineticEnergy) {
   c.tree.calc_inertia(c.poses, c.gravity, mass, rest);
   const Eigen::MatrixXd expected = mass_by_differences(c.tree, c.q);
   EXPECT_LT((mass - expected).cwiseAbs().maxCoeff(), 1e-9 * expected.cwiseAbs().maxCoeff());
-  EXPECT_NEAR(c.tree.kinetic_energy(c.poses), 0.5 * c.v.dot(expected * c.v), 1e-9 * std::max(1.0, c.tree.kinetic_energy(c.poses)));
+  EXPECT_NEAR(c.tree.kinetic_energy(c.poses), 0.5 * c.v.dot(expected * c.v),
+              1e-9 * std::max(1.0, c.tree.kinetic_energy(c.poses)));
 }
 
 // d/dt dT/dv - dT/dq with M(q) differenced once more: c_k = sum (dM_kj/dq_i - dM_ij/dq_k / 2) v_i v_j.
@@ -88,7 +90,8 @@ TEST_P(RandomTree, BiasAndGravityAreLagranges) {
       },
       q, 2e-3);
   const Eigen::MatrixXd dv = difference_jacobian(
-      [&](const Eigen::VectorXd& x) { return Eigen::VectorXd::Constant(1, potential(c.tree, c.gravity, x)); }, q, 2e-3);
+      [&](const Eigen::VectorXd& x) { return Eigen::VectorXd::Constant(1, potential(c.tree, c.gravity, x)); },
+      q, 2e-3);
   Eigen::VectorXd expected(n);
   for (int k = 0; k < n; ++k) {
     double bias = 0;
@@ -99,7 +102,8 @@ TEST_P(RandomTree, BiasAndGravityAreLagranges) {
   // Differences of differences keep about 1e-10 of M.
   const double scale = std::max(1.0, expected.cwiseAbs().maxCoeff());
   EXPECT_LT((claimed - expected).cwiseAbs().maxCoeff(), 2e-8 * scale);
-  EXPECT_NEAR(c.tree.gravity_energy(c.poses, c.gravity), potential(c.tree, c.gravity, q), 1e-12 * scale * 100);
+  EXPECT_NEAR(c.tree.gravity_energy(c.poses, c.gravity), potential(c.tree, c.gravity, q),
+              1e-12 * scale * 100);
 }
 
 // Along q + v t + a t^2/2 the second time derivative of the centre of mass is what cm_acceleration says.
@@ -109,10 +113,12 @@ TEST_P(RandomTree, AccelerationsAreSecondDerivativesOfPositions) {
   const VecQ a = draw.coordinates(c.tree.size(), 5);
   const auto at = [&](double t) { return placed(c.tree, Eigen::VectorXd(c.q + t * c.v + 0.5 * t * t * a)); };
   const double h = 1e-3;
-  const Eigen::VectorXd second = (-at(-2 * h) + 16 * at(-h) - 30 * at(0) + 16 * at(h) - at(2 * h)) / (12 * h * h);
+  const Eigen::VectorXd second =
+      (-at(-2 * h) + 16 * at(-h) - 30 * at(0) + 16 * at(h) - at(2 * h)) / (12 * h * h);
   for (int i = 0; i < c.tree.size(); ++i) {
     const Vec2 claimed = c.tree.cm_acceleration(c.poses, i, a);
-    EXPECT_LT((claimed - second.segment<2>(3 * i)).norm(), 2e-7 * std::max(1.0, claimed.norm())) << c.tree.name(i);
+    EXPECT_LT((claimed - second.segment<2>(3 * i)).norm(), 2e-7 * std::max(1.0, claimed.norm()))
+        << c.tree.name(i);
   }
 }
 

@@ -13,7 +13,8 @@ namespace {
 
 Cap random_cap(Draw& draw) {
   const double half_width = draw.in(3e-3, 7e-3);
-  return Cap(draw.vector(0.1), draw.vector(1), draw.in(1.3, 8) * half_width, half_width, draw.in(0.05, 0.9) * half_width);
+  return Cap(draw.vector(0.1), draw.vector(1), draw.in(1.3, 8) * half_width, half_width,
+             draw.in(0.05, 0.9) * half_width);
 }
 
 // A point near the surface in cap axes (along, outwards), not deeper than the fillet's radius.
@@ -99,7 +100,8 @@ TEST(Cap, NormalsAgreeWhereThePiecesJoin) {
       const double x = reach * i / steps;
       // The curve that follows the surface: straight above the dome, down along the side.
       const Vec2 p = cap.apex() + side * std::min(x, cap.half_width() + offset) * cap.along() -
-                     (x > cap.half_width() + offset ? (x - cap.half_width() - offset) : 0.0) * cap.axis() + offset * cap.axis();
+                     (x > cap.half_width() + offset ? (x - cap.half_width() - offset) : 0.0) * cap.axis() +
+                     offset * cap.axis();
       const CapDistance d = cap.distance(p);
       if (d.phi < -0.9 * r) {
         last.setZero();

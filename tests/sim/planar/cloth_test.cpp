@@ -14,7 +14,8 @@ namespace {
 
 Cloth random_cloth(Draw& draw, double damping) {
   static const double exponents[] = {1.0, 1.5, 2.0, 2.3, 2.5, 2.71, 3.0, 3.5};
-  return Cloth(draw.in(1, 30), draw.in(0.1e-3, 1.5e-3), exponents[draw.whole(0, 7)], draw.in(0.02, 0.55), damping);
+  return Cloth(draw.in(1, 30), draw.in(0.1e-3, 1.5e-3), exponents[draw.whole(0, 7)], draw.in(0.02, 0.55),
+               damping);
 }
 
 // Carries d0 along a straight way from one compression to another, fourth order in the step.
@@ -28,8 +29,8 @@ struct Path {
     const auto at = [&](double t, double memory) { return cloth.calc(from + rate * t, rate, memory); };
     for (int k = 0; k < steps; ++k) {
       const double t = h * k;
-      const Cloth::Reply a = at(t, d0), b = at(t + h / 2, d0 + h / 2 * a.rate_d0), c = at(t + h / 2, d0 + h / 2 * b.rate_d0),
-                         e = at(t + h, d0 + h * c.rate_d0);
+      const Cloth::Reply a = at(t, d0), b = at(t + h / 2, d0 + h / 2 * a.rate_d0),
+                         c = at(t + h / 2, d0 + h / 2 * b.rate_d0), e = at(t + h, d0 + h * c.rate_d0);
       d0 += h / 6 * (a.rate_d0 + 2 * b.rate_d0 + 2 * c.rate_d0 + e.rate_d0);
       work += h / 6 * rate * (a.normal + 2 * b.normal + 2 * c.normal + e.normal);
       loss += h / 6 * (a.loss + 2 * b.loss + 2 * c.loss + e.loss);
@@ -44,11 +45,14 @@ TEST(Cloth, BackboneGoesThroughItsTestPoint) {
     const Cloth c = random_cloth(draw, 0);
     EXPECT_NEAR(c.elastic_force(c.reference_compression()), c.reference_force(), 1e-12 * c.reference_force());
     const double d = draw.in(0.05e-3, 2e-3);
-    EXPECT_NEAR(c.elastic_force(d), c.reference_force() * std::exp(c.exponent() * std::log(d / c.reference_compression())),
+    EXPECT_NEAR(c.elastic_force(d),
+                c.reference_force() * std::exp(c.exponent() * std::log(d / c.reference_compression())),
                 1e-11 * c.elastic_force(d));
     EXPECT_NEAR(c.compression(c.elastic_force(d)), d, 1e-12 * d);
-    EXPECT_TRUE(support::slope_agrees([&](double x) { return c.elastic_force(x); }, d, c.elastic_slope(d), 1e-3 * d, 1e-9));
-    EXPECT_TRUE(support::slope_agrees([&](double x) { return 1e6 * c.elastic_energy(x); }, d, 1e6 * c.elastic_force(d), 1e-3 * d, 1e-9));
+    EXPECT_TRUE(support::slope_agrees([&](double x) { return c.elastic_force(x); }, d, c.elastic_slope(d),
+                                      1e-3 * d, 1e-9));
+    EXPECT_TRUE(support::slope_agrees([&](double x) { return 1e6 * c.elastic_energy(x); }, d,
+                                      1e6 * c.elastic_force(d), 1e-3 * d, 1e-9));
     EXPECT_EQ(c.elastic_force(-d), 0);
     EXPECT_NEAR(c.scaled(0.3).elastic_force(d), 0.3 * c.elastic_force(d), 1e-12 * c.elastic_force(d));
     EXPECT_EQ(c.elastic_only().hysteresis(), 0);
@@ -64,20 +68,23 @@ TEST(Cloth, LoadsAndUnloadsOnItsTwoCurves) {
     Path path{c, 1e-9};
     path.d0 = c.step_memory(path.d, 0);
     path.go(top, 1e-3, 20000);
-    EXPECT_NEAR(c.calc(top, 1e-9, path.d0).reversible, (1 + eta) * c.elastic_force(top), 2e-3 * c.elastic_force(top));
+    EXPECT_NEAR(c.calc(top, 1e-9, path.d0).reversible, (1 + eta) * c.elastic_force(top),
+                2e-3 * c.elastic_force(top));
     path.go(0.3 * top, 1e-3, 20000);
     const double elastic = c.elastic_force(0.3 * top);
     EXPECT_NEAR(c.calc(0.3 * top, -1e-9, path.d0).reversible, (1 - eta) * elastic, 2e-2 * elastic);
     // The exact play operator is on them at once.
     double d0 = c.step_memory(top, 0);
-    EXPECT_NEAR(c.quasi_static_force(top, d0), (1 + eta) * c.elastic_force(top), 1e-12 * c.elastic_force(top));
+    EXPECT_NEAR(c.quasi_static_force(top, d0), (1 + eta) * c.elastic_force(top),
+                1e-12 * c.elastic_force(top));
     d0 = c.step_memory(0.3 * top, d0);
     EXPECT_NEAR(c.quasi_static_force(0.3 * top, d0), (1 - eta) * elastic, 1e-12 * elastic);
   }
 }
 
-// Against the smooth memory of the moving law the play operator of the quasi-static path is never off by more than this
-// share of the elastic force, and the two agree after a long stroke (last test). Printed: the greatest difference.
+// Against the smooth memory of the moving law the play operator of the quasi-static path is never off by more
+// than this share of the elastic force, and the two agree after a long stroke (last test). Printed: the
+// greatest difference.
 TEST(Cloth, StepMemoryIsTheSlowLimitUpToTheRoundedCorner) {
   Draw draw(53);
   double worst = 0;
@@ -98,14 +105,16 @@ TEST(Cloth, StepMemoryIsTheSlowLimitUpToTheRoundedCorner) {
   }
   RecordProperty("worst_difference_over_hysteresis_force", std::to_string(worst));
   EXPECT_LT(worst, 0.45);
-  EXPECT_GT(worst, 0.05);  // they are different laws in the corner; equal ones would make the bound above idle
+  EXPECT_GT(worst,
+            0.05);  // they are different laws in the corner; equal ones would make the bound above idle
 }
 
 TEST(Cloth, IsNeverTensile) {
   Draw draw(54);
   for (int k = 0; k < 20000; ++k) {
     const Cloth c = random_cloth(draw, draw.in(0, 3));
-    const double d = draw.in(-0.5e-3, 1.5e-3), speed = draw.in(-3, 3), d0 = std::max(0.0, d) * draw.in(0.5, 1.6);
+    const double d = draw.in(-0.5e-3, 1.5e-3), speed = draw.in(-3, 3),
+                 d0 = std::max(0.0, d) * draw.in(0.5, 1.6);
     const Cloth::Reply r = c.calc(d, speed, d0);
     EXPECT_GE(r.normal, 0);
     if (d <= 0) {
@@ -122,15 +131,17 @@ TEST(Cloth, StoredAndLostMakeUpTheWorkAtEveryInstant) {
     const double d = draw.in(0.05e-3, 1.5e-3), speed = draw.in(-1, 1), d0 = d * draw.in(0.9, 1.1);
     const Cloth::Reply r = c.calc(d, speed, d0);
     const auto energy = [&](double t) { return 1e3 * c.stored(d + t * speed, d0 + t * r.rate_d0); };
-    EXPECT_TRUE(support::slope_agrees(energy, 0, 1e3 * (r.normal * speed - r.loss), 0.2e-3 * d / std::abs(speed), 2e-8));
-    EXPECT_TRUE(support::slope_agrees([&](double t) { return c.calc(d + t * speed, speed, d0 + t * r.rate_d0).reversible; }, 0,
-                                      r.rate_reversible, 0.2e-3 * d / std::abs(speed), 1e-8));
+    EXPECT_TRUE(support::slope_agrees(energy, 0, 1e3 * (r.normal * speed - r.loss),
+                                      0.2e-3 * d / std::abs(speed), 2e-8));
+    EXPECT_TRUE(support::slope_agrees(
+        [&](double t) { return c.calc(d + t * speed, speed, d0 + t * r.rate_d0).reversible; }, 0,
+        r.rate_reversible, 0.2e-3 * d / std::abs(speed), 1e-8));
     EXPECT_GE(r.loss, -1e-12);
   }
 }
 
-// Whatever way a cloth is led back to where it was: work put in is never negative beyond what is stored, and work = stored +
-// lost to the accuracy of the quadrature.
+// Whatever way a cloth is led back to where it was: work put in is never negative beyond what is stored, and
+// work = stored + lost to the accuracy of the quadrature.
 RC_GTEST_PROP(ClothCycles, CreateNoEnergy, ()) {
   Draw draw(*rc::gen::arbitrary<unsigned>());
   const Cloth c = random_cloth(draw, draw.in(0, 1) < 0.5 ? 0.0 : draw.in(0, 0.5));
@@ -143,10 +154,12 @@ RC_GTEST_PROP(ClothCycles, CreateNoEnergy, ()) {
     const int legs = draw.whole(2, 6);
     for (int k = 0; k < legs; ++k) path.go(draw.in(0.05e-3, 1.0e-3), draw.in(1e-4, 0.3), 400);
     path.go(start, draw.in(1e-4, 0.3), 400);
-    const double put_in = path.work - work, stored = c.stored(path.d, path.d0) - before, dissipated = path.loss - lost;
+    const double put_in = path.work - work, stored = c.stored(path.d, path.d0) - before,
+                 dissipated = path.loss - lost;
     const double size = c.elastic_energy(1.0e-3);
     RC_ASSERT(dissipated >= -1e-12 * size);
-    RC_ASSERT(std::abs(put_in - stored - dissipated) < 5e-4 * size);  // corners of the law between the quadrature's nodes
+    RC_ASSERT(std::abs(put_in - stored - dissipated) <
+              5e-4 * size);  // corners of the law between the quadrature's nodes
     RC_ASSERT(put_in >= stored - 1e-4 * size);
   }
 }
@@ -164,7 +177,8 @@ RC_GTEST_PROP(ClothCycles, GiveBackLessThanTheyTook, ()) {
   const double share = path.work / pressed, eta = c.hysteresis();
   RC_ASSERT(share > 0);
   RC_ASSERT(path.loss > 0);
-  // Slowly the loss share tends to 2 eta / (1 + eta) for a sharp corner; the rounded one loses less, viscosity adds.
+  // Slowly the loss share tends to 2 eta / (1 + eta) for a sharp corner; the rounded one loses less,
+  // viscosity adds.
   if (c.damping_time() * speed < 1e-3) {
     RC_ASSERT(share < 2 * eta / (1 + eta) + 2e-3);
     RC_ASSERT(share > 0.6 * 2 * eta / (1 + eta));
@@ -198,7 +212,8 @@ TEST(Cloth, QuasiStaticCyclesCreateNoEnergy) {
   }
 }
 
-// Force and memory have no jump where the contact opens or closes, and an open cloth forgets within milliseconds.
+// Force and memory have no jump where the contact opens or closes, and an open cloth forgets within
+// milliseconds.
 TEST(Cloth, OpensWithoutAJumpAndForgets) {
   Draw draw(57);
   for (int k = 0; k < 200; ++k) {

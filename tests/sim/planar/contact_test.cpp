@@ -77,7 +77,8 @@ TEST_P(ContactKind, SlipRowIsTheSlopeOfMaterialPointsApart) {
   EXPECT_GE(tried, 150);
 }
 
-// The deepest point of the profile within the cap's shadow, from a search in steps of 2 micrometres, then 1 nanometre.
+// The deepest point of the profile within the cap's shadow, from a search in steps of 2 micrometres, then 1
+// nanometre.
 struct Deepest {
   double depth = -1e9, x = 0;
 };
@@ -109,11 +110,12 @@ TEST(CapOnProfile, FindsTheDeepestPoint) {
     const Touch t = contact.locate(poses);
     const Deepest best = search(contact, poses[1], poses[3]);
     EXPECT_LT(t.depth, best.depth + 1e-9) << "example " << k;
-    // Features narrower than a step of the scan (a sixth of the cap's half width) can hide a point that is deeper by some
-    // micrometres: seldom, and never by much.
+    // Features narrower than a step of the scan (a sixth of the cap's half width) can hide a point that is
+    // deeper by some micrometres: seldom, and never by much.
     if (t.depth < best.depth - 1e-9) {
       ++missed;
-      EXPECT_GT(t.depth, best.depth - 15e-6) << "example " << k << " found x " << t.s_b << " but deepest at " << best.x;
+      EXPECT_GT(t.depth, best.depth - 15e-6)
+          << "example " << k << " found x " << t.s_b << " but deepest at " << best.x;
     }
     // What is told about the point holds together.
     const Vec2 on_profile = poses[3].to_W(contact.profile().point(t.s_b));
@@ -128,7 +130,8 @@ TEST(CapOnProfile, FindsTheDeepestPoint) {
   EXPECT_GE(on_edge, 100);
 }
 
-// Going apart slowly the depth goes on through zero without a jump, until the bound on the gap takes over far away.
+// Going apart slowly the depth goes on through zero without a jump, until the bound on the gap takes over far
+// away.
 TEST(CapOnProfile, DepthGoesOnThroughOpening) {
   Draw draw(34);
   int tried = 0;
@@ -156,7 +159,8 @@ TEST(CapOnProfile, DepthGoesOnThroughOpening) {
   EXPECT_GE(tried, 40);
 }
 
-// Wherever an open contact is asked, the answer is a lower bound on the gap: it never pretends to be touching.
+// Wherever an open contact is asked, the answer is a lower bound on the gap: it never pretends to be
+// touching.
 TEST(CapOnProfile, NeverTouchesWhereTheSearchFindsAGap) {
   Draw draw(35);
   for (int k = 0; k < 400; ++k) {

@@ -1,4 +1,5 @@
-// Dry friction: sticks for ever below break-away, slides at mu N, creates no energy whatever the normal force does.
+// Dry friction: sticks for ever below break-away, slides at mu N, creates no energy whatever the normal force
+// does.
 #include "sim/planar/dry_friction.h"
 
 #include <gtest/gtest.h>
@@ -13,7 +14,8 @@ namespace leverwright::planar {
 namespace {
 
 DryFriction random_friction(Draw& draw) {
-  return DryFriction(draw.in(0.08, 0.6), std::exp(draw.in(std::log(3e3), std::log(6e4))), draw.in(1e-6, 2e-5), draw.in(0, 4e-4));
+  return DryFriction(draw.in(0.08, 0.6), std::exp(draw.in(std::log(3e3), std::log(6e4))), draw.in(1e-6, 2e-5),
+                     draw.in(0, 4e-4));
 }
 
 PivotFriction random_pivot(Draw& draw) {
@@ -78,7 +80,8 @@ TEST(DryFriction, EnergyBalanceHoldsAtEveryInstant) {
   Draw draw(63);
   for (int k = 0; k < 20000; ++k) {
     const DryFriction f = random_friction(draw);
-    const double normal = draw.in(0.05, 10), rate = draw.in(-500, 500), v = draw.in(-0.1, 0.1), u = draw.in(-1, 1);
+    const double normal = draw.in(0.05, 10), rate = draw.in(-500, 500), v = draw.in(-0.1, 0.1),
+                 u = draw.in(-1, 1);
     const double factor = draw.in(0.5, 2);
     const auto r = f.calc(normal, rate, v, u, factor);
     EXPECT_GE(r.loss, 0);
@@ -99,7 +102,8 @@ RC_GTEST_PROP(DryFrictionCycles, CreateNoEnergy, ()) {
     for (int k = 0; k < steps; ++k) {
       const auto at = [&](double t, double uu) { return f.calc(n + rate * t, rate, v, uu, 1.0); };
       const double t = h * k;
-      const auto a = at(t, u), b = at(t + h / 2, u + h / 2 * a.rate_u), c = at(t + h / 2, u + h / 2 * b.rate_u), e = at(t + h, u + h * c.rate_u);
+      const auto a = at(t, u), b = at(t + h / 2, u + h / 2 * a.rate_u),
+                 c = at(t + h / 2, u + h / 2 * b.rate_u), e = at(t + h, u + h * c.rate_u);
       u += h / 6 * (a.rate_u + 2 * b.rate_u + 2 * c.rate_u + e.rate_u);
       work += h / 6 * v * (a.force + 2 * b.force + 2 * c.force + e.force);
       loss += h / 6 * (a.loss + 2 * b.loss + 2 * c.loss + e.loss);
@@ -110,7 +114,8 @@ RC_GTEST_PROP(DryFrictionCycles, CreateNoEnergy, ()) {
   const double reach = 3 * f.yield_displacement(5, 1);
   for (int cycle = 0; cycle < 10; ++cycle) {
     const double before = f.stored(n, u, 1), work_before = work, loss_before = loss;
-    for (int leg = draw.whole(2, 5); leg > 0; --leg) go(draw.in(0.05, 5), draw.in(-reach, reach), draw.in(0.01, 0.2));
+    for (int leg = draw.whole(2, 5); leg > 0; --leg)
+      go(draw.in(0.05, 5), draw.in(-reach, reach), draw.in(0.01, 0.2));
     go(n_start, 0, draw.in(0.01, 0.2));
     const double size = f.mu() * 5 * reach, put_in = work - work_before, stored = f.stored(n, u, 1) - before;
     RC_ASSERT(loss >= loss_before);
@@ -127,7 +132,8 @@ RC_GTEST_PROP(DryFrictionCycles, QuasiStaticStepsCreateNoEnergy, ()) {
   for (int k = 0; k < 200; ++k) {
     const double n_new = draw.in(0.05, 5), slip = draw.in(-2, 2) * f.yield_displacement(n, factor);
     const double before = f.stored(n, u, factor), u_new = f.step_state(n, n_new, slip, u, factor);
-    const double work = f.mu() * factor * n_new * u_new * slip;  // force at the end of the step, as the solver has it
+    const double work =
+        f.mu() * factor * n_new * u_new * slip;  // force at the end of the step, as the solver has it
     RC_ASSERT(std::abs(u_new) <= 1);
     RC_ASSERT(f.stored(n_new, u_new, factor) - before <= work + 1e-15);
     n = n_new;
@@ -135,8 +141,9 @@ RC_GTEST_PROP(DryFrictionCycles, QuasiStaticStepsCreateNoEnergy, ()) {
   }
 }
 
-// The quasi-static step takes the corner sharply, the moving law rounds it: a straight pull from rest differs by
-// exp(-1)/2 = 0.184 of the friction force at most, a to and fro by about a quarter; both slide with |u| = 1 in the end.
+// The quasi-static step takes the corner sharply, the moving law rounds it: a straight pull from rest differs
+// by exp(-1)/2 = 0.184 of the friction force at most, a to and fro by about a quarter; both slide with |u| =
+// 1 in the end.
 TEST(DryFriction, QuasiStaticStepIsTheSlowLimitUpToTheRoundedCorner) {
   Draw draw(64);
   double worst = 0;
@@ -171,17 +178,20 @@ TEST(DryFriction, QuasiStaticStoredRateIsTheSlopeOfTheStoredEnergy) {
   Draw draw(65);
   for (int k = 0; k < 5000; ++k) {
     const DryFriction f = random_friction(draw);
-    const double normal = draw.in(0.05, 5), rate = draw.in(-3, 3), slip = draw.in(-2e-4, 2e-4), factor = draw.in(0.5, 2);
+    const double normal = draw.in(0.05, 5), rate = draw.in(-3, 3), slip = draw.in(-2e-4, 2e-4),
+                 factor = draw.in(0.5, 2);
     const bool sliding = draw.in(0, 1) < 0.3;
     const double u = sliding ? (slip > 0 ? 1 : -1) : draw.in(-0.98, 0.98);
     const double h = 1e-7;
     // One-sided differences of second order: the law is one thing ahead of the path, another behind.
     const auto ahead = [&](double t) {
-      return f.stored(normal + t * rate, f.step_state(normal, normal + t * rate, slip * t, u, factor), factor);
+      return f.stored(normal + t * rate, f.step_state(normal, normal + t * rate, slip * t, u, factor),
+                      factor);
     };
     const double measured = (-3 * ahead(0) + 4 * ahead(h) - ahead(2 * h)) / (2 * h);
     const double claimed = f.quasi_static_stored_rate(normal, rate, slip, u, factor);
-    const double size = f.mu() * factor * (normal * std::abs(slip) + std::abs(rate) * f.yield_displacement(normal, factor));
+    const double size =
+        f.mu() * factor * (normal * std::abs(slip) + std::abs(rate) * f.yield_displacement(normal, factor));
     EXPECT_NEAR(measured, claimed, 3e-5 * size) << "u " << u << " rate " << rate;
   }
 }
@@ -204,8 +214,11 @@ TEST(PivotFriction, EnergyBalanceHoldsAtEveryInstant) {
     const auto r = p.calc(reaction, lagged, omega, u);
     EXPECT_GE(r.loss_dry, 0);
     EXPECT_NEAR(r.loss_viscous, p.viscous() * omega * omega, 1e-15);
-    const auto energy = [&](double t) { return 1e3 * p.stored(lagged + t * r.rate_reaction, u + t * r.rate_u); };
-    EXPECT_TRUE(support::slope_agrees(energy, 0, 1e3 * (r.torque * omega - r.loss_dry - r.loss_viscous), 1e-7, 1e-6));
+    const auto energy = [&](double t) {
+      return 1e3 * p.stored(lagged + t * r.rate_reaction, u + t * r.rate_u);
+    };
+    EXPECT_TRUE(
+        support::slope_agrees(energy, 0, 1e3 * (r.torque * omega - r.loss_dry - r.loss_viscous), 1e-7, 1e-6));
   }
 }
 
@@ -214,7 +227,8 @@ TEST(PivotFriction, TurnsAtItsLevel) {
   for (int k = 0; k < 300; ++k) {
     const PivotFriction p = random_pivot(draw);
     const double reaction = draw.in(0, 5);
-    EXPECT_NEAR(p.calc(reaction, reaction, 2.0, 1.0).torque, p.coulomb() + p.load_radius() * reaction + 2 * p.viscous(), 1e-15);
+    EXPECT_NEAR(p.calc(reaction, reaction, 2.0, 1.0).torque,
+                p.coulomb() + p.load_radius() * reaction + 2 * p.viscous(), 1e-15);
     EXPECT_EQ(p.step_state(reaction, reaction, 3 * p.yield_angle(), -0.7), 1.0);
     EXPECT_NEAR(p.step_state(reaction, reaction, 0.3 * p.yield_angle(), -0.7), -0.4, 1e-12);
   }

@@ -21,8 +21,12 @@ Loaded random_loaded(Draw& draw, Kind kind) {
   Loaded out{random_contact(draw, kind), {}, {}};
   Mechanism& m = out.c.mechanism;
   m.gravity = draw.vector(10);
-  m.pivots.push_back({"pivot of 1", 1, PivotFriction(draw.in(1e-4, 1e-3), draw.in(1e-4, 5e-4), draw.in(0, 1e-4), draw.in(1e-3, 5e-3))});
-  m.pivots.push_back({"pivot of 3", 3, PivotFriction(draw.in(1e-4, 1e-3), draw.in(1e-4, 5e-4), draw.in(0, 1e-4), draw.in(1e-3, 5e-3))});
+  m.pivots.push_back(
+      {"pivot of 1", 1,
+       PivotFriction(draw.in(1e-4, 1e-3), draw.in(1e-4, 5e-4), draw.in(0, 1e-4), draw.in(1e-3, 5e-3))});
+  m.pivots.push_back(
+      {"pivot of 3", 3,
+       PivotFriction(draw.in(1e-4, 1e-3), draw.in(1e-4, 5e-4), draw.in(0, 1e-4), draw.in(1e-3, 5e-3))});
   m.springs.push_back({"spring", 1, 3, draw.in(-0.1, 0.1), draw.in(0.01, 0.1)});
   m.finish();
   out.x.setZero(m.state_size());
@@ -46,7 +50,8 @@ Loaded random_loaded(Draw& draw, Kind kind) {
 class LoadedKind : public ::testing::TestWithParam<Kind> {};
 INSTANTIATE_TEST_SUITE_P(Kinds, LoadedKind, ::testing::ValuesIn(kKinds));
 
-// d(stored energy)/dt along dx/dt, by differences, plus the losses must be the power put in. No loss may be negative.
+// d(stored energy)/dt along dx/dt, by differences, plus the losses must be the power put in. No loss may be
+// negative.
 TEST_P(LoadedKind, EnergyAuditClosesAtEveryInstant) {
   Draw draw(41);
   int tried = 0;
@@ -65,7 +70,8 @@ TEST_P(LoadedKind, EnergyAuditClosesAtEveryInstant) {
     }
     m.calc_rates(l.x.data(), dxdt.data(), l.applied, s);
     if (s.touches[0].depth < 20e-6) continue;
-    // Sunk deeper than its edge fillet a cap may bear on the ridge between dome and side: outside what the law covers.
+    // Sunk deeper than its edge fillet a cap may bear on the ridge between dome and side: outside what the
+    // law covers.
     const auto* cap = dynamic_cast<const CapOnProfile*>(m.contacts[0].get());
     if (cap && s.touches[0].depth > 0.9 * cap->cap().edge_fillet()) continue;
     const CapZone zone = s.touches[0].zone;
@@ -83,7 +89,8 @@ TEST_P(LoadedKind, EnergyAuditClosesAtEveryInstant) {
     double losses = 0, size = 0;
     for (std::size_t i = 0; i < m.audit_names().size(); ++i) {
       const double loss = dxdt[m.at_audit() + 1 + static_cast<int>(i)];
-      // A viscous cloth force cut off at zero tension may give a little of the stored energy back; all else only takes.
+      // A viscous cloth force cut off at zero tension may give a little of the stored energy back; all else
+      // only takes.
       EXPECT_GE(loss, -1e-12) << m.audit_names()[i];
       losses += loss;
       size += std::abs(loss);
@@ -97,7 +104,8 @@ TEST_P(LoadedKind, EnergyAuditClosesAtEveryInstant) {
   EXPECT_GE(tried, 150);
 }
 
-// Splits the joint of body 3 by a massless slide held at zero: the force that holds it is the reaction in that direction.
+// Splits the joint of body 3 by a massless slide held at zero: the force that holds it is the reaction in
+// that direction.
 TEST(Mechanism, JointReactionIsTheForceThatHoldsTheJoint) {
   Draw draw(42);
   int tried = 0;
@@ -180,7 +188,8 @@ TEST(Mechanism, PrescribedMotionGivesBackTheForceThatCausesIt) {
     prescribed.a = dxdt[m.at_v(0)];
     m.calc_rates(l.x.data(), again.data(), prescribed, s);
     EXPECT_NEAR(s.prescribed_force, force, 1e-8 * std::max(1.0, s.normal[0]));
-    EXPECT_LT((again.head(2 * m.n()) - dxdt.head(2 * m.n())).cwiseAbs().maxCoeff(), 1e-7 * std::max(1.0, dxdt.cwiseAbs().maxCoeff()));
+    EXPECT_LT((again.head(2 * m.n()) - dxdt.head(2 * m.n())).cwiseAbs().maxCoeff(),
+              1e-7 * std::max(1.0, dxdt.cwiseAbs().maxCoeff()));
     ++tried;
   }
   EXPECT_GE(tried, 40);

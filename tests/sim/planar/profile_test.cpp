@@ -53,7 +53,8 @@ TEST(Profile, SlopeAndCurvatureAreDerivatives) {
     const ProfilePoint p = m.profile.at(x);
     EXPECT_TRUE(support::slope_agrees([&](double s) { return m.profile.at(s).h; }, x, p.slope, h, 1e-8));
     if (piece >= 0 && piece + 1 < static_cast<int>(m.heights.size()))
-      EXPECT_TRUE(support::slope_agrees([&](double s) { return m.profile.at(s).slope; }, x, p.curvature, h, 1e-8));
+      EXPECT_TRUE(
+          support::slope_agrees([&](double s) { return m.profile.at(s).slope; }, x, p.curvature, h, 1e-8));
     else
       EXPECT_EQ(p.curvature, 0);
     EXPECT_EQ(m.profile.height(x), p.h);
@@ -66,7 +67,8 @@ TEST(Profile, CurvatureIsContinuousInside) {
     const Made m = random_profile(draw);
     double largest = 0;
     for (std::size_t i = 0; i + 1 < m.heights.size(); ++i)
-      largest = std::max(largest, std::abs(m.profile.at(m.start + m.spacing * (static_cast<double>(i) + 0.5)).curvature));
+      largest = std::max(
+          largest, std::abs(m.profile.at(m.start + m.spacing * (static_cast<double>(i) + 0.5)).curvature));
     for (std::size_t i = 1; i + 1 < m.heights.size(); ++i) {
       const double x = m.start + m.spacing * static_cast<double>(i), e = 1e-9 * m.spacing;
       const ProfilePoint a = m.profile.at(x - e), b = m.profile.at(x + e);
@@ -82,7 +84,8 @@ TEST(Profile, GoesOnStraightBeyondItsEnds) {
     const Made m = random_profile(draw);
     for (const double end : {m.profile.x_start(), m.profile.x_end()}) {
       const double out = end == m.profile.x_start() ? -1 : 1, e = 1e-10;
-      const ProfilePoint last = m.profile.at(end - out * e), first = m.profile.at(end + out * e), far = m.profile.at(end + out * 3e-3);
+      const ProfilePoint last = m.profile.at(end - out * e), first = m.profile.at(end + out * e),
+                         far = m.profile.at(end + out * 3e-3);
       EXPECT_NEAR(last.h, first.h, 1e-8);
       EXPECT_NEAR(last.slope, first.slope, 1e-4);
       EXPECT_NEAR(first.slope, far.slope, 1e-12);
@@ -95,7 +98,8 @@ TEST(Profile, GoesOnStraightBeyondItsEnds) {
 TEST(Profile, AxesLieAsDescribed) {
   const Vec2 along(0.6, 0.8), origin(0.02, -0.01);
   const std::vector<double> heights{1e-3, 2e-3, 1.5e-3, 1e-3, 0.5e-3};
-  const Profile left(origin, 2 * along, true, 0.01, 1e-3, heights), right(origin, along, false, 0.01, 1e-3, heights);
+  const Profile left(origin, 2 * along, true, 0.01, 1e-3, heights),
+      right(origin, along, false, 0.01, 1e-3, heights);
   EXPECT_LT((left.point(0.011) - (origin + 0.011 * along + 2e-3 * Vec2(-0.8, 0.6))).norm(), 1e-15);
   EXPECT_LT((right.point(0.011) - (origin + 0.011 * along - 2e-3 * Vec2(-0.8, 0.6))).norm(), 1e-15);
 }

@@ -1,4 +1,5 @@
-// Every kind of contact between two bodies of a small random mechanism, brought together until the surfaces overlap.
+// Every kind of contact between two bodies of a small random mechanism, brought together until the surfaces
+// overlap.
 #pragma once
 #include <memory>
 
@@ -9,7 +10,8 @@ namespace leverwright::planar {
 
 // A profile of gentle waves and one groove, about 20 mm long, on the left (or right) of its base line.
 inline Profile wavy_profile(Draw& draw, const Vec2& origin, const Vec2& along, bool left) {
-  const double a = draw.in(0, 0.4e-3), b = draw.in(0, 0.15e-3), phase = draw.in(0, 6), groove = draw.in(0, 0.3e-3);
+  const double a = draw.in(0, 0.4e-3), b = draw.in(0, 0.15e-3), phase = draw.in(0, 6),
+               groove = draw.in(0, 0.3e-3);
   const double at = draw.in(-3e-3, 3e-3), width = draw.in(0.8e-3, 2e-3), slope = draw.in(-0.3, 0.3);
   std::vector<double> heights;
   for (int k = 0; k <= 80; ++k) {
@@ -28,7 +30,8 @@ inline Cap random_contact_cap(Draw& draw) {
 }
 
 enum class Kind { kTipOnLine, kCircleOnCap, kCapOnProfile, kCapOnStrip, kAngularStop };
-inline constexpr Kind kKinds[] = {Kind::kTipOnLine, Kind::kCircleOnCap, Kind::kCapOnProfile, Kind::kCapOnStrip, Kind::kAngularStop};
+inline constexpr Kind kKinds[] = {Kind::kTipOnLine, Kind::kCircleOnCap, Kind::kCapOnProfile,
+                                  Kind::kCapOnStrip, Kind::kAngularStop};
 
 // Body a is 1, turning on a sliding body 0; body b is 3, turning on body 2 that turns on the ground.
 struct ContactCase {
@@ -37,7 +40,8 @@ struct ContactCase {
   bool touching = false;
 };
 
-// Puts the contact into a tree, then shifts the joint of body b (in its parent) so that the pieces meet about `depth` deep.
+// Puts the contact into a tree, then shifts the joint of body b (in its parent) so that the pieces meet about
+// `depth` deep.
 inline ContactCase random_contact(Draw& draw, Kind kind) {
   ContactCase out;
   Mechanism& m = out.mechanism;
@@ -87,10 +91,14 @@ inline ContactCase random_contact(Draw& draw, Kind kind) {
       const Vec2 along = draw.vector(1).normalized();
       const Profile profile = wavy_profile(draw, on_b, along, left);
       MuTable rough;  // every second heel has a rough place
-      if (draw.in(0, 1) < 0.5) rough = {{-8e-3, draw.in(-5e-3, 0), draw.in(1e-3, 6e-3), 8e-3}, {1.0, draw.in(0.5, 3), draw.in(1, 3), 0.7}};
+      if (draw.in(0, 1) < 0.5)
+        rough = {{-8e-3, draw.in(-5e-3, 0), draw.in(1e-3, 6e-3), 8e-3},
+                 {1.0, draw.in(0.5, 3), draw.in(1, 3), 0.7}};
       const double x = draw.in(-7e-3, 7e-3), side = draw.in(-1, 1) * cap.half_width();
-      if (kind == Kind::kCapOnProfile) m.contacts.push_back(std::make_unique<CapOnProfile>("cap", 1, cap, 3, profile, rough));
-      else m.contacts.push_back(std::make_unique<CapOnStrip>("strip", "bed", 1, cap, 3, profile, x, 1.3));
+      if (kind == Kind::kCapOnProfile)
+        m.contacts.push_back(std::make_unique<CapOnProfile>("cap", 1, cap, 3, profile, rough));
+      else
+        m.contacts.push_back(std::make_unique<CapOnStrip>("strip", "bed", 1, cap, 3, profile, x, 1.3));
       on_b = profile.point(x);
       on_a = cap.apex() + side * cap.along();
       out_of_a = cap.axis();
@@ -109,7 +117,8 @@ inline ContactCase random_contact(Draw& draw, Kind kind) {
     case Kind::kAngularStop: {
       const double sign = draw.in(0, 1) < 0.5 ? -1 : 1, radius = draw.in(0.01, 0.03);
       const double relative = out.q[3] - out.q[1];
-      m.contacts.push_back(std::make_unique<AngularStop>("stop", 1, 3, relative - sign * depth / radius, sign, radius));
+      m.contacts.push_back(
+          std::make_unique<AngularStop>("stop", 1, 3, relative - sign * depth / radius, sign, radius));
       break;
     }
   }
@@ -121,7 +130,8 @@ inline ContactCase random_contact(Draw& draw, Kind kind) {
     m.tree.body(3).p_joint += Vec2(shift.real(), shift.imag());
   }
   for (auto& c : m.contacts) {
-    c->cloth = Cloth(draw.in(2, 10), 0.4e-3, draw.in(1.5, 3), draw.in(0, 1) < 0.3 ? 0.0 : draw.in(0.05, 0.4), draw.in(0, 0.5));
+    c->cloth = Cloth(draw.in(2, 10), 0.4e-3, draw.in(1.5, 3), draw.in(0, 1) < 0.3 ? 0.0 : draw.in(0.05, 0.4),
+                     draw.in(0, 0.5));
     c->friction = DryFriction(draw.in(0.1, 0.5), draw.in(5e3, 3e4), draw.in(2e-6, 1e-5), draw.in(0, 3e-4));
   }
   m.finish();

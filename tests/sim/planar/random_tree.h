@@ -1,4 +1,5 @@
-// Trees of revolute and slide joints drawn at random, and their positions found a second time with complex numbers.
+// Trees of revolute and slide joints drawn at random, and their positions found a second time with complex
+// numbers.
 #pragma once
 #include <complex>
 #include <random>
@@ -57,8 +58,10 @@ inline std::vector<ComplexPose> complex_poses(const BodyTree& tree, const Eigen:
     ComplexPose& p = out[static_cast<std::size_t>(i)];
     p.origin = a.origin + a.turn * as_complex(b.p_joint);
     p.angle = a.angle;
-    if (b.joint == Joint::kSlide) p.origin += a.turn * q[i] * as_complex(b.slide_direction);
-    else p.angle = q[i];
+    if (b.joint == Joint::kSlide)
+      p.origin += a.turn * q[i] * as_complex(b.slide_direction);
+    else
+      p.angle = q[i];
     p.turn = std::polar(1.0, p.angle);
   }
   return out;
