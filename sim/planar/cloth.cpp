@@ -46,7 +46,7 @@ Cloth::Reply Cloth::calc(double d, double ddot, double d0) const {
     const double fh = kKappa * (fe - fe0);
     const double zeta = fh / (eta_ * fe);
     if (zeta * ddot > 0) {
-      const double a = (std::abs(zeta) - kBreak) / (1.0 - kBreak);
+      const double a = std::min(kFastest, (std::abs(zeta) - kBreak) / (1.0 - kBreak));
       if (a > 0) out.rate_d0 = a * (ddot > 0 ? r_load_ : r_unload_) * ddot;
     }
     const double slope0 = d0 > 0 ? p_ * fe0 / d0 : 0.0;

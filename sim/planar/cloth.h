@@ -6,7 +6,8 @@
 //   kappa (1 - r_load^p) = eta,  kappa (r_unload^p - 1) = eta,   so   F = (1 +- eta) F_e(d).
 // Memory rate: with zeta = kappa (F_e(d) - F_e(d0)) / (eta F_e(d)),
 //   d0dot = a(zeta) r ddot   when ddot and zeta have the same sign, else 0,
-//   a = 0 below kBreak, (|zeta| - kBreak)/(1 - kBreak) above.
+//   a = 0 below kBreak, (|zeta| - kBreak)/(1 - kBreak) above, at most kFastest (a memory far outside its range, as
+//   left in a cloth that closes anew, comes back at a bounded speed).
 // Energy: stored    U(d) + kappa [U(d) - U(d0) - F_e(d0)(d - d0)],  U = integral of F_e
 //         dissipated kappa F_e'(d0) (d - d0) d0dot >= 0, because d0 only ever moves towards d.
 // Hence no closed cycle creates energy, whatever the history. Viscous part (Hunt & Crossley, J. Appl. Mech. 42,
@@ -60,6 +61,7 @@ class Cloth {
 
   static constexpr double kKappa = 2.0;     // stiffness of the hysteretic branch against the backbone
   static constexpr double kBreak = 0.3;     // share of the hysteresis force below which the memory rests
+  static constexpr double kFastest = 3.0;   // largest speed of the memory against its own slow one
   static constexpr double kRecovery = 1e-3;  // [s] time in which an open cloth forgets
 
  private:
