@@ -110,7 +110,7 @@ std::vector<Feature> find_features(const action::Action& a) {
   out.push_back({"capstan", key, "cap", "metal", cap_outline, 0, ""});
   const planar::Profile check = action::check_profile(d, a.screws[action::kBackCheck]);
   std::vector<Vec2> face;
-  for (double x = check.x_start() + 5e-3; x <= check.x_end() - 5e-3; x += 1e-3)
+  for (double x = check.x_start() + 7.5e-3; x <= check.x_end() - 7.5e-3; x += 1e-3)
     face.push_back(check.point(x));
   std::vector<Vec2> check_solid = face;
   for (auto it = face.rbegin(); it != face.rend(); ++it) check_solid.push_back(*it - 9e-3 * check.outward());

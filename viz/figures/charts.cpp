@@ -172,10 +172,39 @@ Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& p
   return c;
 }
 
-Chart build_ledger(const std::string& title, const std::vector<Ledger>& ledgers) {
+namespace {
+
+// Places that lose less than half of the last digit shown in every set-up go into one row.
+std::vector<Ledger> gather_small_rows(std::vector<Ledger> ledgers) {
+  constexpr double kSmall = 0.05 / kGf;
+  const char* const rest = "all other places";
+  std::vector<std::string> large;
+  for (const Ledger& l : ledgers)
+    for (const LedgerRow& r : l.rows)
+      if (std::abs(r.force) >= kSmall) large.push_back(r.place);
+  for (Ledger& l : ledgers) {
+    std::vector<LedgerRow> kept;
+    LedgerRow others{rest, 0};
+    for (const LedgerRow& r : l.rows) {
+      if (std::find(large.begin(), large.end(), r.place) != large.end())
+        kept.push_back(r);
+      else
+        others.force += r.force;
+    }
+    if (kept.size() < l.rows.size()) kept.push_back(others);
+    l.rows = std::move(kept);
+  }
+  return ledgers;
+}
+
+}  // namespace
+
+Chart build_ledger(const std::string& title, const std::vector<Ledger>& all_ledgers) {
+  const std::vector<Ledger> ledgers = gather_small_rows(all_ledgers);
   Chart c;
   c.title = title.empty() ? "where the friction is" : title + ": where the friction is";
-  c.remark = "share of each place in the friction felt at the playing point, gf; thin mark: the first set-up";
+  c.remark =
+      "gf, mean over the weighed stroke; thin mark: first set-up; brackets: half of down less up weight";
   c.arrangement = chart::Arrangement::kSideBySide;
   c.key = false;
   if (ledgers.empty()) return c;
@@ -234,7 +263,7 @@ Chart build_ledger(const std::string& title, const std::vector<Ledger>& ledgers)
         p.series.push_back(std::move(mark));
       }
     }
-    p.y.ticks.push_back({0, "sum (half of down less up weight)"});
+    p.y.ticks.push_back({0, "sum"});
     std::string total = fmt::format("{:.1f}", sum);
     if (ledgers[i].weighed) total += fmt::format(" ({:.1f})", *ledgers[i].weighed * kGf);
     p.notes.push_back({p.x.high, 0, total, chart::Side::kRight, 0, 0, scene::Role::kInk});
