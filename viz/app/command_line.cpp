@@ -1,0 +1,215 @@
+#include "viz/app/command_line.h"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <exception>
+#include <functional>
+
+#include "models/case/nearest.h"
+#include "sim/base/error.h"
+#include "sim/base/version.h"
+#include "viz/app/verbs.h"
+
+namespace leverwright::app {
+
+namespace {
+
+constexpr const char* kAbout =
+    "Leverwright: what a change to a grand piano's action does, before a hole is drilled.\n"
+    "Reads a case file with the bench measurements of one note, regulates and weighs each set-up, and "
+    "compares them.";
+
+constexpr const char* kClosing =
+    "\nExit codes\n"
+    "  0  done\n"
+    "  1  something you can put right: command line, case file, folder (no output file is left)\n"
+    "  2  stopped by Ctrl-C; finished set-ups are kept\n"
+    "  3  the computation did not hold or the program failed; what was finished is kept\n\n"
+    "Results go to standard output, talk and errors to standard error. \"leverwright VERB --help\" shows an "
+    "example.\n"
+    "Colour only on a terminal, and never with NO_COLOR set. LEVERWRIGHT_MODELS names another folder of "
+    "parts and materials.";
+
+struct Words {
+  std::string colour = "auto", case_path, study_path, out, set_up, policy, csv;
+  int width = 0;
+  bool quiet = false, progress = false, no_uncertainty = false, no_pictures = false;
+  CompareRequest compare;
+};
+
+using Verb = std::function<int(const Terminal&)>;
+
+CLI::App* add_verb(CLI::App& app, const std::string& name, const std::string& about,
+                   const std::string& example) {
+  CLI::App* verb = app.add_subcommand(name, about);
+  verb->footer("\nExample\n  " + example);
+  return verb;
+}
+
+void add_case(CLI::App* verb, std::string& to) {
+  verb->add_option("CASE", to, "case file (.toml)")->required();
+}
+
+void add_set_up(CLI::App* verb, Words& w, const std::string& otherwise) {
+  verb->add_option("--set-up", w.set_up, "name of the set-up (" + otherwise + " when left out)");
+}
+
+// Every option of the verb and of the whole program.
+std::vector<std::string> known_options(const CLI::App& app) {
+  std::vector<std::string> names;
+  const auto take = [&](const CLI::App& from) {
+    for (const CLI::Option* option : from.get_options())
+      for (const auto& name : option->get_lnames()) names.push_back("--" + name);
+  };
+  take(app);
+  for (const CLI::App* verb : app.get_subcommands()) take(*verb);
+  return names;
+}
+
+// What CLI11 found wrong, in our words.
+base::UserError explain(const CLI::App& app, const CLI::ParseError& error, int argc, char** argv) {
+  std::vector<std::string> verbs;
+  for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; }))
+    verbs.push_back(verb->get_name());
+  std::string all;
+  for (const auto& v : verbs) all += (all.empty() ? "" : ", ") + v;
+  const auto chosen = app.get_subcommands();
+  const std::string help =
+      chosen.empty() ? "leverwright --help" : "leverwright " + chosen.front()->get_name() + " --help";
+
+  if (chosen.empty()) {
+    std::string word;
+    for (int k = 1; k < argc && word.empty(); ++k)
+      if (argv[k][0] != '-') word = argv[k];
+    if (word.empty())
+      return base::UserError({base::Problem{"", 0, "", "no verb is given", "one of " + all, help}});
+    const std::string near = case_file::nearest_word(word, verbs);
+    return base::UserError(
+        {base::Problem{"", 0, "", "unknown verb \"" + word + "\"", "one of " + all,
+                       near.empty() ? help : "did you mean \"leverwright " + near + "\"?"}});
+  }
+  const auto known = known_options(app);
+  for (int k = 1; k < argc; ++k) {
+    std::string word = argv[k];
+    word = word.substr(0, word.find('='));
+    if (word.rfind("--", 0) != 0 || std::find(known.begin(), known.end(), word) != known.end()) continue;
+    const std::string near = case_file::nearest_word(word, known);
+    return base::UserError(
+        {base::Problem{"", 0, "", "unknown option \"" + word + "\"", "",
+                       near.empty() ? help : "did you mean " + near + "?  Otherwise: " + help}});
+  }
+  return base::UserError({base::Problem{"", 0, "", error.what(), "", help}});
+}
+
+int run(Words& w, const Verb& verb) {
+  const Terminal terminal = find_terminal(w.colour, w.width, w.quiet, w.progress);
+  try {
+    return verb(terminal);
+  } catch (const base::UserError& e) {
+    write_error(e.what());
+    return kUserError;
+  } catch (const base::Unstable& e) {
+    write_error(std::string("error: the computation did not hold: ") + e.what() +
+                "\n    do this:  look at the part named there in the case file; leverwright read CASE shows "
+                "what was understood\n");
+    return kInternal;
+  } catch (const std::exception& e) {
+    write_error(std::string("error: the program failed: ") + e.what() +
+                "\n    do this:  please report this with the case file; nothing you did is to blame\n");
+    return kInternal;
+  }
+}
+
+}  // namespace
+
+int run_command_line(int argc, char** argv) {
+  Words w;
+  Verb chosen;
+  CLI::App app(kAbout, "leverwright");
+  app.set_version_flag("--version", std::string("leverwright ") + base::kVersion);
+  app.footer(kClosing);
+  app.require_subcommand(1);
+  app.fallthrough();
+  app.add_flag("--quiet", w.quiet, "no table where a file holds it, no talk; errors are always told");
+  app.add_flag("--progress", w.progress, "show progress even where standard error is no terminal");
+  app.add_option("--width", w.width, "columns of the tables (80 to 240); the terminal's own when left out")
+      ->check(CLI::Range(80, 240));
+  app.add_option("--colour", w.colour, "auto, always or never")
+      ->check(CLI::IsMember({"auto", "always", "never"}));
+
+  CLI::App* compare =
+      add_verb(app, "compare", "regulate, weigh and compare every set-up; store, tabulate and draw",
+               "leverwright compare cases/missed_heel/case.toml --out out/missed_heel");
+  add_case(compare, w.compare.case_path);
+  compare->add_option("--out", w.compare.out,
+                      "folder for results and pictures (out/NAME OF THE CASE when left out)");
+  compare->add_flag("--no-uncertainty", w.no_uncertainty, "leave out the +- (faster)");
+  compare->add_flag("--no-pictures", w.no_pictures, "leave out the pictures");
+  compare->add_option("--json", w.compare.json,
+                      "also write everything as JSON to this file; - for standard output");
+  compare->add_option("--csv", w.compare.csv,
+                      "also write every number as CSV to this file; - for standard output");
+  compare->callback([&] {
+    chosen = [&](const Terminal& t) {
+      w.compare.uncertainty = !w.no_uncertainty;
+      w.compare.pictures = !w.no_pictures;
+      return run_compare(w.compare, t);
+    };
+  });
+
+  CLI::App* weigh = add_verb(app, "weigh", "one set-up: weights, where the friction is, where surfaces rub",
+                             "leverwright weigh cases/missed_heel/case.toml --set-up \"capstan relocated\"");
+  add_case(weigh, w.case_path);
+  add_set_up(weigh, w, "the base");
+  weigh->callback([&] { chosen = [&](const Terminal& t) { return run_weigh(w.case_path, w.set_up, t); }; });
+
+  CLI::App* regulate = add_verb(
+      app, "regulate", "the three regulation policies side by side: what dip, blow and aftertouch result",
+      "leverwright regulate cases/missed_heel/case.toml --set-up \"heel build-up\"");
+  add_case(regulate, w.case_path);
+  regulate->add_option("--policy", w.policy, "only this one, such as \"keep dip and blow\"");
+  add_set_up(regulate, w, "all");
+  regulate->callback(
+      [&] { chosen = [&](const Terminal& t) { return run_regulate(w.case_path, w.policy, w.set_up, t); }; });
+
+  CLI::App* read = add_verb(app, "read", "check a case file and say what was understood of it",
+                            "leverwright read cases/missed_heel/case.toml");
+  add_case(read, w.case_path);
+  read->callback([&] { chosen = [&](const Terminal& t) { return run_read(w.case_path, t); }; });
+
+  CLI::App* draw = add_verb(app, "draw", "draw the pictures of a stored study",
+                            "leverwright draw out/missed_heel/missed_heel.h5 --out pictures");
+  draw->add_option("STUDY", w.study_path, "results file (.h5)")->required();
+  draw->add_option("--out", w.out, "folder for the pictures (named like the study when left out)");
+  draw->callback([&] { chosen = [&](const Terminal& t) { return run_draw(w.study_path, w.out, t); }; });
+
+  CLI::App* check = add_verb(app, "check", "hold a results file against its written standard",
+                             "leverwright check out/missed_heel/missed_heel.h5");
+  check->add_option("STUDY", w.study_path, "results file (.h5)")->required();
+  check->callback([&] { chosen = [&](const Terminal& t) { return run_check(w.study_path, t); }; });
+
+  CLI::App* bands = add_verb(app, "bands", "one action against the ranges regulated grands fall in",
+                             "leverwright bands cases/missed_heel/case.toml");
+  add_case(bands, w.case_path);
+  add_set_up(bands, w, "the base");
+  bands->add_option("--csv", w.csv, "also write the table as CSV to this file; - for standard output");
+  bands->callback(
+      [&] { chosen = [&](const Terminal& t) { return run_bands(w.case_path, w.set_up, w.csv, t); }; });
+
+  CLI::App* cautions =
+      add_verb(app, "cautions", "dangers of the work and limits of the model", "leverwright cautions");
+  cautions->callback([&] { chosen = [&](const Terminal& t) { return run_cautions(t); }; });
+
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::Success& e) {  // --help, --version
+    app.exit(e);
+    return kDone;
+  } catch (const CLI::ParseError& e) {
+    write_error(explain(app, e, argc, argv).what());
+    return kUserError;
+  }
+  return run(w, chosen);
+}
+
+}  // namespace leverwright::app

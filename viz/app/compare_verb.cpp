@@ -1,0 +1,131 @@
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "models/case/read_case.h"
+#include "models/study/compare.h"
+#include "models/study/write_study.h"
+#include "sim/base/error.h"
+#include "viz/app/interrupt.h"
+#include "viz/app/output.h"
+#include "viz/app/progress.h"
+#include "viz/app/verbs.h"
+#include "viz/table/compare_table.h"
+#include "viz/table/write_json.h"
+
+namespace leverwright::app {
+
+namespace {
+
+using case_file::CaseDescription;
+using study::Comparison;
+
+// The base has no answer: nothing can be compared with it.
+base::UserError base_without_answer(const CaseDescription& d, const study::SetUpResult& s) {
+  std::vector<base::Problem> problems;
+  const auto& place = d.set_ups.front().place;
+  for (const auto& f : s.regulated.failures)
+    problems.push_back({place.file, place.line, place.line_text,
+                        fmt::format("the base \"{}\" cannot be regulated: {}", s.name, f.requirement), "",
+                        f.advice});
+  if (problems.empty())
+    problems.push_back({place.file, place.line, place.line_text,
+                        fmt::format("the base \"{}\" cannot be weighed: {}", s.name, s.weighing.failure), "",
+                        "look at the measurements of this case with: leverwright read"});
+  return base::UserError(problems);
+}
+
+Comparison compare_and_keep(const CaseDescription& d, const CompareRequest& request,
+                            const std::string& study_path, const Terminal& terminal) {
+  study::StudyFile file(d, study_path);
+  Progress progress(terminal);
+  study::CompareOptions options;
+  options.uncertainty = request.uncertainty;
+  std::size_t finished = 0;
+  options.finished = [&](const study::SetUpResult& s) {
+    if (finished == 0 && !s.weighing.ok) throw base_without_answer(d, s);
+    file.add(s);
+    ++finished;
+  };
+  options.progress = [&](const study::Progress& p) {
+    const bool uncertainty = finished == d.set_ups.size();
+    progress.report(uncertainty ? "uncertainty" : "set-ups",
+                    uncertainty ? "uncertainty"
+                                : fmt::format("set-up {} of {}, {}", finished + 1, d.set_ups.size(), p.doing),
+                    p.share);
+    return !interrupted();
+  };
+  try {
+    Comparison c = study::compare(d, options);
+    file.discard();  // written again below, now with differences and uncertainties
+    return c;
+  } catch (const base::UserError&) {
+    file.discard();
+    throw;
+  } catch (const std::exception& e) {
+    progress.clear();
+    if (file.stop(e.what()))
+      say(terminal, fmt::format("The {} set-ups finished before are kept in {}", finished, study_path));
+    throw;
+  }
+}
+
+}  // namespace
+
+int run_compare(const CompareRequest& request, const Terminal& terminal) {
+  if (request.json == "-" && request.csv == "-")
+    throw base::UserError("--json - and --csv - cannot both go to standard output",
+                          "give one of them a file name");
+  const CaseDescription d = case_file::read_case(request.case_path);
+  const std::string name = case_name(request.case_path);
+  const OutputFolder folder(request.out.empty() ? "out/" + name : request.out);
+  const std::string study_path = folder.file(name + ".h5");
+
+  check_writable(request.json);
+  check_writable(request.csv);
+
+  catch_interrupts();
+  const Comparison c = compare_and_keep(d, request, study_path, terminal);
+  if (c.set_ups.empty()) {
+    say(terminal, "Stopped before the first set-up was finished: no file is left.");
+    return kStopped;
+  }
+  const bool stopped = interrupted();
+  const std::string reason =
+      fmt::format("interrupted by the user after {} of {} set-ups{}", c.set_ups.size(), d.set_ups.size(),
+                  c.set_ups.size() == d.set_ups.size() ? ", before the uncertainties" : "");
+  study::StudyFile file(d, study_path);
+  for (const auto& s : c.set_ups) file.add(s);
+  if (stopped)
+    file.stop(reason);
+  else
+    file.finish(c.warnings);
+
+  std::vector<std::string> written{study_path};
+  const bool table = request.json != "-" && request.csv != "-" && !terminal.quiet;
+  if (table) write_result(table::write_comparison(d, c, terminal.look) + "\n");
+  if (!request.json.empty())
+    write_text_file(request.json, table::write_json(d, c, stopped ? "stopped" : "complete"));
+  if (!request.csv.empty()) write_text_file(request.csv, table::write_csv(d, c));
+  for (const std::string& text : {request.json, request.csv})
+    if (!text.empty() && text != "-") written.push_back(text);
+  if (request.pictures && !stopped) {
+    try {
+      const auto pictures = draw_pictures(study_path, folder.path());
+      written.insert(written.end(), pictures.begin(), pictures.end());
+    } catch (const base::UserError&) {
+      say_written(written, terminal);
+      if (interrupted()) return kStopped;
+      say(terminal,
+          fmt::format(
+              "The pictures are missing. Once the cause below is put right: leverwright draw {} --out {}",
+              study_path, folder.path()));
+      throw;
+    }
+  }
+  say_written(written, terminal);
+  if (stopped) say(terminal, fmt::format("Stopped: {}. What is finished is kept in {}", reason, study_path));
+  return stopped || interrupted() ? kStopped : kDone;
+}
+
+}  // namespace leverwright::app

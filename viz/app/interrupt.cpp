@@ -1,0 +1,35 @@
+#include "viz/app/interrupt.h"
+
+#include <signal.h>
+#include <unistd.h>
+
+#include <cstddef>
+
+namespace leverwright::app {
+
+namespace {
+
+volatile sig_atomic_t mark = 0;
+
+void on_signal(int) {  // calls nothing that a signal handler may not call
+  mark = 1;
+  constexpr char text[] =
+      "\nStopping after the step at hand; finished set-ups are kept. Once more Ctrl-C ends at once.\n";
+  const auto written = write(STDERR_FILENO, text, sizeof text - 1);
+  static_cast<void>(written);
+}
+
+}  // namespace
+
+void catch_interrupts() {
+  struct sigaction action {};
+  action.sa_handler = on_signal;
+  action.sa_flags = static_cast<int>(SA_RESETHAND | SA_RESTART);  // the second one does what it always did
+  sigemptyset(&action.sa_mask);
+  sigaction(SIGINT, &action, nullptr);
+  sigaction(SIGTERM, &action, nullptr);
+}
+
+bool interrupted() { return mark != 0; }
+
+}  // namespace leverwright::app

@@ -1,0 +1,33 @@
+// Files and folders a verb leaves: made when needed, and taken away again when the verb ends in a user error.
+#pragma once
+#include <string>
+#include <vector>
+
+namespace leverwright::app {
+
+class OutputFolder {
+ public:
+  // Makes the folder and those above it. UserError when that cannot be.
+  explicit OutputFolder(const std::string& path);
+  // Removes the folders it made, as long as they are empty.
+  ~OutputFolder();
+  OutputFolder(const OutputFolder&) = delete;
+  OutputFolder& operator=(const OutputFolder&) = delete;
+  const std::string& path() const { return path_; }
+  std::string file(const std::string& name) const { return path_ + "/" + name; }
+
+ private:
+  std::string path_;
+  std::vector<std::string> made_;  // outermost first
+};
+
+// Whole text at once, under a temporary name first. "-" is standard output.
+void write_text_file(const std::string& path, const std::string& text);
+
+// UserError when no file can be written there; found out before long work begins. "" and "-" are fine.
+void check_writable(const std::string& path);
+
+// "cases/missed_heel/case.toml" -> "missed_heel"; "my piano.toml" -> "my piano".
+std::string case_name(const std::string& case_path);
+
+}  // namespace leverwright::app

@@ -1,0 +1,38 @@
+// The verbs of the command line, one function each. They return an exit code and throw base::UserError.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "models/case/case_description.h"
+#include "viz/app/terminal.h"
+
+namespace leverwright::app {
+
+struct CompareRequest {
+  std::string case_path, out;  // out "": out/<case name>
+  bool uncertainty = true, pictures = true;
+  std::string json, csv;  // "": none; "-": standard output in place of the table
+};
+int run_compare(const CompareRequest& request, const Terminal& terminal);
+
+int run_weigh(const std::string& case_path, const std::string& set_up, const Terminal& terminal);
+// policy "": all; set_up "": all.
+int run_regulate(const std::string& case_path, const std::string& policy, const std::string& set_up,
+                 const Terminal& terminal);
+int run_read(const std::string& case_path, const Terminal& terminal);
+int run_draw(const std::string& study_path, const std::string& out, const Terminal& terminal);
+int run_check(const std::string& study_path, const Terminal& terminal);
+int run_bands(const std::string& case_path, const std::string& set_up, const std::string& csv,
+              const Terminal& terminal);
+int run_cautions(const Terminal& terminal);
+
+// Index of the set-up of this name, 0 for ""; UserError with the nearest name.
+std::size_t find_set_up(const case_file::CaseDescription& description, const std::string& name);
+// The case with only the base and this set-up left.
+case_file::CaseDescription only_set_up(const case_file::CaseDescription& description, std::size_t index);
+// "written" names the files, one a line.
+void say_written(const std::vector<std::string>& files, const Terminal& terminal);
+// UserError that names "pictures" when this program was built without them.
+std::vector<std::string> draw_pictures(const std::string& study_path, const std::string& folder);
+
+}  // namespace leverwright::app

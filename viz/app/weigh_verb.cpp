@@ -1,0 +1,123 @@
+// weigh and regulate: one action looked at closely, nothing stored.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "models/case/nearest.h"
+#include "models/case/read_case.h"
+#include "models/case/schema.h"
+#include "models/study/compare.h"
+#include "sim/base/error.h"
+#include "viz/app/progress.h"
+#include "viz/app/verbs.h"
+#include "viz/table/policy_table.h"
+#include "viz/table/weigh_table.h"
+
+namespace leverwright::app {
+
+namespace {
+
+using case_file::CaseDescription;
+
+std::vector<std::string> find_policies(const std::string& wanted) {
+  const std::vector<std::string>& known = case_file::schema().find_choice("regulation.policy")->words;
+  if (wanted.empty()) return known;
+  if (std::find(known.begin(), known.end(), wanted) != known.end()) return {wanted};
+  std::string all;
+  for (const auto& p : known) all += (all.empty() ? "\"" : ", \"") + p + "\"";
+  const std::string near = case_file::nearest_word(wanted, known);
+  throw base::UserError({base::Problem{"", 0, "", "unknown policy \"" + wanted + "\"", "one of " + all,
+                                       near.empty() ? "" : "did you mean --policy \"" + near + "\"?"}});
+}
+
+// A policy may hold what the case does not give: then what results in the base under the case's own policy is
+// held.
+std::vector<std::string> borrow_missing(CaseDescription& d, const action::Regulated& base_result) {
+  std::vector<std::string> words;
+  const std::pair<const char*, double> wanted[] = {
+      {"dip", base_result.dip}, {"blow", base_result.blow}, {"aftertouch", base_result.aftertouch}};
+  for (const auto& [name, value] : wanted) {
+    const std::string key = std::string("regulation.") + name;
+    if (d.has(key)) continue;
+    case_file::Quantity q;
+    q.value = value;
+    q.dimension = case_file::Dimension::kLength;
+    d.quantities[key] = q;
+    words.push_back(fmt::format(
+        "The case gives no {}; where a policy keeps it, {:.2f} mm is kept, as it results in the base.", name,
+        value * 1e3));
+  }
+  return words;
+}
+
+table::PolicyResult solve_policy(const CaseDescription& d, const case_file::SetUp& set_up,
+                                 const std::string& policy, double back_rail_offset,
+                                 const action::ScrewSettings& base_screws) {
+  table::PolicyResult out;
+  out.policy = policy;
+  action::ActionDesign design = action::design(d, set_up);
+  design.back_rail_offset = back_rail_offset;
+  out.regulated = action::regulate(design, base_screws, policy);
+  for (std::size_t k = 0; k < action::kScrewCount; ++k) {
+    out.moved[k] = out.regulated.screws[k] - base_screws[k];
+    out.pitch[k] = design.screws[k].pitch;
+  }
+  if (out.regulated.dip_let_off <= 0) return out;
+  const action::Action a = action::assemble(design, out.regulated.screws);
+  const action::Weighing w = action::weigh(a, out.regulated);
+  out.weighed = w.ok;
+  out.down_weight = w.down_weight;
+  out.up_weight = w.up_weight;
+  out.distance_ratio = w.distance_ratio;
+  return out;
+}
+
+}  // namespace
+
+int run_weigh(const std::string& case_path, const std::string& set_up, const Terminal& terminal) {
+  const CaseDescription d = case_file::read_case(case_path);
+  const std::size_t index = find_set_up(d, set_up);
+  study::CompareOptions options;
+  options.uncertainty = false;
+  const auto c = study::compare(only_set_up(d, index), options);
+  write_result(table::write_weighing(d, c.set_ups.back(), terminal.look));
+  return kDone;
+}
+
+int run_regulate(const std::string& case_path, const std::string& policy, const std::string& set_up,
+                 const Terminal& terminal) {
+  const auto policies = find_policies(policy);
+  CaseDescription d = case_file::read_case(case_path);
+  std::vector<std::size_t> which;
+  if (set_up.empty())
+    for (std::size_t k = 0; k < d.set_ups.size(); ++k) which.push_back(k);
+  else
+    which.push_back(find_set_up(d, set_up));
+
+  study::CompareOptions options;
+  options.uncertainty = false;
+  const auto own = study::compare(only_set_up(d, 0), options);
+  const auto& base_result = own.set_ups.front();
+  const auto borrowed = borrow_missing(d, base_result.regulated);
+
+  Progress progress(terminal);
+  std::vector<table::PolicySetUp> results;
+  std::size_t done = 0;
+  for (const std::size_t k : which) {
+    table::PolicySetUp s;
+    s.name = d.set_ups[k].name;
+    for (const auto& p : policies) {
+      progress.report("policies", s.name,
+                      static_cast<double>(done++) / static_cast<double>(which.size() * policies.size()));
+      s.results.push_back(
+          solve_policy(d, d.set_ups[k], p, own.back_rail_offset, base_result.regulated.screws));
+    }
+    results.push_back(std::move(s));
+  }
+  progress.clear();
+  write_result(table::write_policies(results, base_result.name, d.choice("regulation.policy"), borrowed,
+                                     terminal.look));
+  return kDone;
+}
+
+}  // namespace leverwright::app

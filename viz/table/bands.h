@@ -1,0 +1,36 @@
+// Ranges a regulated typical grand falls in, held against one action of ours. The ranges with their sources
+// stand in models/handbook/bands.csv; a row missed is reported, never tuned away.
+#pragma once
+#include <map>
+#include <string>
+#include <vector>
+
+#include "models/study/compare.h"
+#include "viz/table/text.h"
+
+namespace leverwright::table {
+
+struct Band {
+  std::string id, quantity, condition;
+  double low = 0, high = 0;
+  std::string unit;  // as written: gf, N, mm, ms, m/s, kg, %, 1/s, 1
+  std::string source;
+};
+
+// UserError with file and line when the file is not as expected.
+std::vector<Band> read_bands(const std::string& path);
+
+struct BandValue {
+  double value = 0;       // in the band's unit
+  std::string note = {};  // what it was read off
+};
+
+// What weighing tells, by the band's id.
+std::map<std::string, BandValue> find_band_values(const study::SetUpResult& set_up);
+
+// Quantity, ours, range, in or out, source; rows without a value say so.
+std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,
+                        const Look& look);
+std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values);
+
+}  // namespace leverwright::table

@@ -1,0 +1,235 @@
+#include "viz/table/bench_table.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+
+#include "models/case/schema.h"
+#include "sim/base/units.h"
+#include "viz/table/cautions.h"
+
+namespace leverwright::table {
+
+using study::SetUpResult;
+
+namespace {
+
+std::string join(const std::vector<std::string>& parts) {
+  std::string out;
+  for (std::size_t k = 0; k < parts.size(); ++k)
+    out += (k == 0 ? "" : k + 1 == parts.size() ? " and " : ", ") + parts[k];
+  return out;
+}
+
+std::string millimetres(double metres, int decimals = 1) { return fixed(metres * 1e3, decimals) + " mm"; }
+
+// What one turn means differs from screw to screw.
+std::string amount_words(action::Screw screw, double turns, double pitch) {
+  const double many = std::abs(turns);
+  switch (screw) {
+    case action::kFrontPunching:
+      return millimetres(many * pitch, 2);
+    case action::kBackCheck:
+      return millimetres(many * pitch);
+    case action::kRepetitionSpring:
+      return fixed(many * pitch * 1e3, 1) + " N mm";
+    default:
+      return fmt::format("{} turn{} ({})", fixed(many, 2), many > 1 ? "s" : "", millimetres(many * pitch, 2));
+  }
+}
+
+// One line of the grid of clearances.
+struct Row {
+  const char* label;
+  std::function<std::string(const SetUpResult&)> text;
+};
+
+const std::vector<Row>& clearance_rows() {
+  static const std::vector<Row> rows = {
+      {"shank to rest cushion, mm",
+       [](const SetUpResult& s) { return fixed(s.bench.shank_rest_gap * 1e3, 1); }},
+      {"full dip: jack clear of knuckle core, mm",
+       [](const SetUpResult& s) { return fixed(s.bench.jack_depth_at_dip * 1e3, 1); }},
+      {"full dip: jack top to knuckle, mm",
+       [](const SetUpResult& s) { return fixed(s.bench.jack_clearance_at_dip * 1e3, 1); }},
+      {"half stroke: cap edge to cloth edge, mm",
+       [](const SetUpResult& s) { return fixed(s.bench.cap_to_cloth_edge * 1e3, 1); }},
+      {"half stroke: above line of centres, mm",
+       [](const SetUpResult& s) { return fixed_signed(s.bench.line_distance_half * 1e3, 1); }},
+      {"least margin to the cap's edge, mm",
+       [](const SetUpResult& s) { return fixed(s.bench.cap_edge_margin * 1e3, 1); }},
+      {"least margin on the lifting face, mm",
+       [](const SetUpResult& s) { return fixed(s.bench.face_margin * 1e3, 1); }},
+      {"front weight as it stands, gf",
+       [](const SetUpResult& s) { return fixed(s.design.front_weight / base::kGramForce, 1); }},
+  };
+  return rows;
+}
+
+std::string write_screws(const SetUpResult& s, const Look& look) {
+  std::string out;
+  std::vector<std::string> alone;
+  Grid grid({9, 18, 24, 22, 0});
+  bool first = true;
+  for (const ScrewAdvice& a : find_screw_advice(s)) {
+    if (a.leave) {
+      if (a.screw != action::kScrewNames[action::kBackCheck] &&
+          a.screw != action::kScrewNames[action::kRepetitionSpring])
+        alone.push_back(a.screw);
+      continue;
+    }
+    grid.add({{first ? "screws" : "", Colour::kQuiet}, {a.screw}, {a.direction}, {a.amount}, {a.left}});
+    first = false;
+  }
+  out += grid.write(look, "  ");
+  if (first) return "  " + paint("screws", Colour::kQuiet, look) + "     none moves\n";
+  if (!alone.empty()) out += wrap("leave " + join(alone), look.width, "             ", "             ");
+  return out;
+}
+
+std::string field(const char* name, const std::string& text, const Look& look) {
+  Grid grid({9, std::max(30, look.width - 13)});
+  grid.add({{name, Colour::kQuiet}, {text}});
+  return grid.write(look, "  ");
+}
+
+}  // namespace
+
+bool is_left_alone(action::Screw screw, double turns, double pitch) {
+  return screw == action::kFrontPunching ? std::abs(turns * pitch) < kLeastPaper
+                                         : std::abs(turns) < kLeastTurn;
+}
+
+std::vector<ScrewAdvice> find_screw_advice(const SetUpResult& s) {
+  std::vector<ScrewAdvice> out;
+  for (int k = 0; k < action::kScrewCount; ++k) {
+    const auto at = static_cast<std::size_t>(k);
+    const auto screw = static_cast<action::Screw>(k);
+    ScrewAdvice a;
+    a.screw = action::kScrewNames[at];
+    a.leave = is_left_alone(screw, s.turns[at], s.design.screws[at].pitch);
+    if (!a.leave) {
+      a.direction = study::turn_direction(screw, s.turns[at] > 0);
+      a.amount = amount_words(screw, s.turns[at], s.design.screws[at].pitch);
+      const double left = s.thread_left[at];
+      if (left < 0)
+        a.left = fmt::format("NO THREAD LEFT: {} short", millimetres(-left));
+      else if (screw != action::kFrontPunching && screw != action::kBackCheck &&
+               screw != action::kRepetitionSpring)
+        a.left = millimetres(left) + " of thread left";
+    }
+    out.push_back(a);
+  }
+  return out;
+}
+
+double front_weight_with_lead(const SetUpResult& s) {
+  return s.design.front_weight + s.lead_mass * base::kGravity * s.lead_distance / s.design.key_front_arm;
+}
+
+std::string lead_words(const SetUpResult& s) {
+  if (std::abs(s.lead_mass) <= kLeastLead) return "none needed";
+  return fmt::format("{} {} g at {} mm", s.lead_mass < 0 ? "take out" : "add",
+                     fixed(std::abs(s.lead_mass) * 1e3, 1), fixed(s.lead_distance * 1e3, 0));
+}
+
+std::string key_height_words(const SetUpResult& s) {
+  if (std::abs(s.key_height_change) < kLeastKeyHeight) return "unchanged";
+  return fmt::format("{} mm {}", fixed(std::abs(s.key_height_change) * 1e3, 2),
+                     s.key_height_change > 0 ? "higher" : "lower");
+}
+
+std::string write_across(const study::Comparison& c, const AcrossRows& rows, const Look& look) {
+  constexpr int kColumn = 10, kGap = 2;
+  int label = 0;
+  for (const auto& row : rows) label = std::max(label, columns_of(row.first));
+  const std::size_t beside = static_cast<std::size_t>(std::max(1, (look.width - label) / (kColumn + kGap)));
+  std::string out;
+  for (std::size_t from = 0; from < c.set_ups.size(); from += beside) {
+    const std::size_t to = std::min(c.set_ups.size(), from + beside);
+    std::vector<int> widths{label};
+    widths.resize(1 + to - from, kColumn);
+    Grid grid(widths, kGap);
+    std::vector<Cell> names{{""}};
+    for (std::size_t s = from; s < to; ++s) names.push_back({c.set_ups[s].name, Colour::kHeading, true});
+    grid.add(names);
+    grid.add_rule();
+    for (const auto& [name, texts] : rows) {
+      std::vector<Cell> cells{{name}};
+      for (std::size_t s = from; s < to; ++s) cells.push_back({texts[s], Colour::kPlain, true});
+      grid.add(cells);
+    }
+    out += (out.empty() ? "" : "\n") + grid.write(look);
+  }
+  return out;
+}
+
+std::string write_clearances(const study::Comparison& c, const Look& look) {
+  AcrossRows rows;
+  for (const Row& row : clearance_rows()) {
+    rows.push_back({row.label, {}});
+    for (const SetUpResult& s : c.set_ups) rows.back().second.push_back(s.weighing.ok ? row.text(s) : "-");
+  }
+  return write_across(c, rows, look);
+}
+
+std::string write_bench(const case_file::CaseDescription& d, const study::Comparison& c, const Look& look) {
+  std::string out;
+  if (c.set_ups.size() > 1)
+    out += wrap(
+               "Screws are counted from the base as regulated to the same specification. Checks and "
+               "repetition springs are set by "
+               "hand after the rest, unless they are listed.",
+               look.width) +
+           "\n";
+  for (std::size_t k = 1; k < c.set_ups.size(); ++k) {
+    const SetUpResult& s = c.set_ups[k];
+    const case_file::SetUp& written = d.set_ups[k];
+    const std::string back = reversible(written);
+    out += paint(s.name, Colour::kHeading, look);
+    out += back == "no"       ? "  " + paint("[NOT REVERSIBLE]", Colour::kBad, look)
+           : back == "partly" ? "  [only partly reversible]"
+                              : "  [reversible]";
+    out += "\n";
+    std::vector<std::string> worries;
+    for (const auto& change : written.changes) {
+      const std::string& worry = usual_worry(change.kind);
+      if (!worry.empty() && std::find(worries.begin(), worries.end(), worry) == worries.end())
+        worries.push_back(worry);
+    }
+    if (!s.description.empty()) out += field("the move", s.description, look);
+    if (!worries.empty()) {
+      std::string all;
+      for (const auto& w : worries) all += (all.empty() ? "" : "; ") + w;
+      out += field("worry", all, look);
+    }
+    if (!s.weighing.ok) {
+      out += field("result", s.verdict, look) + "\n";
+      continue;
+    }
+    out += write_screws(s, look);
+    out += field("key", "height at rest " + key_height_words(s), look);
+    const bool lead = std::abs(s.lead_mass) > kLeastLead;
+    out += field(
+        "leads",
+        lead ? fmt::format(
+                   "{} in front of the balance hole brings back the base's balance weight; front weight "
+                   "then {} gf, now {} gf",
+                   lead_words(s), fixed(front_weight_with_lead(s) / base::kGramForce, 1),
+                   fixed(s.design.front_weight / base::kGramForce, 1))
+             : "none needed for the base's balance weight",
+        look);
+    if (d.has("targets.front_weight_ceiling") &&
+        front_weight_with_lead(s) > d.value("targets.front_weight_ceiling"))
+      out += field("",
+                   fmt::format("that is over the ceiling of {} gf",
+                               fixed(d.value("targets.front_weight_ceiling") / base::kGramForce, 1)),
+                   look);
+    out += "\n";
+  }
+  return out + write_clearances(c, look);
+}
+
+}  // namespace leverwright::table

@@ -1,0 +1,18 @@
+// What was understood of a case file: every quantity with its unit, uncertainty, source and place.
+#pragma once
+#include <string>
+
+#include "models/case/case_description.h"
+#include "viz/table/text.h"
+
+namespace leverwright::table {
+
+std::string write_case(const case_file::CaseDescription& description, const Look& look);
+
+// "66.5 mm", "+- 0.5 mm" or "0.15 to 0.3" as a technician writes them.
+std::string write_value(const case_file::Quantity& quantity);
+std::string write_sigma(const case_file::Quantity& quantity);
+// "case.toml:38"; "usual value" for a default of the schema.
+std::string write_place(const case_file::Place& place, bool from_default);
+
+}  // namespace leverwright::table

@@ -1,0 +1,204 @@
+#include "viz/table/compare_table.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "viz/table/bench_table.h"
+#include "viz/table/cautions.h"
+#include "viz/table/weigh_table.h"
+
+namespace leverwright::table {
+
+using study::Comparison;
+using study::Judgement;
+using study::kMeasures;
+using study::MeasureIndex;
+using study::MeasureResult;
+using study::SetUpResult;
+
+namespace {
+
+// What a measure's row shows of one set-up.
+struct Entry {
+  std::string value, change, sigma, mark;
+  Colour colour = Colour::kPlain;
+};
+
+bool is_screw_specification(MeasureIndex k) {
+  return k == study::kDip || k == study::kBlow || k == study::kAftertouch;
+}
+
+// Nothing where no uncertainty was worked out; never a false "+-0".
+std::string sigma_words(double sigma, int decimals) {
+  if (!(sigma > 1e-9)) return "";
+  const std::string text = fixed(sigma, decimals);
+  return "+-" + (text.find_first_of("123456789") == std::string::npos ? fixed(sigma, decimals + 1) : text);
+}
+
+Entry find_entry(const SetUpResult& set_up, MeasureIndex k, bool uncertainty) {
+  const auto& info = kMeasures[k];
+  const MeasureResult& m = set_up.results[k];
+  Entry e;
+  if (!set_up.weighing.ok || !std::isfinite(m.value)) {
+    e.value = "-";
+    return e;
+  }
+  e.value = fixed(m.value * info.display_factor, info.decimals);
+  const double shown_last = 0.5 * std::pow(10.0, -info.decimals);
+  if (is_screw_specification(k) && std::abs(m.difference * info.display_factor) < shown_last) {
+    e.change = "kept";
+    return e;
+  }
+  e.change = fixed_signed(m.difference * info.display_factor, info.decimals);
+  if (uncertainty) e.sigma = sigma_words(m.sigma_difference * info.display_factor, info.decimals);
+  if (m.judgement == Judgement::kBetter) e.mark = "better", e.colour = Colour::kGood;
+  if (m.judgement == Judgement::kWorse) e.mark = "worse", e.colour = Colour::kBad;
+  if (m.judgement == Judgement::kSame) e.mark = "=";
+  return e;
+}
+
+std::string unit_of(MeasureIndex k) {
+  return std::string(kMeasures[k].display_unit) == "1" ? "" : kMeasures[k].display_unit;
+}
+
+// Widths inside a block; everything stands one blank apart.
+constexpr int kLabel = 23, kUnit = 2, kValue = 5, kChange = 5, kSigma = 5, kMark = 6;
+constexpr int kBase = kValue + 1 + kSigma;
+
+int set_up_width(bool uncertainty) {
+  return 1 + kValue + 1 + kChange + (uncertainty ? 1 + kSigma : 0) + 1 + kMark;
+}
+
+// One block: the base and set-ups `from` to `to`.
+std::string write_block(const Comparison& c, std::size_t from, std::size_t to, const Look& look) {
+  const bool uncertainty = has_uncertainty(c);
+  std::vector<int> columns{kLabel, kUnit, kBase};
+  std::vector<Cell> names{{""}, {""}, {c.set_ups[0].name, Colour::kHeading}};
+  for (std::size_t s = from; s < to; ++s) {
+    columns.push_back(set_up_width(uncertainty));
+    names.push_back({"  " + c.set_ups[s].name, Colour::kHeading});
+  }
+  Grid top(columns, 1);
+  top.add(names);
+  top.add_rule();
+
+  std::vector<int> widths{kLabel, kUnit, kValue, kSigma};
+  for (std::size_t s = from; s < to; ++s) {
+    widths.insert(widths.end(), {1 + kValue, kChange});
+    if (uncertainty) widths.push_back(kSigma);
+    widths.push_back(kMark);
+  }
+  Grid body(widths, 1);
+  for (std::size_t i = 0; i < study::kMeasureCount; ++i) {
+    const auto k = static_cast<MeasureIndex>(i);
+    const Entry base = find_entry(c.set_ups[0], k, false);
+    const double sigma = c.set_ups[0].results[i].sigma * kMeasures[i].display_factor;
+    std::vector<Cell> row{{short_label(k)},
+                          {unit_of(k), Colour::kQuiet},
+                          {base.value, Colour::kPlain, true},
+                          {uncertainty ? sigma_words(sigma, kMeasures[i].decimals) : "", Colour::kQuiet}};
+    for (std::size_t s = from; s < to; ++s) {
+      const Entry e = find_entry(c.set_ups[s], k, uncertainty);
+      row.push_back({e.value, Colour::kPlain, true});
+      row.push_back({e.change, e.change == "kept" ? Colour::kQuiet : e.colour, true});
+      if (uncertainty) row.push_back({e.sigma, Colour::kQuiet});
+      row.push_back({e.mark, e.colour});
+    }
+    body.add(row);
+  }
+  return top.write(look) + body.write(look);
+}
+
+std::string heading(const std::string& text, const Look& look) {
+  return "\n" + paint(text, Colour::kHeading, look) + "\n\n";
+}
+
+}  // namespace
+
+bool has_uncertainty(const Comparison& c) { return !c.inputs.empty(); }
+
+std::string short_label(MeasureIndex k) {
+  if (k == study::kCapstanFriction) return "  of it capstan on heel";
+  if (k == study::kCapstanSlide) return "capstan slides on heel";
+  return kMeasures[k].name;
+}
+
+std::string write_heading(const case_file::CaseDescription& d, const Comparison& c, const Look& look) {
+  std::string out = wrap(paint(d.title, Colour::kHeading, Look{look.width, false}), look.width);
+  if (look.colour) out = paint(out.substr(0, out.size() - 1), Colour::kHeading, look) + "\n";
+  if (!d.question.empty()) out += wrap(d.question, look.width);
+  const std::string note = d.choices.count("note.name") ? "Note " + d.choice("note.name") + ", " : "";
+  out +=
+      wrap(fmt::format("{}{}{}: every set-up is regulated afresh ({}) before it is weighed. Base: {}.", note,
+                       d.instrument,
+                       d.invented && d.instrument.find("invented") == std::string::npos ? " (invented)" : "",
+                       d.choice("regulation.policy"), c.set_ups.front().name),
+           look.width);
+  return out;
+}
+
+std::string write_measures(const Comparison& c, const Look& look) {
+  const bool uncertainty = has_uncertainty(c);
+  const int left = kLabel + 1 + kUnit + 1 + kBase, each = 1 + set_up_width(uncertainty);
+  const std::size_t beside = static_cast<std::size_t>(std::max(1, (look.width - left) / each));
+  std::string out;
+  std::size_t from = 1;
+  do {
+    const std::size_t to = std::min(c.set_ups.size(), from + beside);
+    out += (out.empty() ? "" : "\n") + write_block(c, from, to, look);
+    from = to;
+  } while (from < c.set_ups.size());
+  out += "\n";
+  out += wrap(
+      uncertainty
+          ? "For each set-up: value, change against the base, +- one standard deviation of that change "
+            "(errors common to both cancel; none where it was not worked out). Better or worse: nearer to "
+            "or farther from the target by more than 1.96 of them; =: cannot be told; no mark: the case "
+            "sets no target."
+          : "For each set-up: value and change against the base. No uncertainty was worked out: better and "
+            "worse "
+            "say only which way a measure goes, and a small difference may be no difference.",
+      look.width);
+  return out;
+}
+
+std::string write_verdicts(const Comparison& c, const Look& look) {
+  std::string out;
+  int name = 0;
+  for (const auto& s : c.set_ups) name = std::max(name, columns_of(s.name));
+  name = std::min(name, 24);
+  for (std::size_t k = 1; k < c.set_ups.size(); ++k) {
+    Grid line({name, std::max(30, look.width - name - 2)});
+    line.add({{c.set_ups[k].name, Colour::kHeading}, {c.set_ups[k].verdict}});
+    out += line.write(look);
+  }
+  return out;
+}
+
+std::string write_warnings(const Comparison& c, const Look& look) {
+  std::string out;
+  for (const std::string& w : c.warnings) out += wrap(w, look.width, "- ", "  ");
+  for (const auto& s : c.set_ups) {
+    for (const std::string& w : s.weighing.warnings) out += wrap(s.name + ": " + w, look.width, "- ", "  ");
+    for (const auto& f : s.regulated.failures)
+      out +=
+          wrap(fmt::format("{}: not regulated to the specification, {}: {}", s.name, f.requirement, f.advice),
+               look.width, "- ", "  ");
+  }
+  return out;
+}
+
+std::string write_comparison(const case_file::CaseDescription& d, const Comparison& c, const Look& look) {
+  std::string out = write_heading(d, c, look) + "\n" + write_measures(c, look);
+  if (c.set_ups.size() > 1) out += heading("Verdict", look) + write_verdicts(c, look);
+  out += heading("Where the friction is", look) + write_friction_places(c, look);
+  out += heading("At the bench", look) + write_bench(d, c, look);
+  const std::string warnings = write_warnings(c, look);
+  if (!warnings.empty()) out += heading("Warnings", look) + warnings;
+  out += heading("Before you start", look) + write_cautions(d, c, look);
+  return out;
+}
+
+}  // namespace leverwright::table

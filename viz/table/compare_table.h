@@ -1,0 +1,29 @@
+// A comparison as a technician reads it in a terminal. Values in trade units; "+-" is one standard deviation.
+#pragma once
+#include <string>
+
+#include "models/study/compare.h"
+#include "viz/table/text.h"
+
+namespace leverwright::table {
+
+// Everything below, one after the other.
+std::string write_comparison(const case_file::CaseDescription& description,
+                             const study::Comparison& comparison, const Look& look);
+
+// Title, question, which is the base, how each set-up was regulated.
+std::string write_heading(const case_file::CaseDescription& description, const study::Comparison& comparison,
+                          const Look& look);
+// Measures down, set-ups across: value, change against the base, its +-, better / worse / =. Set-ups that do
+// not fit beside each other go into blocks below.
+std::string write_measures(const study::Comparison& comparison, const Look& look);
+// One sentence for each set-up.
+std::string write_verdicts(const study::Comparison& comparison, const Look& look);
+std::string write_warnings(const study::Comparison& comparison, const Look& look);
+
+// Uncertainties took part in the comparison.
+bool has_uncertainty(const study::Comparison& comparison);
+// "friction from capstan on heel" is too long for a row's label.
+std::string short_label(study::MeasureIndex measure);
+
+}  // namespace leverwright::table

@@ -1,0 +1,25 @@
+// Every number of a set-up as one flat list in trade units: what JSON and CSV both hold.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "models/study/compare.h"
+
+namespace leverwright::table {
+
+struct NumberLine {
+  std::string group;                      // "measure", "regulation", "screw", "bench", "lead"
+  std::string key;                        // "down_weight"
+  std::string name;                       // trade words
+  std::string unit;                       // "gf"; "1" for a plain number
+  double value = 0;                       // NaN: does not exist here
+  double sigma, change, sigma_of_change;  // NaN: not known, or not asked of this number
+  std::string judgement;                  // "better", "worse", "same", "no target"; empty outside of measures
+  std::string dominant;                   // input with the largest share of the uncertainty
+};
+
+std::vector<NumberLine> find_numbers(const study::SetUpResult& set_up, bool is_base, bool uncertainty);
+
+std::string judgement_word(study::Judgement judgement);
+
+}  // namespace leverwright::table

@@ -1,0 +1,45 @@
+// One set-up weighed: weights, friction by place, and where the contacts rub.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "models/study/compare.h"
+#include "viz/table/text.h"
+
+namespace leverwright::table {
+
+// Friction by place, as means over the window of the down weight, N at the playing point. Every row from its
+// own force and speed; `rows` and `stored` add up to `half_difference`.
+struct LedgerLine {
+  std::string place;
+  double friction = 0;  // dry friction
+  double cloth = 0;     // lost inside cloth, felt or leather
+  double whole() const { return friction + cloth; }
+};
+struct LedgerMeans {
+  std::vector<LedgerLine> rows;  // largest first
+  double stored = 0;             // half the difference of the stored energy's rates
+  double half_difference = 0;    // of the force going down and coming up
+};
+LedgerMeans find_ledger_means(const study::SetUpResult& set_up);
+
+// How one contact travels on its mate (button and drop screw: on the part that meets them) from rest to full
+// dip.
+struct SlideLine {
+  std::string place, mate_words;
+  double from = 0, to = 0;     // place of first and last contact on the mate, m
+  double least = 0, most = 0;  // the mark it wears on the mate, m
+  double slid = 0;             // sliding distance, all reversals added, m
+  int reversals = 0;
+  double normal_least = 0, normal_most = 0;  // N
+  double work = 0;                           // J
+};
+std::vector<SlideLine> find_slide_lines(const study::SetUpResult& set_up);
+
+// Friction by place, set-ups across: the places that matter in any of them.
+std::string write_friction_places(const study::Comparison& comparison, const Look& look);
+
+std::string write_weighing(const case_file::CaseDescription& description, const study::SetUpResult& set_up,
+                           const Look& look);
+
+}  // namespace leverwright::table

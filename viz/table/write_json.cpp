@@ -1,0 +1,102 @@
+#include "viz/table/write_json.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "sim/base/version.h"
+#include "viz/table/bench_table.h"
+#include "viz/table/cautions.h"
+#include "viz/table/compare_table.h"
+#include "viz/table/csv.h"
+#include "viz/table/numbers.h"
+
+namespace leverwright::table {
+
+using Json = nlohmann::ordered_json;
+
+namespace {
+
+Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+
+Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& c, std::size_t k) {
+  const study::SetUpResult& s = c.set_ups[k];
+  Json out;
+  out["name"] = s.name;
+  out["description"] = s.description;
+  out["is_base"] = k == 0;
+  out["regulated_to_specification"] = s.regulated_ok;
+  out["weighed"] = s.weighing.ok;
+  out["reversible"] = reversible(d.set_ups[k]);
+  Json kinds = Json::array();
+  for (const auto& change : d.set_ups[k].changes) kinds.push_back(change.kind);
+  out["changes"] = kinds;
+  out["verdict"] = s.verdict;
+  Json numbers = Json::array();
+  for (const NumberLine& n : find_numbers(s, k == 0, has_uncertainty(c))) {
+    Json line{
+        {"group", n.group}, {"key", n.key}, {"name", n.name}, {"value", number(n.value)}, {"unit", n.unit}};
+    if (n.group == "measure") {
+      line["sigma"] = number(n.sigma);
+      line["change"] = number(n.change);
+      line["sigma_of_change"] = number(n.sigma_of_change);
+      if (!n.judgement.empty()) line["judgement"] = n.judgement;
+      if (!n.dominant.empty()) line["largest_uncertainty"] = n.dominant;
+    }
+    numbers.push_back(line);
+  }
+  out["numbers"] = numbers;
+  Json screws = Json::array();
+  if (s.weighing.ok)
+    for (const ScrewAdvice& a : find_screw_advice(s))
+      screws.push_back(Json{{"screw", a.screw},
+                            {"leave", a.leave},
+                            {"direction", a.direction},
+                            {"amount", a.amount},
+                            {"left", a.left}});
+  out["screws"] = screws;
+  out["warnings"] = s.weighing.warnings;
+  Json failures = Json::array();
+  for (const auto& f : s.regulated.failures)
+    failures.push_back(Json{{"requirement", f.requirement}, {"advice", f.advice}});
+  out["not_met"] = failures;
+  return out;
+}
+
+}  // namespace
+
+std::string write_json(const case_file::CaseDescription& d, const study::Comparison& c,
+                       const std::string& status) {
+  Json out;
+  out["format"] = "leverwright comparison";
+  out["format_version"] = kJsonVersion;
+  out["software_version"] = base::kVersion;
+  out["status"] = status;
+  out["case"] = d.path;
+  out["title"] = d.title;
+  out["invented"] = d.invented;
+  out["policy"] = d.choice("regulation.policy");
+  out["uncertainty"] = has_uncertainty(c);
+  out["sigma_means"] = "one standard deviation";
+  out["warnings"] = c.warnings;
+  Json set_ups = Json::array();
+  for (std::size_t k = 0; k < c.set_ups.size(); ++k) set_ups.push_back(write_set_up(d, c, k));
+  out["set_ups"] = set_ups;
+  Json cautions = Json::array();
+  for (const Caution& caution : find_cautions(kinds_of(d, c)))
+    cautions.push_back(Json{{"about", caution.about}, {"text", caution.text}});
+  out["cautions"] = cautions;
+  return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+std::string write_csv(const case_file::CaseDescription&, const study::Comparison& c) {
+  std::string out = join_csv({"set_up", "group", "key", "name", "unit", "value", "sigma", "change",
+                              "sigma_of_change", "judgement", "largest_uncertainty"});
+  for (std::size_t k = 0; k < c.set_ups.size(); ++k)
+    for (const NumberLine& n : find_numbers(c.set_ups[k], k == 0, has_uncertainty(c)))
+      out += join_csv({c.set_ups[k].name, n.group, n.key, n.name, n.unit, csv_number(n.value),
+                       csv_number(n.sigma), csv_number(n.change), csv_number(n.sigma_of_change), n.judgement,
+                       n.dominant});
+  return out;
+}
+
+}  // namespace leverwright::table
