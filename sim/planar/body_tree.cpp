@@ -57,8 +57,8 @@ void BodyTree::calc_poses(const VecQ& q, const VecQ& v, std::vector<Pose>& poses
   }
 }
 
-void BodyTree::add_velocity_row(const std::vector<Pose>& poses, int body, const Vec2& p_W, const Vec2& direction,
-                                double scale, VecQ& row) const {
+void BodyTree::add_velocity_row(const std::vector<Pose>& poses, int body, const Vec2& p_W,
+                                const Vec2& direction, double scale, VecQ& row) const {
   Vec2 p = p_W;
   for (int i = body; i != kGround; i = bodies_[i].parent) {
     const Pose& pose_i = poses[i];

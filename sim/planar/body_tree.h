@@ -11,8 +11,9 @@
 // With absolute angles the velocity of a point is a sum over the chain to the ground,
 //   v = sum_k omega_k perp(arm_k) + sum_slides qdot_s d_s,
 // where arm_k runs from the origin of k to the point where the chain leaves k. Mass matrix and bias follow
-// from M = sum_i (m_i J_i^T J_i + I_i e e^T), bias = sum_i m_i J_i^T a_bias_i, a_bias = -omega^2 arm + Coriolis
-// of slides. Source of the method: any textbook of multibody dynamics (e.g. Kane & Levinson, Dynamics, 1985).
+// from M = sum_i (m_i J_i^T J_i + I_i e e^T), bias = sum_i m_i J_i^T a_bias_i, a_bias = -omega^2 arm +
+// Coriolis of slides. Source of the method: any textbook of multibody dynamics (e.g. Kane & Levinson,
+// Dynamics, 1985).
 #pragma once
 #include <string>
 #include <vector>
@@ -46,10 +47,10 @@ struct Body {
 
 // Where a body is and how it moves.
 struct Pose {
-  Vec2 o = Vec2::Zero();  // origin in W [m]
-  double c = 1, s = 0;    // cosine and sine of the absolute angle
-  double angle = 0;       // [rad]
-  double omega = 0;       // [rad/s]
+  Vec2 o = Vec2::Zero();       // origin in W [m]
+  double c = 1, s = 0;         // cosine and sine of the absolute angle
+  double angle = 0;            // [rad]
+  double omega = 0;            // [rad/s]
   Vec2 v_o = Vec2::Zero();     // velocity of the origin [m/s]
   Vec2 a_bias = Vec2::Zero();  // acceleration of the origin when all qddot are zero [m/s2]
   Vec2 dir = Vec2::Zero();     // slide direction in W
@@ -87,7 +88,8 @@ class BodyTree {
 
   // Mass matrix and the generalised force of gravity minus the velocity-dependent inertia terms, so that
   //   M qddot = gravity_minus_bias + applied.
-  void calc_inertia(const std::vector<Pose>& poses, const Vec2& gravity, MatQ& mass, VecQ& gravity_minus_bias) const;
+  void calc_inertia(const std::vector<Pose>& poses, const Vec2& gravity, MatQ& mass,
+                    VecQ& gravity_minus_bias) const;
   // Acceleration of the centre of mass of body i.
   Vec2 cm_acceleration(const std::vector<Pose>& poses, int i, const VecQ& qddot) const;
 

@@ -6,9 +6,10 @@
 //   fillet  circle of radius r about (+-(w - r), eta_f), tangent to the dome from inside:
 //           eta_f = -R + sqrt((R - r)^2 - (w - r)^2)
 //   side    xi = +-w, below the fillet
-// The signed distance phi (positive outside) is C1 outside and down to one fillet radius under the surface: normals agree
-// where the pieces join. Deeper under the edge it is the distance to the nearer of dome and side, continuous with a ridge.
-// A flat cap is a dome of radius kFlatRadius (sag below 1 micrometre over a 5 mm half width).
+// The signed distance phi (positive outside) is C1 outside and down to one fillet radius under the surface:
+// normals agree where the pieces join. Deeper under the edge it is the distance to the nearer of dome and
+// side, continuous with a ridge. A flat cap is a dome of radius kFlatRadius (sag below 1 micrometre over a 5
+// mm half width).
 #pragma once
 #include "sim/planar/body_tree.h"
 
@@ -19,9 +20,9 @@ inline constexpr double kFlatRadius = 20.0;  // [m]
 enum class CapZone { kDome, kFilletMinus, kFilletPlus, kSide };
 
 struct CapDistance {
-  double phi;       // signed distance [m]
-  Vec2 gradient;    // unit, outwards, frame of the cap's body
-  double xi;        // coordinate of the nearest surface point along the face [m]
+  double phi;        // signed distance [m]
+  Vec2 gradient;     // unit, outwards, frame of the cap's body
+  double xi;         // coordinate of the nearest surface point along the face [m]
   double curvature;  // of the level set through the point, 1/(r + phi) [1/m]; 0 on a side
   CapZone zone;
 };

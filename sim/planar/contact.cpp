@@ -7,7 +7,11 @@ namespace leverwright::planar {
 
 TipOnLine::TipOnLine(std::string name_in, int face_body, const Vec2& p0, const Vec2& outward, int tip_body,
                      const Vec2& centre, double radius)
-    : Contact(std::move(name_in), face_body, tip_body), p0_(p0), m_(outward.normalized()), c_(centre), r_(radius) {
+    : Contact(std::move(name_in), face_body, tip_body),
+      p0_(p0),
+      m_(outward.normalized()),
+      c_(centre),
+      r_(radius) {
   group = name;
 }
 
@@ -26,8 +30,8 @@ Touch TipOnLine::locate(const std::vector<Pose>& poses) const {
   return t;
 }
 
-CircleOnCap::CircleOnCap(std::string name_in, int cap_body, const Cap& cap, int circle_body, const Vec2& centre,
-                         double radius)
+CircleOnCap::CircleOnCap(std::string name_in, int cap_body, const Cap& cap, int circle_body,
+                         const Vec2& centre, double radius)
     : Contact(std::move(name_in), cap_body, circle_body), cap_(cap), c_(centre), r_(radius) {
   group = name;
 }
@@ -64,8 +68,8 @@ double MuTable::slope(double x) const {
   return (factor[k] - factor[k - 1]) / (s[k] - s[k - 1]);
 }
 
-CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, int profile_body, const Profile& profile,
-                           MuTable mu)
+CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, int profile_body,
+                           const Profile& profile, MuTable mu)
     : Contact(std::move(name_in), cap_body, profile_body), cap_(cap), profile_(profile), mu_(std::move(mu)) {
   group = name;
   const double middle = 0.5 * (profile_.x_start() + profile_.x_end());
@@ -113,8 +117,9 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
     open.depth = 1.5 * step - best;
     return open;
   }
-  // From each dip of the scan downhill to its lowest point: Newton on phi'(x) where it leads lower inside the bracket, half
-  // the way downhill where not. A smooth heel under a dome has one dip; a groove or a strip gives two, and the deeper bears.
+  // From each dip of the scan downhill to its lowest point: Newton on phi'(x) where it leads lower inside the
+  // bracket, half the way downhill where not. A smooth heel under a dome has one dip; a groove or a strip
+  // gives two, and the deeper bears.
   CapDistance d{};
   ProfilePoint pr{};
   double x = x_apex;
@@ -135,7 +140,8 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
       const double change = std::abs(next - here);
       const ProfilePoint next_pr = profile_.at(next);
       const CapDistance next_d = cap_.distance(point(next, next_pr.h));
-      const bool done = change < (newton ? 1e-8 : 1e-12);  // Newton is quadratic: what is left is below 1e-12 m
+      const bool done =
+          change < (newton ? 1e-8 : 1e-12);  // Newton is quadratic: what is left is below 1e-12 m
       if (done || next_d.phi <= d.phi) {
         (next > here ? lo : hi) = here;
         here = next;
@@ -167,15 +173,20 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
     const Vec2 relative = a.unturn(b.v_o + b.omega * perp(p_W - b.o) - a.v_o - a.omega * perp(p_W - a.o));
     const double along = across.dot(tangent);
     const double gg = d.curvature * along * along + pr.curvature * d.gradient.dot(ey);
-    const double rate = d.curvature * across.dot(relative) * along + (b.omega - a.omega) * d.gradient.dot(perp(tangent));
+    const double rate =
+        d.curvature * across.dot(relative) * along + (b.omega - a.omega) * d.gradient.dot(perp(tangent));
     if (gg > 0) t.rate_s_b = -rate / gg;
   }
   return t;
 }
 
-CapOnStrip::CapOnStrip(std::string name_in, std::string group_in, int cap_body, const Cap& cap, int profile_body,
-                       const Profile& profile, double x, double mu_factor)
-    : Contact(std::move(name_in), cap_body, profile_body), cap_(cap), p_(profile.point(x)), x_(x), mu_factor_(mu_factor) {
+CapOnStrip::CapOnStrip(std::string name_in, std::string group_in, int cap_body, const Cap& cap,
+                       int profile_body, const Profile& profile, double x, double mu_factor)
+    : Contact(std::move(name_in), cap_body, profile_body),
+      cap_(cap),
+      p_(profile.point(x)),
+      x_(x),
+      mu_factor_(mu_factor) {
   group = std::move(group_in);
 }
 

@@ -2,9 +2,10 @@
 //
 // Body a carries the face, body b the mate. `n` points out of a's face into b, so the force on b is +N n, and
 //   depth rate  ddot = -n . (v_Wb - v_Wa),   slip velocity  v_t = t . (v_Wb - v_Wa),   t = -perp(n)
-// both of material points at `p`. For every kind the depth is an extremum along the surfaces, so moving the point of
-// application does not enter ddot (envelope theorem) and N ddot is exactly the power of the normal force.
-// With the face looking up (n = +y), t = +x: positive slip = the mate moves towards the strings over the face.
+// both of material points at `p`. For every kind the depth is an extremum along the surfaces, so moving the
+// point of application does not enter ddot (envelope theorem) and N ddot is exactly the power of the normal
+// force. With the face looking up (n = +y), t = +x: positive slip = the mate moves towards the strings over
+// the face.
 #pragma once
 #include <memory>
 #include <string>
@@ -19,17 +20,18 @@
 namespace leverwright::planar {
 
 struct Touch {
-  double depth = -1;         // compression of the cloth [m]; negative: gap
-  Vec2 p = Vec2::Zero();     // point of application, W [m]
-  Vec2 n = Vec2(0, 1);       // unit normal out of a into b, W
-  double s_a = 0, s_b = 0;   // where on each surface [m]
-  double rate_s_b = 0;       // d(s_b)/dt at the poses' speeds [m/s]; found only where friction varies along b
+  double depth = -1;        // compression of the cloth [m]; negative: gap
+  Vec2 p = Vec2::Zero();    // point of application, W [m]
+  Vec2 n = Vec2(0, 1);      // unit normal out of a into b, W
+  double s_a = 0, s_b = 0;  // where on each surface [m]
+  double rate_s_b = 0;      // d(s_b)/dt at the poses' speeds [m/s]; found only where friction varies along b
   CapZone zone = CapZone::kDome;
 };
 
 class Contact {
  public:
-  Contact(std::string name_in, int body_a_in, int body_b_in) : name(std::move(name_in)), body_a(body_a_in), body_b(body_b_in) {}
+  Contact(std::string name_in, int body_a_in, int body_b_in)
+      : name(std::move(name_in)), body_a(body_a_in), body_b(body_b_in) {}
   virtual ~Contact() = default;
   virtual Touch locate(const std::vector<Pose>& poses) const = 0;
   // True for angular stops: the normal "force" acts at a radius about the common joint, see stop_radius.
@@ -40,19 +42,19 @@ class Contact {
   virtual double mu_factor(double /*s_b*/) const { return 1.0; }
   virtual double mu_slope(double /*s_b*/) const { return 0.0; }  // d(mu_factor)/d(s_b) [1/m]
 
-  std::string name;    // unique, e.g. "capstan-heel"
-  std::string group;   // strips of one patch share their group; defaults to the name
+  std::string name;   // unique, e.g. "capstan-heel"
+  std::string group;  // strips of one patch share their group; defaults to the name
   int body_a, body_b;
   Cloth cloth;
   DryFriction friction;
 };
 
-// Round tip (centre c_b, radius) on body b against a straight face on body a (point p0_a, outward normal m_a).
-// s_a: along the face from p0 in direction -perp(m); s_b = 0.
+// Round tip (centre c_b, radius) on body b against a straight face on body a (point p0_a, outward normal
+// m_a). s_a: along the face from p0 in direction -perp(m); s_b = 0.
 class TipOnLine : public Contact {
  public:
-  TipOnLine(std::string name, int face_body, const Vec2& p0, const Vec2& outward, int tip_body, const Vec2& centre,
-            double radius);
+  TipOnLine(std::string name, int face_body, const Vec2& p0, const Vec2& outward, int tip_body,
+            const Vec2& centre, double radius);
   Touch locate(const std::vector<Pose>& poses) const override;
 
  private:
@@ -60,11 +62,12 @@ class TipOnLine : public Contact {
   double r_;
 };
 
-// Circle (centre, radius) on body b against a cap on body a: knuckle on jack top, knuckle on repetition lever.
-// s_a: along the cap from its apex; s_b: arc length on the circle from its body's -y direction.
+// Circle (centre, radius) on body b against a cap on body a: knuckle on jack top, knuckle on repetition
+// lever. s_a: along the cap from its apex; s_b: arc length on the circle from its body's -y direction.
 class CircleOnCap : public Contact {
  public:
-  CircleOnCap(std::string name, int cap_body, const Cap& cap, int circle_body, const Vec2& centre, double radius);
+  CircleOnCap(std::string name, int cap_body, const Cap& cap, int circle_body, const Vec2& centre,
+              double radius);
   Touch locate(const std::vector<Pose>& poses) const override;
   const Cap& cap() const { return cap_; }
 
@@ -82,15 +85,17 @@ struct MuTable {
 };
 
 // Cap on body a against a smooth profile on body b: capstan on heel, hammer tail on check.
-// The deepest point of the profile inside the cap: a scan over the cap's shadow in steps of a sixth of its half width, then
-// from every dip of the scan a safeguarded Newton iteration on d(phi)/dx = 0 (to 1e-12 m). A feature narrower than a step
-// may be missed, by some micrometres. Sunk deeper than its edge fillet the cap can bear on the ridge between dome and side,
-// where the normal jumps and energy is not kept: give caps a larger fillet than the compression at their edge.
-// While the two are far apart (their bounding circles do not meet) the depth is only a bound on the gap: minus the distance
-// of the circles. s_a: along the cap; s_b: the profile's base coordinate x.
+// The deepest point of the profile inside the cap: a scan over the cap's shadow in steps of a sixth of its
+// half width, then from every dip of the scan a safeguarded Newton iteration on d(phi)/dx = 0 (to 1e-12 m). A
+// feature narrower than a step may be missed, by some micrometres. Sunk deeper than its edge fillet the cap
+// can bear on the ridge between dome and side, where the normal jumps and energy is not kept: give caps a
+// larger fillet than the compression at their edge. While the two are far apart (their bounding circles do
+// not meet) the depth is only a bound on the gap: minus the distance of the circles. s_a: along the cap; s_b:
+// the profile's base coordinate x.
 class CapOnProfile : public Contact {
  public:
-  CapOnProfile(std::string name, int cap_body, const Cap& cap, int profile_body, const Profile& profile, MuTable mu = {});
+  CapOnProfile(std::string name, int cap_body, const Cap& cap, int profile_body, const Profile& profile,
+               MuTable mu = {});
   Touch locate(const std::vector<Pose>& poses) const override;
   double mu_factor(double s_b) const override { return mu_.at(s_b); }
   double mu_slope(double s_b) const override { return mu_.slope(s_b); }
@@ -109,8 +114,8 @@ class CapOnProfile : public Contact {
 // Its cloth law is the bed's, times the strip's width.
 class CapOnStrip : public Contact {
  public:
-  CapOnStrip(std::string name, std::string group, int cap_body, const Cap& cap, int profile_body, const Profile& profile,
-             double x, double mu_factor);
+  CapOnStrip(std::string name, std::string group, int cap_body, const Cap& cap, int profile_body,
+             const Profile& profile, double x, double mu_factor);
   Touch locate(const std::vector<Pose>& poses) const override;
   double mu_factor(double /*s_b*/) const override { return mu_factor_; }
   double x() const { return x_; }

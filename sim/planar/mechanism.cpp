@@ -21,7 +21,8 @@ Scratch::Scratch(const Mechanism& m) {
   J_t.assign(nc, VecQ::Zero(n));
   for (auto* list : {&depth_rate, &slip, &normal, &reversible, &tangential, &loss_normal, &loss_friction})
     list->assign(nc, 0.0);
-  for (auto* list : {&pivot_torque, &pivot_reaction, &pivot_loss_dry, &pivot_loss_viscous}) list->assign(np, 0.0);
+  for (auto* list : {&pivot_torque, &pivot_reaction, &pivot_loss_dry, &pivot_loss_viscous})
+    list->assign(np, 0.0);
   body_force.assign(n, Vec2::Zero());
   reaction.assign(n, Vec2::Zero());
 }
@@ -246,7 +247,8 @@ double Mechanism::stored_energy(const double* x, Scratch& s) const {
       e += c.friction.stored(c.cloth.quasi_static_force(d, d0), x[at_u_[i]], c.mu_factor(s.touches[i].s_b));
   }
   for (std::size_t i = 0; i < pivots.size(); ++i)
-    e += pivots[i].friction.stored(x[at_pivot_reaction(static_cast<int>(i))], x[at_pivot_u(static_cast<int>(i))]);
+    e += pivots[i].friction.stored(x[at_pivot_reaction(static_cast<int>(i))],
+                                   x[at_pivot_u(static_cast<int>(i))]);
   return e;
 }
 

@@ -4,8 +4,8 @@
 //   q[n], v[n] | d0 per contact | u per rubbing contact | u, R_f per pivot | audit integrals
 // Equations:  M(q) vdot = gravity - bias + sum_c (-N_c J_d,c - T_c J_t,c) + pivots + springs + applied loads
 // where J_d, J_t give depth rate and slip velocity: ddot = J_d v, slip = J_t v.
-// Audit integrals [J]: work put in by loads; then one loss per row of `audit_names()`, each integrated from its own
-// force times its own speed. Nothing is a remainder.
+// Audit integrals [J]: work put in by loads; then one loss per row of `audit_names()`, each integrated from
+// its own force times its own speed. Nothing is a remainder.
 #pragma once
 #include <memory>
 #include <string>
@@ -30,8 +30,8 @@ struct PointLoad {
 
 // What drives the mechanism at one instant.
 struct Applied {
-  PointLoad load;             // body kGround: none
-  int prescribed = -1;        // coordinate whose motion is given, or -1
+  PointLoad load;              // body kGround: none
+  int prescribed = -1;         // coordinate whose motion is given, or -1
   double q = 0, v = 0, a = 0;  // its value, speed, acceleration
 };
 
@@ -44,15 +44,15 @@ struct Scratch {
   MatQ mass;
   std::vector<Pose> poses;
   std::vector<Touch> touches;
-  std::vector<VecQ> J_d, J_t;              // valid where touches[i].depth > 0
-  std::vector<double> depth_rate, slip;    // [m/s]
+  std::vector<VecQ> J_d, J_t;                          // valid where touches[i].depth > 0
+  std::vector<double> depth_rate, slip;                // [m/s]
   std::vector<double> normal, reversible, tangential;  // [N]
   std::vector<double> loss_normal, loss_friction;      // [W]
   std::vector<double> pivot_torque, pivot_reaction, pivot_loss_dry, pivot_loss_viscous;
-  std::vector<Vec2> body_force;   // contact and load forces plus gravity, per body [N]
-  std::vector<Vec2> reaction;     // joint force on the body from its parent [N]
-  double input_power = 0;         // of load or prescribed motion [W]
-  double prescribed_force = 0;    // generalised force that enforces the prescribed coordinate
+  std::vector<Vec2> body_force;  // contact and load forces plus gravity, per body [N]
+  std::vector<Vec2> reaction;    // joint force on the body from its parent [N]
+  double input_power = 0;        // of load or prescribed motion [W]
+  double prescribed_force = 0;   // generalised force that enforces the prescribed coordinate
 };
 
 class Mechanism {
@@ -86,7 +86,7 @@ class Mechanism {
   // dx/dt. x and dxdt have state_size() entries.
   void calc_rates(const double* x, double* dxdt, const Applied& applied, Scratch& s) const;
 
-  double stored_energy(const double* x, Scratch& s) const;   // kinetic + gravity + springs + cloth + bristles
+  double stored_energy(const double* x, Scratch& s) const;  // kinetic + gravity + springs + cloth + bristles
   double kinetic_energy(const double* x, Scratch& s) const;
   double spring_energy(const VecQ& q) const;
   void add_spring_forces(const VecQ& q, VecQ& generalised) const;

@@ -10,11 +10,15 @@ namespace leverwright::planar {
 
 Profile::Profile(const Vec2& p_origin, const Vec2& along, bool ey_is_left, double x_start, double spacing,
                  const std::vector<double>& heights)
-    : origin_(p_origin), ex_(along.normalized()), x0_(x_start), spacing_(spacing), per_spacing_(1.0 / spacing) {
+    : origin_(p_origin),
+      ex_(along.normalized()),
+      x0_(x_start),
+      spacing_(spacing),
+      per_spacing_(1.0 / spacing) {
   assert(heights.size() >= 5 && spacing > 0);
   ey_ = ey_is_left ? perp(ex_) : Vec2(-perp(ex_));
-  const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(heights.begin(), heights.end(), x_start,
-                                                                           spacing);
+  const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(heights.begin(), heights.end(),
+                                                                           x_start, spacing);
   const std::size_t n = heights.size() - 1;
   pieces_.resize(n);
   for (std::size_t k = 0; k < n; ++k) {

@@ -1,10 +1,11 @@
 // What acts on a mechanism from outside over time.
 //
 //   press  a force along a fixed direction of W at a point fixed on a body; the force is a History [N]
-//   move   one coordinate is given as a History (value, speed, acceleration); the generalised force that makes it
+//   move   one coordinate is given as a History (value, speed, acceleration); the generalised force that
+//   makes it
 //          so is the answer, Scratch::prescribed_force [N m or N]
-// A dropped weight or a finger of mass needs neither: it is a body of the mechanism under its own weight, pressed
-// like any other.
+// A dropped weight or a finger of mass needs neither: it is a body of the mechanism under its own weight,
+// pressed like any other.
 #pragma once
 #include <memory>
 #include <vector>
@@ -17,7 +18,8 @@ namespace leverwright::run {
 class Drive {
  public:
   // r in the body frame [m]; direction unit, W.
-  void press(int body, const planar::Vec2& r, const planar::Vec2& direction, std::shared_ptr<const History> force);
+  void press(int body, const planar::Vec2& r, const planar::Vec2& direction,
+             std::shared_ptr<const History> force);
   void move(int coordinate, std::shared_ptr<const History> motion);
 
   planar::Applied at(double t) const;

@@ -1,8 +1,9 @@
 // Where the energy of a mechanism is, store by store, each from its own formula; and the audit over a run.
 //
 //   stored(end) - stored(start) + sum of losses - work put in = 0
-// where every loss and the work are integrals the mechanism carries in its state (each from its own force times its
-// own speed). What is left is the error of the integration, told relative to the most work that was in at any time.
+// where every loss and the work are integrals the mechanism carries in its state (each from its own force
+// times its own speed). What is left is the error of the integration, told relative to the most work that was
+// in at any time.
 #pragma once
 #include "sim/planar/mechanism.h"
 
@@ -19,7 +20,7 @@ StoredEnergy calc_stored(const planar::Mechanism& model, const double* x, const 
 struct EnergyAudit {
   double stored_change = 0, losses = 0, work = 0;  // [J]
   double most_work = 0;                            // largest work put in at any time
-  double least_loss_rate = 0;                      // most negative loss seen at a sample [W]; a correct law has none
+  double least_loss_rate = 0;  // most negative loss seen at a sample [W]; a correct law has none
   double error() const { return most_work > 0 ? (stored_change + losses - work) / most_work : 0.0; }
 };
 

@@ -7,7 +7,8 @@
 //   RampHistory    steps between the values, each over the whole interval between its two times:
 //                  half cosine  s = (1 - cos(pi x)) / 2          C1, second derivative jumps at the ends
 //                  quintic      s = 10 x^3 - 15 x^4 + 6 x^5      C2
-//   SplineHistory  natural-looking cubic B-spline through evenly spaced samples (Boost.Math), C2 between its ends,
+//   SplineHistory  natural-looking cubic B-spline through evenly spaced samples (Boost.Math), C2 between its
+//   ends,
 //                  starting and ending at rest (end slopes zero) so that it joins the held values C1
 #pragma once
 #include <memory>

@@ -1,12 +1,12 @@
 #include "sim/run/statics.h"
 
-#include "sim/base/units.h"
-
 #include <Eigen/Cholesky>
 #include <Eigen/LU>
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+
+#include "sim/base/units.h"
 
 namespace leverwright::run {
 
@@ -204,7 +204,8 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
   s_.q = q;
   model_.tree.calc_poses(s_.q, s_.v, s_.poses);
   model_.tree.calc_inertia(s_.poses, model_.gravity, mass, r);
-  constexpr double kRate = 150.0;  // [1/s] of the first pseudo step: a freely falling hammer moves some milliradians
+  constexpr double kRate =
+      150.0;  // [1/s] of the first pseudo step: a freely falling hammer moves some milliradians
   drag = mass.diagonal() * kRate * kRate;
   constexpr double kMaxStep = 5e-3, kGood = 1e-7, kReference = 0.05;  // [rad], [N m], [N m]
   residual(q, from, r, nullptr);
@@ -221,8 +222,8 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
       k.col(driven_).setZero();
       k(driven_, driven_) = 1;
     }
-    // Damped motion runs downhill: the shifted stiffness must be positive definite, and the force along the step must
-    // not have turned against it by the step's end. Otherwise a shorter pseudo time.
+    // Damped motion runs downhill: the shifted stiffness must be positive definite, and the force along the
+    // step must not have turned against it by the step's end. Otherwise a shorter pseudo time.
     double inverse_dtau = std::clamp(norm / kReference, 1e-6, 1.0);
     VecQ next_r(n);
     for (int attempt = 0; attempt < 12; ++attempt) {
@@ -347,8 +348,8 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
     if (dissipative_ && m.at_u(static_cast<int>(i)) >= 0) {
       const double factor = c.mu_factor(t.s_b);
       const double bearing_rate = factor * normal_rate + s_.normal[i] * c.mu_slope(t.s_b) * rate_s_b[i];
-      const double stored_rate = c.friction.quasi_static_stored_rate(factor * s_.normal[i], bearing_rate, slip_rate,
-                                                                     settled.u[i], 1.0);
+      const double stored_rate = c.friction.quasi_static_stored_rate(factor * s_.normal[i], bearing_rate,
+                                                                     slip_rate, settled.u[i], 1.0);
       out.ledger.friction[i] = s_.tangential[i] * slip_rate - stored_rate;
       stored += stored_rate;
     }
@@ -357,7 +358,8 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
     const auto& p = m.pivots[i];
     const int own = m.tree.angle_owner(p.body), base = m.tree.angle_owner(m.tree.body(p.body).parent);
     const double turn_rate = along[own] - (base >= 0 ? along[base] : 0.0);
-    const double stored_rate = p.friction.quasi_static_stored_rate(s_.pivot_reaction[i], turn_rate, settled.pivot_u[i]);
+    const double stored_rate =
+        p.friction.quasi_static_stored_rate(s_.pivot_reaction[i], turn_rate, settled.pivot_u[i]);
     out.ledger.pivot[i] = s_.pivot_torque[i] * turn_rate - stored_rate;
     stored += stored_rate;
   }

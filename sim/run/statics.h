@@ -2,13 +2,15 @@
 //
 // One coordinate (`driven`, the key) is held; the others settle so that every generalised force vanishes:
 //   r_i(q) = gravity + springs - sum_c (N_c J_d,c + T_c J_t,c) - pivots = 0   for i != driven,
-// and r_driven is what the finger must balance. Dissipative elements are stepped implicitly from the last accepted
-// state (return mapping: the bristle state is clamped to its cone, the cloth memory to its play), so the path is the
-// slow limit of the dynamics, but for the corner between sticking and sliding: sharp here, rounded in the moving laws
-// (up to a quarter of mu N, within a few yield displacements of a turn; both agree after that). Without dissipation (regulation) the equilibrium is a minimum of potential energy.
+// and r_driven is what the finger must balance. Dissipative elements are stepped implicitly from the last
+// accepted state (return mapping: the bristle state is clamped to its cone, the cloth memory to its play), so
+// the path is the slow limit of the dynamics, but for the corner between sticking and sliding: sharp here,
+// rounded in the moving laws (up to a quarter of mu N, within a few yield displacements of a turn; both agree
+// after that). Without dissipation (regulation) the equilibrium is a minimum of potential energy.
 //
 // Newton with a difference Jacobian; where that fails (a lever snapping over), pseudo-transient continuation
-//   (D / dtau + K) dq = r,   dtau grown as the residual falls (Kelley & Keyes, SIAM J. Numer. Anal. 35, 1998),
+//   (D / dtau + K) dq = r,   dtau grown as the residual falls (Kelley & Keyes, SIAM J. Numer. Anal. 35,
+//   1998),
 // which follows the damped motion to the next stable equilibrium.
 #pragma once
 #include <vector>
@@ -18,14 +20,14 @@
 namespace leverwright::run {
 
 using planar::Mechanism;
-using planar::VecQ;
 using planar::Vec2;
+using planar::VecQ;
 
 // Everything a quasi-static path remembers. Sizes as in the mechanism.
 struct StaticState {
   VecQ q;
-  std::vector<double> d0, u, bearing;              // per contact; bearing: normal force times the local factor on mu
-  std::vector<double> pivot_u, pivot_reaction;     // per pivot
+  std::vector<double> d0, u, bearing;  // per contact; bearing: normal force times the local factor on mu
+  std::vector<double> pivot_u, pivot_reaction;  // per pivot
 };
 
 // Work-conjugate travel: the downward travel of a point fixed on the driven body.
@@ -34,27 +36,28 @@ struct TravelPoint {
   Vec2 r = Vec2::Zero();  // body frame [m]
 };
 
-// One row of the friction ledger at one dip: power per unit of travel [N], from its own force and its own velocity.
-// Dissipations are counted along the way the path goes (never negative); stored energy per downward travel, so
+// One row of the friction ledger at one dip: power per unit of travel [N], from its own force and its own
+// velocity. Dissipations are counted along the way the path goes (never negative); stored energy per downward
+// travel, so
 //   force = stored + direction * (sum of friction, cloth and pivot rows).
 struct LedgerRates {
-  std::vector<double> friction;         // per contact: T slip' - stored bristle energy'
-  std::vector<double> cloth;            // per contact: hysteresis
-  std::vector<double> pivot;            // per pivot
-  double stored = 0;                    // rate of gravity + springs + cloth + bristles [N]
+  std::vector<double> friction;  // per contact: T slip' - stored bristle energy'
+  std::vector<double> cloth;     // per contact: hysteresis
+  std::vector<double> pivot;     // per pivot
+  double stored = 0;             // rate of gravity + springs + cloth + bristles [N]
 };
 
 struct StaticSample {
-  double travel = 0;      // of the travel point, from the path's zero [m]
-  double direction = 1;   // +1: the path goes down, -1: up
-  double force = 0;       // downward force at the travel point that holds the equilibrium [N]
+  double travel = 0;     // of the travel point, from the path's zero [m]
+  double direction = 1;  // +1: the path goes down, -1: up
+  double force = 0;      // downward force at the travel point that holds the equilibrium [N]
   StaticState state;
-  VecQ dq;                // d q / d travel
+  VecQ dq;  // d q / d travel
   std::vector<planar::Touch> touches;
   std::vector<double> normal, tangential, slip_rate, depth_rate;  // per contact; rates per unit travel
   std::vector<double> pivot_torque, pivot_reaction;
   LedgerRates ledger;
-  double residual = 0;    // largest |r_i| left [N m]
+  double residual = 0;  // largest |r_i| left [N m]
 };
 
 class StaticSolver {
@@ -63,19 +66,22 @@ class StaticSolver {
   StaticSolver(const Mechanism& model, int driven, TravelPoint travel_point, bool dissipative);
 
   StaticState initial(const VecQ& q) const;  // memories empty
-  // Settles at the given driven coordinate, from `state` (updated on success). False when no equilibrium was found.
+  // Settles at the given driven coordinate, from `state` (updated on success). False when no equilibrium was
+  // found.
   bool settle(double driven_value, StaticState& state);
   // The same, starting the search at `guess` (a predictor) while memories still step from `state`.
   bool settle_from(const VecQ& guess, double driven_value, StaticState& state);
-  // Settles with the driven coordinate free as well (rest of the key under gravity), frictionless meaning only.
+  // Settles with the driven coordinate free as well (rest of the key under gravity), frictionless meaning
+  // only.
   bool settle_free(StaticState& state);
   // True when the state is already settled (frictionless meaning).
   bool is_equilibrium(const StaticState& state, bool free_driven);
-  // Forces, rates and ledger at a settled state reached from `previous` (the state before the last settle call).
+  // Forces, rates and ledger at a settled state reached from `previous` (the state before the last settle
+  // call).
   StaticSample sample(const StaticState& previous, const StaticState& settled);
 
-  double travel_of(double driven_value) const;        // downward position change of the travel point [m]
-  double driven_for(double travel) const;             // inverse
+  double travel_of(double driven_value) const;  // downward position change of the travel point [m]
+  double driven_for(double travel) const;       // inverse
   int evaluations() const { return evaluations_; }
   double last_residual() const { return last_residual_; }
   const Mechanism& model() const { return model_; }

@@ -17,15 +17,18 @@ ErrorRuler::ErrorRuler(const Mechanism& m, const ErrorScales& scales, double tol
       per_reaction_(1 / (scales.reaction * tolerance)) {
   for (int i = 0; i < m.n(); ++i) {
     const bool turns = m.tree.body(i).joint == planar::Joint::kRevolute;
-    coordinate_[static_cast<std::size_t>(m.at_q(i))] = 1 / (tolerance * (turns ? scales.angle : scales.length));
-    coordinate_[static_cast<std::size_t>(m.at_v(i))] = 1 / (tolerance * (turns ? scales.speed : scales.slide_speed));
+    coordinate_[static_cast<std::size_t>(m.at_q(i))] =
+        1 / (tolerance * (turns ? scales.angle : scales.length));
+    coordinate_[static_cast<std::size_t>(m.at_v(i))] =
+        1 / (tolerance * (turns ? scales.speed : scales.slide_speed));
   }
 }
 
 ErrorRuler::Load ErrorRuler::load_of(const planar::Contact& c, const Scratch& s, std::size_t i) {
   const double depth = s.touches[i].depth;
   if (depth <= 0) return {};
-  return {planar::Cloth::kKappa * c.cloth.exponent() * s.reversible[i] / depth, c.friction.mu() * s.reversible[i]};
+  return {planar::Cloth::kKappa * c.cloth.exponent() * s.reversible[i] / depth,
+          c.friction.mu() * s.reversible[i]};
 }
 
 void ErrorRuler::note_start(const Scratch& s) {
@@ -54,7 +57,8 @@ double ErrorRuler::measure(const StrokeState& error, const Scratch& end) {
                                std::max(std::max(now.cloth, start_[i].cloth) * per_force_, 1 / kLeastMemory));
     const int u = model_.at_u(k);
     if (u >= 0)
-      weigh(u, size_of(u) * std::max(std::max(now.friction, start_[i].friction) * per_force_, 1 / kLeastBristle));
+      weigh(u, size_of(u) *
+                   std::max(std::max(now.friction, start_[i].friction) * per_force_, 1 / kLeastBristle));
   }
   for (std::size_t i = 0; i < model_.pivots.size(); ++i) {
     const int k = static_cast<int>(i);

@@ -1,5 +1,5 @@
-// Boost.Odeint's controlled Dormand-Prince step with an error measure that knows the layout of a mechanism's state.
-// Included by stroke.cpp alone.
+// Boost.Odeint's controlled Dormand-Prince step with an error measure that knows the layout of a mechanism's
+// state. Included by stroke.cpp alone.
 #pragma once
 #include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/generation/generation_controlled_runge_kutta.hpp>
@@ -14,10 +14,12 @@ namespace leverwright::run {
 
 using StrokeState = std::vector<double>;
 
-// Weighs the error of one step. Coordinates and speeds have fixed scales. The memories of cloth and friction count by
-// the force they would misstate, with the stiffness and load at whichever end of the step is the harder:
+// Weighs the error of one step. Coordinates and speeds have fixed scales. The memories of cloth and friction
+// count by the force they would misstate, with the stiffness and load at whichever end of the step is the
+// harder:
 //   cloth     kappa p (N / d) |error of d0|,   friction  mu N |error of u|,   pivot  S |error of u|
-// so a memory that bears next to nothing has little say, and the jump of slope as a contact closes costs few steps.
+// so a memory that bears next to nothing has little say, and the jump of slope as a contact closes costs few
+// steps.
 class ErrorRuler {
  public:
   ErrorRuler(const planar::Mechanism& model, const ErrorScales& scales, double tolerance);
@@ -27,7 +29,7 @@ class ErrorRuler {
   // The largest error against its scale; `end` was evaluated at the end of the step. NaN counts as hopeless.
   double measure(const StrokeState& error, const planar::Scratch& end);
   double largest() const { return largest_; }  // of the last step
-  int worst() const { return worst_; }  // component of the state that decided
+  int worst() const { return worst_; }         // component of the state that decided
   bool not_a_number() const { return not_a_number_; }
 
   static constexpr double kHopeless = 1e12;
@@ -72,7 +74,8 @@ class MechanismErrorChecker {
   const planar::Scratch* end_;
 };
 
-using ControlledStep = boost::numeric::odeint::controlled_runge_kutta<
-    boost::numeric::odeint::runge_kutta_dopri5<StrokeState>, MechanismErrorChecker>;
+using ControlledStep =
+    boost::numeric::odeint::controlled_runge_kutta<boost::numeric::odeint::runge_kutta_dopri5<StrokeState>,
+                                                   MechanismErrorChecker>;
 
 }  // namespace leverwright::run

@@ -195,8 +195,9 @@ class Stroke::Engine {
     throw base::Unstable(culprit, t_, last_event_ ? *last_event_ : "", why);
   }
   [[noreturn]] void stop_tiny_step() const {
-    stop(name_component(model_, ruler_.worst()), ruler_.not_a_number() ? "a number ran out of range and no shorter step helps"
-                                                         : "the step has shrunk to nothing");
+    stop(name_component(model_, ruler_.worst()), ruler_.not_a_number()
+                                                     ? "a number ran out of range and no shorter step helps"
+                                                     : "the step has shrunk to nothing");
   }
 
   // One accepted step, or one located closing. False when an event ended the run.
@@ -253,12 +254,13 @@ class Stroke::Engine {
     }
   }
 
-  // Proportional-integral control (Hairer, Norsett & Wanner, Solving ODEs I, 2nd ed., sec. II.4 and code DOPRI5): calm
-  // where stability rather than accuracy limits the step.
+  // Proportional-integral control (Hairer, Norsett & Wanner, Solving ODEs I, 2nd ed., sec. II.4 and code
+  // DOPRI5): calm where stability rather than accuracy limits the step.
   double next_step(double h, bool was_rejected) {
     constexpr double kIntegral = 0.04, kSafety = 0.9, kMostGrowth = 5.0, kMostShrinkage = 0.2;
     const double error = std::max(ruler_.largest(), 1e-8);
-    const double factor = kSafety * std::pow(error, -(0.2 - 0.75 * kIntegral)) * std::pow(error_before_, kIntegral);
+    const double factor =
+        kSafety * std::pow(error, -(0.2 - 0.75 * kIntegral)) * std::pow(error_before_, kIntegral);
     error_before_ = std::max(error, 1e-4);
     const double next = h * std::clamp(factor, kMostShrinkage, kMostGrowth);
     return was_rejected ? std::min(next, h) : next;
@@ -321,8 +323,8 @@ class Stroke::Engine {
       const bool now = depth_new_[g] > 0;
       if (now == bears_[g]) continue;
       const bool crossed = (depth_[g] > 0) != now;
-      located_.push_back({crossed ? crossing_of_depth(g) : t_new_, now ? EventKind::kCloses : EventKind::kOpens,
-                          static_cast<int>(g)});
+      located_.push_back({crossed ? crossing_of_depth(g) : t_new_,
+                          now ? EventKind::kCloses : EventKind::kOpens, static_cast<int>(g)});
       bears_[g] = now;
       if (now) closed_at_[g] = t_new_;
     }
@@ -428,12 +430,15 @@ class Stroke::Engine {
   EnergyAudit audit_;
 };
 
-Stroke::Stroke(const Mechanism& model, const Drive& drive, const StrokeOptions& options, const ErrorScales& scales)
+Stroke::Stroke(const Mechanism& model, const Drive& drive, const StrokeOptions& options,
+               const ErrorScales& scales)
     : engine_(std::make_unique<Engine>(model, drive, options, scales)) {}
 Stroke::~Stroke() = default;
 
 void Stroke::watch(EventFunction event) { engine_->watch(std::move(event)); }
-void Stroke::start(double t, const std::vector<double>& x, Recorder* recorder) { engine_->start(t, x, recorder); }
+void Stroke::start(double t, const std::vector<double>& x, Recorder* recorder) {
+  engine_->start(t, x, recorder);
+}
 bool Stroke::advance(double t_end) { return engine_->advance(t_end); }
 double Stroke::t() const { return engine_->t_; }
 const std::vector<double>& Stroke::state() const { return engine_->x_; }

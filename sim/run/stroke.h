@@ -1,19 +1,18 @@
 // Integrates a mechanism's equations of motion through impacts, with located events.
 //
-// Method: Dormand & Prince's fifth-order pair (J. Comput. Appl. Math. 6, 1980; Boost.Odeint) with its dense output.
-// Error control: max |error_i| / scale_i <= 1 over the mechanical part of the state, scales below times
-// `tolerance`. The audit integrals ride along without a say.
-// Steps end where the drive is not smooth and where a contact group that bore nothing closes faster than
-// kSlowClosing: the time is located on the dense depth (TOMS 748), the step is done again to end there, and the
-// integration starts afresh with the bristles of that contact straight (their energy vanishes with the normal force,
-// so u -> 0 is the law's own limit as N rises from zero). A contact seen closed inside a step but open at its end
-// makes the step be done again at half its size, so no touch is missed by luck. Closings of one group that follow
-// within kTinyBounce are integrated through: the law is smooth there and the error control carries it, and an
-// endless series of smaller bounces ends.
-// Event functions of the caller are located on the dense output and change nothing, nor does the output interval.
-// A step that shrinks below the least step, a NaN, or a coordinate beyond its limit: base::Unstable with the
-// culprit; what was recorded stays with the recorder.
-// No heap allocation between start and end of `advance` apart from what the recorder and the callers do.
+// Method: Dormand & Prince's fifth-order pair (J. Comput. Appl. Math. 6, 1980; Boost.Odeint) with its dense
+// output. Error control: max |error_i| / scale_i <= 1 over the mechanical part of the state, scales below
+// times `tolerance`. The audit integrals ride along without a say. Steps end where the drive is not smooth
+// and where a contact group that bore nothing closes faster than kSlowClosing: the time is located on the
+// dense depth (TOMS 748), the step is done again to end there, and the integration starts afresh with the
+// bristles of that contact straight (their energy vanishes with the normal force, so u -> 0 is the law's own
+// limit as N rises from zero). A contact seen closed inside a step but open at its end makes the step be done
+// again at half its size, so no touch is missed by luck. Closings of one group that follow within kTinyBounce
+// are integrated through: the law is smooth there and the error control carries it, and an endless series of
+// smaller bounces ends. Event functions of the caller are located on the dense output and change nothing, nor
+// does the output interval. A step that shrinks below the least step, a NaN, or a coordinate beyond its
+// limit: base::Unstable with the culprit; what was recorded stays with the recorder. No heap allocation
+// between start and end of `advance` apart from what the recorder and the callers do.
 #pragma once
 #include <functional>
 #include <memory>
@@ -27,23 +26,23 @@
 namespace leverwright::run {
 
 struct StrokeOptions {
-  double tolerance = 1.0;          // factor on all scales
-  double longest_step = 5e-4;      // [s]
-  double least_step = 1e-13;       // [s]
+  double tolerance = 1.0;           // factor on all scales
+  double longest_step = 5e-4;       // [s]
+  double least_step = 1e-13;        // [s]
   double output_interval = 2.5e-4;  // [s]; 0: no samples
-  double coordinate_limit = 1.5;   // largest |q| of a revolute coordinate [rad]
+  double coordinate_limit = 1.5;    // largest |q| of a revolute coordinate [rad]
 };
 
-// Scales of the error control at tolerance 1. They follow from the convergence study in the tests: hammer speed
-// within 0.05 % of a hundred times finer, energy audit below 1e-4 of the work.
+// Scales of the error control at tolerance 1. They follow from the convergence study in the tests: hammer
+// speed within 0.05 % of a hundred times finer, energy audit below 1e-4 of the work.
 struct ErrorScales {
-  double angle = 1e-7;      // [rad]; a hammer's crown then stands within 13 nm
-  double length = 1e-8;     // slides [m]
-  double speed = 1e-4;      // [rad/s]
+  double angle = 1e-7;        // [rad]; a hammer's crown then stands within 13 nm
+  double length = 1e-8;       // slides [m]
+  double speed = 1e-4;        // [rad/s]
   double slide_speed = 1e-5;  // [m/s]
-  double force = 2e-3;      // what the memories of cloth and friction misstate [N]
-  double torque = 2e-6;     // the same at a pivot [N m]
-  double reaction = 0.1;    // lagged joint forces [N]
+  double force = 2e-3;        // what the memories of cloth and friction misstate [N]
+  double torque = 2e-6;       // the same at a pivot [N m]
+  double reaction = 0.1;      // lagged joint forces [N]
 };
 
 enum class Crossing { kRising, kFalling, kEither };
