@@ -63,7 +63,7 @@ void meet_heel(const ActionDesign& d, ScrewSettings& s) {
 }
 
 // Capstan, lever stop and jack stop from the rest position (blow, clearance, jack in line).
-bool solve_rest(const ActionDesign& d, double blow, ScrewSettings& s, int& evaluations) {
+bool solve_rest_from(const ActionDesign& d, double blow, ScrewSettings& s, int& evaluations) {
   const Screw unknown[3] = {kCapstan, kLeverStop, kJackStop};
   const auto miss = [&](const ScrewSettings& x, Eigen::Vector3d& f) {
     const Rest r = find_rest(d, x, evaluations);
@@ -105,6 +105,27 @@ bool solve_rest(const ActionDesign& d, double blow, ScrewSettings& s, int& evalu
     f = g;
   }
   return f.cwiseAbs().maxCoeff() < kFaithful;
+}
+
+// Far off, the hammer may lie on its rest cushion or the jack under the lever's load, and the three measures no longer
+// answer to the three screws. Then once more from the drawing, with the capstan at several heights.
+bool solve_rest(const ActionDesign& d, double blow, ScrewSettings& s, int& evaluations) {
+  ScrewSettings first = s;
+  if (solve_rest_from(d, blow, first, evaluations)) {
+    s = first;
+    return true;
+  }
+  for (const double capstan : {0.0, 1e-3, -1e-3, 2.5e-3, -2.5e-3}) {
+    ScrewSettings trial = s;
+    trial[kCapstan] = capstan;
+    trial[kLeverStop] = trial[kJackStop] = 0;
+    if (solve_rest_from(d, blow, trial, evaluations)) {
+      s = trial;
+      return true;
+    }
+  }
+  s = first;
+  return false;
 }
 
 // Finds let-off and drop for one setting of button and drop screw. The way there is the same for all of them
