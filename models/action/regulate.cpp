@@ -301,11 +301,8 @@ bool solve_button(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, L
 // each time. The drop has a cliff: with the screw too high there is none, and the lever carries the hammer
 // on. So the screw comes up from below, by damped secant steps, and goes back half way where the drop is
 // lost.
-bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, LetOff& at,
-                std::vector<Failure>& failures, int& evaluations) {
-  const auto as_set = finder.find(s);
-  const bool near = as_set && as_set->found && as_set->drop > 0.5 * d.drop &&
-                    std::abs(as_set->let_off - d.let_off) < 1.5e-3;
+bool solve_trip_from(const ActionDesign& d, bool near, ScrewSettings& s, TripFinder& finder, LetOff& at,
+                     std::vector<Failure>& failures, int& evaluations) {
   if (!near && !guess_trip(d, s, finder, evaluations)) {
     failures.push_back({"let-off", d.let_off, 0,
                         "the hammer does not come near the string within the travel of the key: a shorter "
@@ -354,6 +351,23 @@ bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, Let
     return false;
   }
   return true;
+}
+
+// From where the screws stand when that is near already, from a guess when it is not or leads nowhere.
+bool solve_trip(const ActionDesign& d, ScrewSettings& s, TripFinder& finder, LetOff& at,
+                std::vector<Failure>& failures, int& evaluations) {
+  const auto as_set = finder.find(s);
+  const bool near = as_set && as_set->found && as_set->drop > 0.5 * d.drop &&
+                    std::abs(as_set->let_off - d.let_off) < 1.5e-3;
+  if (near) {
+    ScrewSettings trial = s;
+    std::vector<Failure> unused;
+    if (solve_trip_from(d, true, trial, finder, at, unused, evaluations)) {
+      s = trial;
+      return true;
+    }
+  }
+  return solve_trip_from(d, false, s, finder, at, failures, evaluations);
 }
 
 // Dip at which the front punching carries dip_force: the punching's height follows in closed form from the
