@@ -8,18 +8,13 @@ namespace leverwright::planar {
 
 Cloth::Cloth(double reference_force, double reference_compression, double exponent, double hysteresis,
              double damping_time)
-    : f_ref_(reference_force),
-      d_ref_(reference_compression),
-      p_(exponent),
-      eta_(hysteresis),
-      c_(damping_time) {
+    : f_ref_(reference_force), d_ref_(reference_compression), p_(exponent), eta_(hysteresis), c_(damping_time) {
   assert(f_ref_ > 0 && d_ref_ > 0 && p_ >= 1 && eta_ >= 0 && eta_ < 0.6 && c_ >= 0);
   k_ = f_ref_ / std::pow(d_ref_, p_);
   r_load_ = std::pow(1.0 - eta_ / kKappa, 1.0 / p_);
   r_unload_ = std::pow(1.0 + eta_ / kKappa, 1.0 / p_);
   const double two_p = 2.0 * p_;
-  if (std::abs(two_p - std::round(two_p)) < 1e-12 && two_p <= 10)
-    twice_p_ = static_cast<int>(std::round(two_p));
+  if (std::abs(two_p - std::round(two_p)) < 1e-12 && two_p <= 10) twice_p_ = static_cast<int>(std::round(two_p));
 }
 
 double Cloth::power(double d) const {  // d^p, d > 0
@@ -38,10 +33,9 @@ Cloth::Reply Cloth::calc(double d, double ddot, double d0) const {
   Reply out{0, 0, 0, 0, 0};
   if (d <= 0) {
     out.rate_d0 = -d0 / kRecovery;
-    // The memory left in an open cloth relaxes; its stored energy is lost.
-    out.loss = d0 > 0 ? kKappa * elastic_slope(d0) * d0 * d0 / kRecovery : 0.0;
     return out;
   }
+  d0 = step_memory(d, d0);
   const double fe = k_ * power(d);
   if (eta_ == 0) {
     out.reversible = fe;
@@ -51,7 +45,7 @@ Cloth::Reply Cloth::calc(double d, double ddot, double d0) const {
     const double fh = kKappa * (fe - fe0);
     const double zeta = fh / (eta_ * fe);
     if (zeta * ddot > 0) {
-      const double a = std::min(kFastest, (std::abs(zeta) - kBreak) / (1.0 - kBreak));
+      const double a = (std::abs(zeta) - kBreak) / (1.0 - kBreak);
       if (a > 0) out.rate_d0 = a * (ddot > 0 ? r_load_ : r_unload_) * ddot;
     }
     const double slope0 = d0 > 0 ? p_ * fe0 / d0 : 0.0;
@@ -67,7 +61,8 @@ Cloth::Reply Cloth::calc(double d, double ddot, double d0) const {
 
 double Cloth::stored(double d, double d0) const {
   const double dd = std::max(d, 0.0);
-  if (eta_ == 0) return elastic_energy(dd);
+  if (eta_ == 0 || d <= 0) return elastic_energy(dd);
+  d0 = step_memory(d, d0);
   const double u = elastic_energy(dd);
   return u + kKappa * (u - elastic_energy(d0) - elastic_force(d0) * (dd - d0));
 }
@@ -88,8 +83,7 @@ Cloth::QuasiStaticRates Cloth::quasi_static_rates(double d, double depth_rate, d
   double rate_d0 = 0;
   if (depth_rate > 0 && d0 <= r_load_ * d * (1 + 1e-12)) rate_d0 = r_load_ * depth_rate;
   if (depth_rate < 0 && d0 >= r_unload_ * d * (1 - 1e-12)) rate_d0 = r_unload_ * depth_rate;
-  return {(1 + kKappa) * slope * depth_rate - kKappa * slope0 * rate_d0,
-          kKappa * slope0 * (d - d0) * rate_d0};
+  return {(1 + kKappa) * slope * depth_rate - kKappa * slope0 * rate_d0, kKappa * slope0 * (d - d0) * rate_d0};
 }
 
 }  // namespace leverwright::planar

@@ -22,13 +22,13 @@ double DryFriction::yield_displacement(double normal, double mu_factor) const {
   return z_min_ + mu_ * mu_factor * normal / k_t_;
 }
 
-DryFriction::Reply DryFriction::calc(double normal, double rate_normal, double v, double u,
-                                     double mu_factor) const {
+DryFriction::Reply DryFriction::calc(double normal, double rate_normal, double v, double u, double mu_factor) const {
   Reply out{0, 0, 0};
   if (normal <= 0) {
     out.rate_u = -u / kRecovery;
     return out;
   }
+  u = std::clamp(u, -1.0, 1.0);
   const double limit = mu_ * mu_factor * normal;
   const double elastic = limit / k_t_;
   const double z_y = z_min_ + elastic;
@@ -47,11 +47,11 @@ DryFriction::Reply DryFriction::calc(double normal, double rate_normal, double v
 }
 
 double DryFriction::stored(double normal, double u, double mu_factor) const {
+  u = std::clamp(u, -1.0, 1.0);
   return normal > 0 ? 0.5 * mu_ * mu_factor * normal * u * u * yield_displacement(normal, mu_factor) : 0.0;
 }
 
-double DryFriction::step_state(double normal_old, double normal, double slip, double u,
-                               double mu_factor) const {
+double DryFriction::step_state(double normal_old, double normal, double slip, double u, double mu_factor) const {
   if (normal <= 0) return 0.0;
   const double z_y = yield_displacement(normal, mu_factor);
   if (normal > normal_old && normal_old > 0)
@@ -78,6 +78,7 @@ PivotFriction::PivotFriction(double coulomb, double load_radius, double viscous,
 
 PivotFriction::Reply PivotFriction::calc(double reaction, double lagged, double omega, double u) const {
   Reply out{0, 0, 0, 0, 0};
+  u = std::clamp(u, -1.0, 1.0);
   const double s = s0_ + load_radius_ * lagged;
   out.rate_reaction = (reaction - lagged) / kSqueezeTime;
   const double rate_s = load_radius_ * out.rate_reaction;
@@ -94,6 +95,7 @@ PivotFriction::Reply PivotFriction::calc(double reaction, double lagged, double 
 }
 
 double PivotFriction::stored(double lagged_reaction, double u) const {
+  u = std::clamp(u, -1.0, 1.0);
   return 0.5 * level(lagged_reaction) * u * u * theta_y_;
 }
 
