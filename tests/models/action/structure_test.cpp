@@ -1,0 +1,142 @@
+// Truth ladder, rung 7: what is true of any correct model, on the demo's note.
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "tests/models/action/prepared.h"
+
+namespace leverwright::action {
+namespace {
+
+TEST(Structure, DemoNoteRegulatesAndWeighs) {
+  const Prepared& p = as_found();
+  EXPECT_TRUE(p.regulated.ok);
+  ASSERT_TRUE(p.weighing.ok) << p.weighing.failure;
+  EXPECT_FALSE(p.weighing.jam.jammed);
+  EXPECT_GT(p.down(), p.up());
+  EXPECT_NEAR(p.balance(), 0.5 * (p.down() + p.up()), 1e-9);
+}
+
+// Bench row E25 in its structural form: the spring is a torque on the key, so both weights fall by its
+// strength.
+TEST(Structure, AssistSpringLowersDownAndUpWeightAlike) {
+  const Prepared& base = as_found();
+  const Prepared sprung = prepare({make_change("assist spring", {{"strength", 10 * kGf}})});
+  ASSERT_TRUE(sprung.weighing.ok) << sprung.weighing.failure;
+  const double down = base.down() - sprung.down(), up = base.up() - sprung.up();
+  EXPECT_NEAR(down, 10, 0.3);
+  EXPECT_NEAR(up, 10, 0.3);
+  // Not to the last percent: the finger presses less, so the balance pin rubs less.
+  EXPECT_NEAR(down, up, 0.03 * down);
+  EXPECT_LT(sprung.friction(), base.friction());
+  EXPECT_NEAR(sprung.friction(), base.friction(), 0.2);
+}
+
+// Bench row E26: five more at the front are five less of balance weight, exactly while the key's centre of
+// mass lies level with its pivot.
+TEST(Structure, FrontWeightTakesItsOwnAmountOffTheBalanceWeight) {
+  const auto with_front = [](double extra, double height) {
+    ActionDesign d = design_with({});
+    BodyMass& key = d.masses[0];
+    key.p_cm.y() = height;
+    d.front_weight += extra;
+    key.p_cm.x() -= extra * d.key_front_arm / (base::kGravity * key.mass);
+    return prepare(d);
+  };
+  const Prepared plain = with_front(0, 0), heavier = with_front(5 * kGf, 0);
+  EXPECT_NEAR(plain.balance() - heavier.balance(), 5, 0.03);
+  EXPECT_NEAR(heavier.weighing.weight_ratio, plain.weighing.weight_ratio, 0.004);
+  EXPECT_NEAR(heavier.weighing.distance_ratio, plain.weighing.distance_ratio, 1e-3);
+  EXPECT_NEAR(heavier.friction(), plain.friction(), 0.1);
+  // A centre of mass above the pivot tips as the key goes down: the offset is the same, whatever the front
+  // weight.
+  const Prepared high = with_front(0, 0.02), high_heavier = with_front(5 * kGf, 0.02);
+  EXPECT_NEAR(high.balance() - high_heavier.balance(), 5, 0.05);
+  EXPECT_GT(std::abs(high.up() - plain.up()), 0.1);
+}
+
+// With the screw where it was drawn the surface is the same, so everything is. Regulated, the screw's own
+// travel (0.28 mm) goes along the leant axis: 0.28 mm sin(3 deg) sideways.
+TEST(Structure, LeanOfADomeAboutItsOwnCentreChangesNothing) {
+  const Prepared& base = as_found();
+  const auto lean =
+      make_change("capstan lean", {{"angle", 3 * base::kDegree}}, {{"about", "centre of its dome"}});
+  ScrewSettings screws = base.regulated.screws;
+  screws[kCapstan] = 0;
+  const Action upright = assemble(design_with({}), screws), leant = assemble(design_with({lean}), screws);
+  run::StaticSolver one(upright.mechanism, kKey, upright.playing_point, false),
+      two(leant.mechanism, kKey, leant.playing_point, false);
+  run::StaticState a = one.initial(upright.q_drawn), b = two.initial(leant.q_drawn);
+  ASSERT_TRUE(one.settle_free(a) && two.settle_free(b));
+  for (const double travel : {0.5e-3, 2.5e-3, 4.5e-3, 6.5e-3}) {
+    ASSERT_TRUE(one.settle(one.driven_for(travel), a) && two.settle(two.driven_for(travel), b));
+    EXPECT_NEAR(one.sample(a, a).force, two.sample(b, b).force, 1e-8);
+    EXPECT_LT((a.q - b.q).cwiseAbs().maxCoeff(), 1e-9);
+  }
+  const Prepared regulated = prepare({lean});
+  EXPECT_NEAR(regulated.down(), base.down(), 0.05);
+  EXPECT_NEAR(regulated.up(), base.up(), 0.05);
+  EXPECT_NEAR(regulated.weighing.distance_ratio, base.weighing.distance_ratio, 2e-3);
+}
+
+TEST(Structure, LeanAboutTheApexMovesTheContact) {
+  const Prepared& base = as_found();
+  for (const double degrees : {-4.0, 4.0}) {
+    const Prepared leant = prepare({make_change("capstan lean", {{"angle", degrees * base::kDegree}},
+                                                {{"about", "middle of its cap (apex kept)"}})},
+                                   true);
+    ASSERT_TRUE(leant.weighing.ok) << leant.weighing.failure;
+    // The dome's centre goes the other way than the top leans: R sin(lean) = 1.4 mm.
+    const auto where = [](const Prepared& p) {
+      return p.weighing.down[60].touches[static_cast<std::size_t>(p.action.contact[kCapstanHeel])].s_b;
+    };
+    const double moved = where(leant) - where(base);
+    EXPECT_LT(moved * degrees, 0);
+    EXPECT_GT(std::abs(moved), 0.2e-3);
+    EXPECT_GT(std::abs(leant.weighing.distance_ratio - base.weighing.distance_ratio), 0.02);
+  }
+}
+
+// A heavier hammer adds its weight times the ratio of strike-point to playing-point travel where each weight
+// was found (the ratio falls over the stroke; D is found early, U late), and friction rises with the loads.
+TEST(Structure, HammerWeightCountsTimesTheRatio) {
+  const Prepared& base = as_found();
+  const auto ratio_at = [&](double dip) {
+    const auto& d = base.weighing.down;
+    std::size_t k = 1;
+    while (k + 2 < d.size() && d[k].travel < dip) ++k;
+    return (base.action.string_gap(d[k - 1].state.q) - base.action.string_gap(d[k + 1].state.q)) /
+           (d[k + 1].travel - d[k - 1].travel);
+  };
+  const double expected =
+      0.5 * (ratio_at(base.weighing.dip_of_down_weight) + ratio_at(base.weighing.dip_of_up_weight - 0.1e-3));
+  const Prepared heavy = prepare({make_change("hammer weight", {{"amount", 1 * kGf}})});
+  EXPECT_NEAR(heavy.balance() - base.balance(), expected, 0.05 * expected);
+  EXPECT_GT(heavy.friction(), base.friction());
+}
+
+// Friction moves down weight up and up weight down, the balance weight hardly; not by the same amount (loads
+// differ).
+TEST(Structure, FrictionSpreadsTheWeights) {
+  const Prepared& base = as_found();
+  const Prepared stiff =
+      prepare({make_change("friction", {{"torque", 6 * kGf * 23e-3}}, {{"pivot", "hammer_centre"}})});
+  EXPECT_GT(stiff.down(), base.down() + 1);
+  EXPECT_LT(stiff.up(), base.up() - 1);
+  EXPECT_LT(std::abs(stiff.balance() - base.balance()), 0.25 * (stiff.friction() - base.friction()));
+}
+
+// On the line of centres the contact slides by a tenth of a millimetre, no more than the cloth shears before
+// it slips: doubling the capstan's friction moves the weighed friction by a fraction of a gf, up or down.
+TEST(Structure, DoubledCapstanFrictionOnTheLineHardlyMatters) {
+  const auto on_line =
+      make_change("heel re-glued", {{"shift", 3e-3}, {"shim", 0}}, {{"direction", "toward the strings"}});
+  const Prepared line = prepare({on_line});
+  const Prepared rough =
+      prepare({on_line, make_change("friction", {{"coefficient", 0.5}}, {{"place", "capstan_heel"}})});
+  EXPECT_LT(std::abs(rough.friction() - line.friction()), 0.5);
+  EXPECT_NE(rough.friction(), line.friction());
+}
+
+}  // namespace
+}  // namespace leverwright::action
