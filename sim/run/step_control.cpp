@@ -16,11 +16,12 @@ ErrorRuler::ErrorRuler(const Mechanism& m, const ErrorScales& scales, double tol
       per_torque_(1 / (scales.torque * tolerance)),
       per_reaction_(1 / (scales.reaction * tolerance)) {
   for (int i = 0; i < m.n(); ++i) {
-    const bool turns = m.tree.body(i).joint == planar::Joint::kRevolute;
-    coordinate_[static_cast<std::size_t>(m.at_q(i))] =
-        1 / (tolerance * (turns ? scales.angle : scales.length));
-    coordinate_[static_cast<std::size_t>(m.at_v(i))] =
-        1 / (tolerance * (turns ? scales.speed : scales.slide_speed));
+    const planar::Body& b = m.tree.body(i);
+    const double inertia =
+        b.joint == planar::Joint::kRevolute ? b.inertia_cm + b.mass * b.p_cm.squaredNorm() : b.mass;
+    const double speed = std::sqrt(2 * scales.energy / std::max(inertia, 1e-9));
+    coordinate_[static_cast<std::size_t>(m.at_q(i))] = 1 / (tolerance * speed * scales.time);
+    coordinate_[static_cast<std::size_t>(m.at_v(i))] = 1 / (tolerance * speed);
   }
 }
 

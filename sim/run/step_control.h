@@ -14,9 +14,9 @@ namespace leverwright::run {
 
 using StrokeState = std::vector<double>;
 
-// Weighs the error of one step. Coordinates and speeds have fixed scales. The memories of cloth and friction
-// count by the force they would misstate, with the stiffness and load at whichever end of the step is the
-// harder:
+// Weighs the error of one step. Coordinates and speeds have the scales of ErrorScales. The memories of cloth
+// and friction count by the force they would misstate, with the stiffness and load at whichever end of the
+// step is the harder:
 //   cloth     kappa p (N / d) |error of d0|,   friction  mu N |error of u|,   pivot  S |error of u|
 // so a memory that bears next to nothing has little say, and the jump of slope as a contact closes costs few
 // steps.
@@ -34,7 +34,7 @@ class ErrorRuler {
 
   static constexpr double kHopeless = 1e12;
   // However little it bears: errors of a cloth's memory [m] and of a bristle that would leave its range.
-  static constexpr double kLeastMemory = 1e-5, kLeastBristle = 0.05;
+  static constexpr double kLeastMemory = 1e-5, kLeastBristle = 0.5;
 
  private:
   struct Load {

@@ -156,6 +156,7 @@ class Stroke::Engine {
   void restart() {
     drive_until_ = std::numeric_limits<double>::infinity();
     (*this)(x_, dxdt_, t_);
+    put_memories_in_range(rhs_, x_, dxdt_);
     depths_of(rhs_, depth_);
     ruler_.note_start(rhs_);
     for (Watched& w : watched_) w.value = w.event.value(t_, x_.data(), rhs_);
@@ -291,10 +292,27 @@ class Stroke::Engine {
   void note_closing(int g) {
     closed_at_[static_cast<std::size_t>(g)] = t_;
     bears_[static_cast<std::size_t>(g)] = true;
-    // The bristles of a surface that bore nothing are straight.
+  }
+
+  // Memories back into the range the laws keep them in. Bristles of a surface that bears nothing are
+  // straight: they carry neither force nor energy, and the law's limit as the normal force rises from zero is
+  // u = 0 whatever it was.
+  void put_memories_in_range(const Scratch& s, StrokeState& x, StrokeState& rates) const {
     for (std::size_t i = 0; i < model_.contacts.size(); ++i) {
-      const int u = model_.at_u(static_cast<int>(i));
-      if (u >= 0 && group(i) == static_cast<std::size_t>(g)) x_[static_cast<std::size_t>(u)] = 0;
+      const planar::Contact& c = *model_.contacts[i];
+      const double depth = s.touches[i].depth;
+      double& d0 = x[static_cast<std::size_t>(model_.at_d0(static_cast<int>(i)))];
+      d0 = c.cloth.hysteresis() > 0 ? c.cloth.step_memory(depth, d0) : 0.0;
+      if (depth <= 0) rates[static_cast<std::size_t>(model_.at_d0(static_cast<int>(i)))] = 0;
+      const int k = model_.at_u(static_cast<int>(i));
+      if (k < 0) continue;
+      double& u = x[static_cast<std::size_t>(k)];
+      u = depth > 0 ? std::clamp(u, -1.0, 1.0) : 0.0;
+      if (depth <= 0) rates[static_cast<std::size_t>(k)] = 0;
+    }
+    for (std::size_t i = 0; i < model_.pivots.size(); ++i) {
+      double& u = x[static_cast<std::size_t>(model_.at_pivot_u(static_cast<int>(i)))];
+      u = std::clamp(u, -1.0, 1.0);
     }
   }
 
@@ -312,6 +330,7 @@ class Stroke::Engine {
     ++statistics_.steps;
     statistics_.smallest_step = std::min(statistics_.smallest_step, h);
     put_prescribed(t_new_, x_new_);
+    put_memories_in_range(rhs_, x_new_, dxdt_new_);
     for (int i = 0; i < model_.n(); ++i)
       if (model_.tree.body(i).joint == planar::Joint::kRevolute &&
           std::abs(x_new_[static_cast<std::size_t>(model_.at_q(i))]) > options_.coordinate_limit)

@@ -4,15 +4,16 @@
 // output. Error control: max |error_i| / scale_i <= 1 over the mechanical part of the state, scales below
 // times `tolerance`. The audit integrals ride along without a say. Steps end where the drive is not smooth
 // and where a contact group that bore nothing closes faster than kSlowClosing: the time is located on the
-// dense depth (TOMS 748), the step is done again to end there, and the integration starts afresh with the
-// bristles of that contact straight (their energy vanishes with the normal force, so u -> 0 is the law's own
-// limit as N rises from zero). A contact seen closed inside a step but open at its end makes the step be done
-// again at half its size, so no touch is missed by luck. Closings of one group that follow within kTinyBounce
-// are integrated through: the law is smooth there and the error control carries it, and an endless series of
-// smaller bounces ends. Event functions of the caller are located on the dense output and change nothing, nor
-// does the output interval. A step that shrinks below the least step, a NaN, or a coordinate beyond its
-// limit: base::Unstable with the culprit; what was recorded stays with the recorder. No heap allocation
-// between start and end of `advance` apart from what the recorder and the callers do.
+// dense depth (TOMS 748), the step is done again to end there, and the integration starts afresh. Bristles of
+// an open contact are straightened: their energy has vanished with the normal force, and u -> 0 is the law's
+// own limit as N rises from zero. A contact seen closed inside a step but open at its end makes the step be
+// done again at half its size, so no touch is missed by luck. Closings of one group that follow within
+// kTinyBounce are integrated through: the law is smooth there and the error control carries it, and an
+// endless series of smaller bounces ends.
+// Event functions of the caller are located on the dense output and change nothing, nor does the output
+// interval. A step that shrinks below the least step, a NaN, or a coordinate beyond its limit: base::Unstable
+// with the culprit; what was recorded stays with the recorder. No heap allocation between start and end of
+// `advance` apart from what the recorder and the callers do.
 #pragma once
 #include <functional>
 #include <memory>
@@ -33,16 +34,19 @@ struct StrokeOptions {
   double coordinate_limit = 1.5;    // largest |q| of a revolute coordinate [rad]
 };
 
-// Scales of the error control at tolerance 1. They follow from the convergence study in the tests: hammer
-// speed within 0.05 % of a hundred times finer, energy audit below 1e-4 of the work.
+// What one step may get wrong at tolerance 1. Speeds and positions of a body count by its inertia I about its
+// joint:
+//   speed sqrt(2 energy / I),   position that speed times `time`
+// (a hammer of 1.5e-4 kg m2: 6e-5 rad/s and 6e-8 rad, 8 nm at its crown). Memories count by the force they
+// would misstate, see step_control.h. The figures follow from the convergence study in
+// tests/models/action_play: hammer speed within 0.05 % of a hundred times finer, energy audit below 1e-4 of
+// the work put in.
 struct ErrorScales {
-  double angle = 1e-7;        // [rad]; a hammer's crown then stands within 13 nm
-  double length = 1e-8;       // slides [m]
-  double speed = 1e-4;        // [rad/s]
-  double slide_speed = 1e-5;  // [m/s]
-  double force = 2e-3;        // what the memories of cloth and friction misstate [N]
-  double torque = 2e-6;       // the same at a pivot [N m]
-  double reaction = 0.1;      // lagged joint forces [N]
+  double energy = 2.5e-13;  // [J]
+  double time = 1e-3;       // [s]
+  double force = 2e-3;      // of cloth and friction memories [N]
+  double torque = 2e-6;     // of a pivot's [N m]
+  double reaction = 0.1;    // lagged joint forces [N]
 };
 
 enum class Crossing { kRising, kFalling, kEither };
