@@ -128,7 +128,7 @@ TEST(Cloth, StoredAndLostMakeUpTheWorkAtEveryInstant) {
   Draw draw(55);
   for (int k = 0; k < 5000; ++k) {
     const Cloth c = random_cloth(draw, draw.in(0, 1));
-    const double d = draw.in(0.05e-3, 1.5e-3), speed = draw.in(-1, 1), d0 = d * draw.in(0.9, 1.1);
+    const double d = draw.in(0.05e-3, 1.5e-3), speed = draw.in(-1, 1), d0 = random_memory(draw, c, d);
     const Cloth::Reply r = c.calc(d, speed, d0);
     const auto energy = [&](double t) { return 1e3 * c.stored(d + t * speed, d0 + t * r.rate_d0); };
     EXPECT_TRUE(support::slope_agrees(energy, 0, 1e3 * (r.normal * speed - r.loss),
@@ -147,7 +147,7 @@ RC_GTEST_PROP(ClothCycles, CreateNoEnergy, ()) {
   const Cloth c = random_cloth(draw, draw.in(0, 1) < 0.5 ? 0.0 : draw.in(0, 0.5));
   const double start = draw.in(0.1e-3, 0.8e-3);
   Path path{c, start};
-  path.d0 = start * draw.in(0.97, 1.03);
+  path.d0 = random_memory(draw, c, start);
   for (int cycle = 0; cycle < 10; ++cycle) {
     const double before = c.stored(path.d, path.d0);
     const double work = path.work, lost = path.loss;
@@ -181,7 +181,7 @@ RC_GTEST_PROP(ClothCycles, GiveBackLessThanTheyTook, ()) {
   // viscosity adds.
   if (c.damping_time() * speed < 1e-3) {
     RC_ASSERT(share < 2 * eta / (1 + eta) + 2e-3);
-    RC_ASSERT(share > 0.6 * 2 * eta / (1 + eta));
+    RC_ASSERT(share > 0.45 * 2 * eta / (1 + eta));
   }
 }
 
@@ -221,15 +221,29 @@ TEST(Cloth, OpensWithoutAJumpAndForgets) {
     const double d = 1e-12, d0 = draw.in(0, 2e-12);
     EXPECT_LT(c.calc(d, 1.0, d0).normal, 1e-6 * c.reference_force());
     EXPECT_EQ(c.step_memory(-1e-5, 3e-4), 0);
-    double memory = 3e-4, lost = 0;
-    const double stored = c.stored(-1e-4, memory), h = 2e-6;
+    // What a memory left over says no longer matters: nothing is stored in it, so nothing is lost with it.
+    double memory = 3e-4;
+    EXPECT_EQ(c.stored(-1e-4, memory), 0);
+    const double h = 2e-6;
     for (int i = 0; i < 10000; ++i) {
       const Cloth::Reply a = c.calc(-1e-4, 0, memory), b = c.calc(-1e-4, 0, memory + h / 2 * a.rate_d0);
       memory += h * b.rate_d0;
-      lost += h * b.loss;
+      EXPECT_EQ(b.loss, 0);
     }
     EXPECT_LT(memory, 1e-11);
-    EXPECT_NEAR(lost, stored, 1e-4 * stored);
+  }
+}
+
+// An integrator's memory that has strayed from the range counts as its nearest end.
+TEST(Cloth, StrayedMemoryCountsAsTheEndOfItsRange) {
+  Draw draw(58);
+  for (int k = 0; k < 500; ++k) {
+    const Cloth c = random_cloth(draw, draw.in(0, 1));
+    const double d = draw.in(0.05e-3, 1.5e-3), speed = draw.in(-1, 1), d0 = d * draw.in(0.3, 2);
+    const double end = c.step_memory(d, d0);
+    EXPECT_EQ(c.calc(d, speed, d0).normal, c.calc(d, speed, end).normal);
+    EXPECT_EQ(c.stored(d, d0), c.stored(d, end));
+    EXPECT_GE(c.calc(d, speed, d0).loss, -1e-12);
   }
 }
 

@@ -37,7 +37,7 @@ Loaded random_loaded(Draw& draw, Kind kind) {
   Scratch s(m);
   s.q = out.c.q;
   m.calc_geometry(s);
-  out.x[m.at_d0(0)] = std::max(0.0, s.touches[0].depth) * draw.in(0.93, 1.07);
+  out.x[m.at_d0(0)] = random_memory(draw, m.contacts[0]->cloth, std::max(0.0, s.touches[0].depth));
   if (m.at_u(0) >= 0) out.x[m.at_u(0)] = draw.in(-0.95, 0.95);
   for (int p = 0; p < 2; ++p) {
     out.x[m.at_pivot_u(p)] = draw.in(-0.95, 0.95);

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "sim/planar/body_tree.h"
+#include "sim/planar/cloth.h"
 
 namespace leverwright::planar {
 
@@ -24,6 +25,12 @@ class Draw {
  private:
   std::mt19937 engine_;
 };
+
+// A memory that the cloth can have at compression d, off the ends of its range.
+inline double random_memory(Draw& draw, const Cloth& cloth, double d) {
+  const double least = cloth.step_memory(d, 0), most = cloth.step_memory(d, 1e9);
+  return least + draw.in(0.15, 0.85) * (most - least);
+}
 
 inline BodyTree random_tree(Draw& draw, int bodies) {
   BodyTree tree;
