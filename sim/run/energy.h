@@ -21,7 +21,9 @@ struct EnergyAudit {
   double stored_change = 0, losses = 0, work = 0;  // [J]
   double most_work = 0;                            // largest work put in at any time
   double least_loss_rate = 0;  // most negative loss seen at a sample [W]; a correct law has none
-  double error() const { return most_work > 0 ? (stored_change + losses - work) / most_work : 0.0; }
+  double most_kinetic = 0;     // largest kinetic energy
+  double reference() const { return most_work > most_kinetic ? most_work : most_kinetic; }
+  double error() const { return reference() > 0 ? (stored_change + losses - work) / reference() : 0.0; }
 };
 
 }  // namespace leverwright::run

@@ -28,6 +28,8 @@ class Recorder {
   virtual void on_start(const planar::Mechanism& model) = 0;
   virtual void on_sample(double t, const double* x, const planar::Scratch& s) = 0;
   virtual void on_event(const Event& event, const double* x, const planar::Scratch& s) = 0;
+  // After each accepted step, whatever the output interval: for peaks.
+  virtual void on_step(double /*t*/, const double* /*x*/, const planar::Scratch& /*s*/) {}
 };
 
 // Keeps states, forces and events in memory, one row per sample.

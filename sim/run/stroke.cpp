@@ -22,6 +22,7 @@ template <class F>
 double locate(F f, double a, double b, double fa, double fb) {
   if (fa == 0) return a;
   if (fb == 0) return b;
+  assert((fa < 0) != (fb < 0));
   std::uintmax_t iterations = 60;
   const auto close_enough = [](double lo, double hi) { return hi - lo <= 1e-13 + 4e-16 * std::abs(hi); };
   const auto root = boost::math::tools::toms748_solve(f, a, b, fa, fb, close_enough, iterations);
@@ -363,9 +364,11 @@ class Stroke::Engine {
       return false;
     }
     write_samples(t_new_);
+    if (recorder_) recorder_->on_step(t_new_, x_new_.data(), rhs_);
     for (std::size_t i = audit_index() + 1; i < dxdt_new_.size(); ++i)
       audit_.least_loss_rate = std::min(audit_.least_loss_rate, dxdt_new_[i]);
     audit_.most_work = std::max(audit_.most_work, x_new_[audit_index()]);
+    audit_.most_kinetic = std::max(audit_.most_kinetic, model_.tree.kinetic_energy(rhs_.poses));
     t_ = t_new_;
     x_.swap(x_new_);
     dxdt_.swap(dxdt_new_);
@@ -394,9 +397,10 @@ class Stroke::Engine {
     Watched& w = watched_[k];
     const double before = w.value, after = w.event.value(t_new_, x_new_.data(), rhs_);
     w.value = after;
-    if (w.done || before == 0 || (before > 0) == (after > 0)) return;
-    if (w.event.crossing == Crossing::kRising && before > 0) return;
-    if (w.event.crossing == Crossing::kFalling && before < 0) return;
+    const bool was_up = before >= 0, is_up = after >= 0;
+    if (w.done || was_up == is_up) return;
+    if (w.event.crossing == Crossing::kRising && was_up) return;
+    if (w.event.crossing == Crossing::kFalling && !was_up) return;
     const auto value = [&](double t) {
       look_at_forces(t);
       return w.event.value(t, x_look_.data(), look_);

@@ -37,22 +37,23 @@ struct StrokeOptions {
 // What one step may get wrong at tolerance 1. Speeds and positions of a body count by its inertia I about its
 // joint:
 //   speed sqrt(2 energy / I),   position that speed times `time`
-// (a hammer of 1.5e-4 kg m2: 6e-5 rad/s and 6e-8 rad, 8 nm at its crown). Memories count by the force they
+// (a hammer of 1.5e-4 kg m2: 4e-5 rad/s and 1e-8 rad, 2 nm at its crown). Memories count by the force they
 // would misstate, see step_control.h. The figures follow from the convergence study in
 // tests/models/action_play: hammer speed within 0.05 % of a hundred times finer, energy audit below 1e-4 of
 // the work put in.
 struct ErrorScales {
-  double energy = 2.5e-13;  // [J]
-  double time = 1e-3;       // [s]
-  double force = 2e-3;      // of cloth and friction memories [N]
-  double torque = 2e-6;     // of a pivot's [N m]
-  double reaction = 0.1;    // lagged joint forces [N]
+  double energy = 1e-13;   // [J]
+  double time = 3e-4;      // [s]
+  double force = 6e-4;     // of cloth and friction memories [N]
+  double torque = 6e-7;    // of a pivot's [N m]
+  double reaction = 0.03;  // lagged joint forces [N]
 };
 
 enum class Crossing { kRising, kFalling, kEither };
 
 struct EventFunction {
   std::string name;
+  // A crossing is a change between negative and not negative.
   std::function<double(double t, const double* x, const planar::Scratch& s)> value;
   Crossing crossing = Crossing::kEither;
   bool once = true;

@@ -1,0 +1,140 @@
+#include "models/action/touch.h"
+
+#include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+
+#include "models/action/crown.h"
+#include "sim/base/units.h"
+
+namespace leverwright::action {
+
+namespace {
+
+// The key's angle when the playing point follows a history of dip.
+class KeyAngleHistory : public run::History {
+ public:
+  KeyAngleHistory(const Action& action, double travel_rest, std::shared_ptr<const run::History> dip)
+      : action_(action), travel_rest_(travel_rest), dip_(std::move(dip)) {}
+
+  run::Instant at(double t) const override {
+    const run::Instant dip = dip_->at(t);
+    const Vec2& r = action_.playing_point.r;
+    // r_y - (sin a r_x + cos a r_y) = travel; the playing point lies on the player's side (r_x < 0).
+    const double sine = (r.y() - travel_rest_ - dip.value) / r.norm();
+    const double theta =
+        std::remainder(base::kPi - std::asin(sine) - std::atan2(r.y(), r.x()), 2 * base::kPi);
+    const TravelAt at = travel_at(action_, theta);
+    const double rate = dip.rate / at.slope;
+    return {theta, rate, (dip.second - at.curvature * rate * rate) / at.slope};
+  }
+  void add_breakpoints(std::vector<double>& times) const override { dip_->add_breakpoints(times); }
+
+ private:
+  const Action& action_;
+  double travel_rest_;
+  std::shared_ptr<const run::History> dip_;
+};
+
+}  // namespace
+
+run::Drive pressed_drive(const Action& action, const PressedTouch& p) {
+  run::Drive drive;
+  drive.press(kKey, action.playing_point.r, Vec2(0, -1),
+              std::make_shared<run::RampHistory>(
+                  run::RampShape::kHalfCosine,
+                  std::vector<double>{p.start, p.start + p.rise, p.release_at, p.release_at + p.fall},
+                  std::vector<double>{0, p.plateau, p.plateau, 0}));
+  return drive;
+}
+
+run::Drive key_motion_drive(const Action& action, const Rest& rest, std::shared_ptr<const run::History> dip) {
+  run::Drive drive;
+  drive.move(kKey, std::make_shared<KeyAngleHistory>(action, rest.travel, std::move(dip)));
+  return drive;
+}
+
+run::Drive key_motion_drive(const Action& action, const Rest& rest, const KeyMotion& m) {
+  return key_motion_drive(
+      action, rest,
+      std::make_shared<run::RampHistory>(
+          run::RampShape::kQuintic,
+          std::vector<double>{m.start, m.start + m.down_time, m.release_at, m.release_at + m.up_time},
+          std::vector<double>{0, m.dip, m.dip, 0}));
+}
+
+run::Drive finger_drive(const Action& action, std::shared_ptr<const run::History> force) {
+  run::Drive drive;
+  if (!force) return drive;
+  struct Borne : run::History {
+    std::shared_ptr<const run::History> force;
+    double weight = 0;
+    run::Instant at(double t) const override {
+      run::Instant i = force->at(t);
+      i.value -= weight;
+      return i;
+    }
+    void add_breakpoints(std::vector<double>& times) const override { force->add_breakpoints(times); }
+  };
+  auto borne = std::make_shared<Borne>();
+  borne->force = std::move(force);
+  borne->weight = action.mechanism.tree.body(action.finger_body).mass * base::kGravity;
+  drive.press(action.finger_body, Vec2::Zero(), Vec2(0, -1), borne);
+  return drive;
+}
+
+FoundTouch find_pressed_touch(const Action& action, const Rest& rest, double hammer_speed, PressedTouch touch,
+                              const PlayOptions& options) {
+  constexpr double kAim = 2e-4, kGoodEnough = 1e-3, kLeast = 0.2, kMost = 200;  // shares; N
+  FoundTouch out;
+  out.touch = touch;
+  PlayOptions quick = options;
+  quick.stop_at_string = true;
+  quick.stroke.output_interval = 0;
+  quick.progress = nullptr;
+  quick.duration = quick.release_at = touch.release_at;
+  double best = 1e9;
+  const auto miss = [&](double force) {
+    PressedTouch trial = touch;
+    trial.plateau = force;
+    const StrokeResult r = play(action, rest, pressed_drive(action, trial), quick);
+    ++out.strokes;
+    if (options.progress) options.progress(std::min(1.0, out.strokes / 12.0));
+    const double v = r.happened(kStringContact) ? r.measures.hammer_speed : 0.0;
+    const double off = v / hammer_speed - 1;
+    if (std::abs(off) < best) {
+      best = std::abs(off);
+      out.touch = trial;
+      out.hammer_speed = v;
+    }
+    return std::abs(off) < kAim ? 0.0 : off;
+  };
+  // Bracket: speed grows roughly with the root of the force.
+  double low = touch.plateau, f_low = miss(low), high = low, f_high = f_low;
+  while (f_high < 0 && high < kMost) {
+    low = high;
+    f_low = f_high;
+    high *= 1.6;
+    f_high = miss(high);
+  }
+  while (f_low > 0 && low > kLeast) {
+    high = low;
+    f_high = f_low;
+    low /= 1.6;
+    f_low = miss(low);
+  }
+  if (f_low < 0 && f_high > 0) {
+    std::uintmax_t iterations = 25;
+    boost::math::tools::toms748_solve(
+        miss, low, high, f_low, f_high, [](double a, double b) { return b - a < 1e-9 * b; }, iterations);
+  }
+  out.found = best < kGoodEnough;
+  if (!out.found)
+    out.advice =
+        out.hammer_speed == 0
+            ? "the hammer does not reach the string however the key is pressed: regulate first"
+            : "no pressed touch gives this hammer speed: ask for another, or for a shorter rise of the force";
+  return out;
+}
+
+}  // namespace leverwright::action
