@@ -79,8 +79,10 @@ base::UserError explain(const CLI::App& app, const CLI::ParseError& error, int a
 
   if (chosen.empty()) {
     std::string word;
-    for (int k = 1; k < argc && word.empty(); ++k)
-      if (argv[k][0] != '-') word = argv[k];
+    for (int k = 1; k < argc && word.empty(); ++k) {
+      const std::string before = argv[k - 1];
+      if (argv[k][0] != '-' && before != "--width" && before != "--colour") word = argv[k];
+    }
     if (word.empty())
       return base::UserError({base::Problem{"", 0, "", "no verb is given", "one of " + all, help}});
     const std::string near = case_file::nearest_word(word, verbs);
@@ -139,7 +141,8 @@ int run_command_line(int argc, char** argv) {
 
   CLI::App* compare =
       add_verb(app, "compare", "regulate, weigh and compare every set-up; store, tabulate and draw",
-               "leverwright compare cases/missed_heel/case.toml --out out/missed_heel");
+               "leverwright compare cases/missed_heel/case.toml --out out/missed_heel\n"
+               "  leverwright compare my_piano.toml --out out/mine --csv out/mine/numbers.csv");
   add_case(compare, w.compare.case_path);
   compare->add_option("--out", w.compare.out,
                       "folder for results and pictures (out/NAME OF THE CASE when left out)");

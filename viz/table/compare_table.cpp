@@ -52,7 +52,8 @@ Entry find_entry(const SetUpResult& set_up, MeasureIndex k, bool uncertainty) {
     return e;
   }
   e.change = fixed_signed(m.difference * info.display_factor, info.decimals);
-  if (uncertainty) e.sigma = sigma_words(m.sigma_difference * info.display_factor, info.decimals);
+  if (!uncertainty) return e;  // nothing is better or worse that may be no difference at all
+  e.sigma = sigma_words(m.sigma_difference * info.display_factor, info.decimals);
   if (m.judgement == Judgement::kBetter) e.mark = "better", e.colour = Colour::kGood;
   if (m.judgement == Judgement::kWorse) e.mark = "worse", e.colour = Colour::kBad;
   if (m.judgement == Judgement::kSame) e.mark = "=";
@@ -119,6 +120,11 @@ std::string heading(const std::string& text, const Look& look) {
 
 bool has_uncertainty(const Comparison& c) { return !c.inputs.empty(); }
 
+std::string verdict_of(const Comparison& c, std::size_t k) {
+  const SetUpResult& s = c.set_ups[k];
+  return has_uncertainty(c) || !s.weighing.ok ? s.verdict : "";
+}
+
 std::string short_label(MeasureIndex k) {
   if (k == study::kCapstanFriction) return "  of it capstan on heel";
   if (k == study::kCapstanSlide) return "capstan slides on heel";
@@ -157,9 +163,8 @@ std::string write_measures(const Comparison& c, const Look& look) {
             "(errors common to both cancel; none where it was not worked out). Better or worse: nearer to "
             "or farther from the target by more than 1.96 of them; =: cannot be told; no mark: the case "
             "sets no target."
-          : "For each set-up: value and change against the base. No uncertainty was worked out: better and "
-            "worse "
-            "say only which way a measure goes, and a small difference may be no difference.",
+          : "For each set-up: value and change against the base. No uncertainty was worked out, so "
+            "none of them is called better or worse: a small difference may be no difference.",
       look.width);
   return out;
 }
@@ -170,10 +175,14 @@ std::string write_verdicts(const Comparison& c, const Look& look) {
   for (const auto& s : c.set_ups) name = std::max(name, columns_of(s.name));
   name = std::min(name, 24);
   for (std::size_t k = 1; k < c.set_ups.size(); ++k) {
+    const std::string verdict = verdict_of(c, k);
+    if (verdict.empty()) continue;
     Grid line({name, std::max(30, look.width - name - 2)});
-    line.add({{c.set_ups[k].name, Colour::kHeading}, {c.set_ups[k].verdict}});
+    line.add({{c.set_ups[k].name, Colour::kHeading}, {verdict}});
     out += line.write(look);
   }
+  if (!has_uncertainty(c))
+    out += wrap("Without the uncertainties no verdict can be given: let them be worked out.", look.width);
   return out;
 }
 

@@ -23,6 +23,9 @@ std::string write_warnings(const study::Comparison& comparison, const Look& look
 
 // Uncertainties took part in the comparison.
 bool has_uncertainty(const study::Comparison& comparison);
+// The verdict, or "" where no uncertainty was worked out and nothing can be told but that a set-up has no
+// answer.
+std::string verdict_of(const study::Comparison& comparison, std::size_t set_up);
 // "friction from capstan on heel" is too long for a row's label.
 std::string short_label(study::MeasureIndex measure);
 

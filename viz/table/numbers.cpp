@@ -39,11 +39,13 @@ std::vector<NumberLine> find_numbers(const study::SetUpResult& s, bool is_base, 
     const auto& m = s.results[k];
     const double f = info.display_factor;
     NumberLine line = plain("measure", info.key, info.name, info.display_unit, m.value * f);
-    if (uncertainty) line.sigma = m.sigma * f;
+    if (uncertainty && m.sigma > 0) line.sigma = m.sigma * f;  // zero: not worked out
     if (!is_base) {
       line.change = m.difference * f;
-      if (uncertainty) line.sigma_of_change = m.sigma_difference * f;
-      line.judgement = judgement_word(m.judgement);
+      if (uncertainty) {
+        if (m.sigma_difference > 0) line.sigma_of_change = m.sigma_difference * f;
+        line.judgement = judgement_word(m.judgement);
+      }
     }
     line.dominant = m.dominant;
     out.push_back(line);

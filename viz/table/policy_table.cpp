@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "models/study/compare.h"
@@ -78,7 +79,10 @@ std::string write_policies(const std::vector<PolicySetUp>& set_ups, const std::s
         return r.regulated.dip_let_off > 0 ? screw_words(r, k) : std::string("-");
       });
     }
-    out += "\n" + grid.write(look);
+    const bool any = std::any_of(s.results.begin(), s.results.end(),
+                                 [](const PolicyResult& r) { return r.regulated.dip_let_off > 0; });
+    out += any ? "\n" + grid.write(look)
+               : "\n" + paint(s.name, Colour::kHeading, look) + ": cannot be regulated\n";
     for (const PolicyResult& r : s.results)
       for (const auto& f : r.regulated.failures)
         out += wrap(fmt::format("{}: not to the specification, {}: {}", r.policy, f.requirement, f.advice),

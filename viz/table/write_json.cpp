@@ -30,7 +30,7 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
   Json kinds = Json::array();
   for (const auto& change : d.set_ups[k].changes) kinds.push_back(change.kind);
   out["changes"] = kinds;
-  out["verdict"] = s.verdict;
+  out["verdict"] = verdict_of(c, k);
   Json numbers = Json::array();
   for (const NumberLine& n : find_numbers(s, k == 0, has_uncertainty(c))) {
     Json line{

@@ -1,0 +1,144 @@
+// weigh, regulate, read, bands, cautions.
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <regex>
+
+#include "tests/viz/app/run_program.h"
+
+namespace leverwright::app_test {
+namespace {
+
+// The number after a label at the beginning of a line.
+double value_after(const std::string& text, const std::string& label) {
+  for (const std::string& line : lines_of(text))
+    if (line.rfind(label, 0) == 0) {
+      std::smatch number;
+      const std::string rest = line.substr(label.size());
+      if (std::regex_search(rest, number, std::regex("-?[0-9]+\\.?[0-9]*"))) return std::stod(number[0]);
+    }
+  ADD_FAILURE() << "no line with a number: " << label << "\n" << text;
+  return std::nan("");
+}
+
+// The numbers of a line, in order.
+std::vector<double> numbers_after(const std::string& text, const std::string& label) {
+  std::vector<double> out;
+  for (const std::string& line : lines_of(text)) {
+    if (line.rfind(label, 0) != 0) continue;
+    const std::string rest = line.substr(label.size());
+    const std::regex number("-?[0-9]+\\.[0-9]+");
+    for (auto it = std::sregex_iterator(rest.begin(), rest.end(), number); it != std::sregex_iterator(); ++it)
+      out.push_back(std::stod(it->str()));
+    return out;
+  }
+  return out;
+}
+
+TEST(Weigh, ShowsOneSetUpAndALedgerThatAddsUp) {
+  const Ended e = run({"weigh", kCase, "--set-up", "friction only"});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  const double down = value_after(e.out, "down weight"), up = value_after(e.out, "up weight");
+  EXPECT_NEAR(value_after(e.out, "balance weight"), (down + up) / 2, 0.11);
+  EXPECT_NEAR(value_after(e.out, "friction "), (down - up) / 2, 0.11);
+  EXPECT_NEAR(value_after(e.out, "sum"), value_after(e.out, "half of force down less force up"), 0.011);
+  EXPECT_TRUE(has(e.out, "friction only"));
+  EXPECT_TRUE(has(e.out, "repetition lever on knuckle"));
+  EXPECT_EQ(e.err, "");
+  // Another set-up gives other weights.
+  EXPECT_GT(std::abs(value_after(run({"weigh", kCase}).out, "down weight") - down), 1.0);
+}
+
+TEST(Regulate, EachPolicyKeepsTwoAndLetsTheThirdResult) {
+  const Ended e = run({"regulate", kCase, "--set-up", "capstan relocated"});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  // Columns: keep dip and blow, keep blow and aftertouch, keep dip and aftertouch. The case wants 10, 46
+  // and 1.2 mm.
+  const auto dip = numbers_after(e.out, "dip"), blow = numbers_after(e.out, "blow"),
+             after = numbers_after(e.out, "aftertouch");
+  ASSERT_EQ(dip.size(), 3u) << e.out;
+  ASSERT_EQ(blow.size(), 3u);
+  ASSERT_EQ(after.size(), 3u);
+  EXPECT_NEAR(dip[0], 10, 0.006);
+  EXPECT_NEAR(dip[2], 10, 0.006);
+  EXPECT_NEAR(blow[0], 46, 0.006);
+  EXPECT_NEAR(blow[1], 46, 0.006);
+  EXPECT_NEAR(after[1], 1.2, 0.006);
+  EXPECT_NEAR(after[2], 1.2, 0.006);
+  // Less leverage: with dip and blow kept aftertouch is lost, and either more dip or a shorter blow brings it
+  // back.
+  EXPECT_LT(after[0], 1.15);
+  EXPECT_GT(dip[1], 10.05);
+  EXPECT_LT(blow[2], 45.8);
+  // What is lost in one policy is added in the other: dip results by just the aftertouch that was missing.
+  EXPECT_NEAR(dip[1] - 10, 1.2 - after[0], 0.02);
+  for (const char* line : {"dip", "blow", "aftertouch"})
+    EXPECT_EQ(std::count(e.out.begin(), e.out.end(), '\x1b'), 0) << line;
+}
+
+TEST(Regulate, APolicyMayWantWhatTheCaseDoesNotGive) {
+  const TestFolder folder;
+  const std::string path = folder.write("a.toml", changed_case({{"aftertouch = \"1.2 mm\"\n", ""}}));
+  const Ended e = run({"regulate", path, "--set-up", "as found", "--policy", "keep blow and aftertouch"});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  EXPECT_TRUE(has(e.out, "The case gives no aftertouch")) << e.out;
+  ASSERT_EQ(numbers_after(e.out, "dip").size(), 1u);
+  EXPECT_NEAR(numbers_after(e.out, "dip")[0], 10, 0.006)
+      << "the base's own aftertouch kept gives the base's own dip";
+}
+
+TEST(Read, NamesThePlaceOfEveryQuantity) {
+  const Ended e = run({"read", kCase});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  const auto source = lines_of(read_file(kCase));
+  for (const char* key : {"spread", "hanging_distance", "strike_weight", "blow"}) {
+    std::size_t number = 0;
+    while (number < source.size() && source[number].rfind(std::string(key) + " = ", 0) != 0) ++number;
+    ASSERT_LT(number, source.size()) << key;
+    bool found = false;
+    for (const std::string& line : lines_of(e.out))
+      found |= line.rfind(std::string("  ") + key + " ", 0) == 0 &&
+               has(line, "case.toml:" + std::to_string(number + 1));
+    EXPECT_TRUE(found) << key << " should stand at line " << number + 1;
+  }
+  EXPECT_TRUE(has(e.out, "112.5 mm  +- 0.25")) << "value and uncertainty as written";
+  EXPECT_TRUE(has(e.out, "4 gf at 23 mm  +- 0.5")) << "a torque as a gauge shows it";
+  EXPECT_TRUE(has(e.out, "usual value")) << "defaults are marked";
+  EXPECT_TRUE(has(e.out, "invented"));
+}
+
+TEST(Bands, ShowsOursBesideTheRangeAndItsSource) {
+  const TestFolder folder;
+  const Ended e = run({"bands", kCase, "--csv", folder.path("bands.csv")});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  const double down = value_after(run({"weigh", kCase}).out, "down weight");
+  bool found = false;
+  for (const std::string& line : lines_of(read_file(folder.path("bands.csv")))) {
+    if (line.rfind("down_weight,", 0) != 0) continue;
+    found = true;
+    const std::string head = "down_weight,down weight,regulated typical grand,gf,";
+    ASSERT_EQ(line.rfind(head, 0), 0u) << line;
+    EXPECT_NEAR(std::stod(line.substr(head.size())), down, 0.06);
+    EXPECT_TRUE(has(line, down >= 45 && down <= 55 ? ",45,55,in," : ",45,55,out,")) << line;
+    EXPECT_TRUE(has(line, "common practice"));
+  }
+  EXPECT_TRUE(found);
+  EXPECT_TRUE(has(e.out, "45 to 55"));
+}
+
+TEST(Cautions, ListsAllAndPutsTheTrialNoteFirst) {
+  const Ended e = run({"cautions"});
+  EXPECT_EQ(e.exit_code, 0);
+  EXPECT_EQ(e.out.rfind("- trial note first", 0), 0u);
+  for (const char* word : {"gloves", "Cyanoacrylate", "solvents", "Clamp", "two hands", "conservator"})
+    EXPECT_TRUE(has(e.out, word)) << word;
+}
+
+TEST(Colour, OnlyWhereItIsAskedFor) {
+  EXPECT_FALSE(has(run({"weigh", kCase}).out, "\x1b"));
+  EXPECT_TRUE(has(run({"weigh", kCase, "--colour", "always"}).out, "\x1b[1m"));
+}
+
+}  // namespace
+}  // namespace leverwright::app_test

@@ -1,0 +1,97 @@
+// Ledger and slide path of a real case, held against the samples they are made from.
+#include "viz/table/weigh_table.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "models/case/read_case.h"
+#include "viz/table/bands.h"
+
+namespace leverwright::table {
+namespace {
+
+const study::Comparison& weighed() {
+  static const study::Comparison once = [] {
+    auto d = case_file::read_case("cases/steep_heel/case.toml");
+    d.set_ups.resize(2);
+    study::CompareOptions options;
+    options.uncertainty = false;
+    return study::compare(d, options);
+  }();
+  return once;
+}
+
+TEST(Ledger, RowsAndStoredEnergyAddUpToTheForces) {
+  for (const auto& s : weighed().set_ups) {
+    const LedgerMeans ledger = find_ledger_means(s);
+    double sum = ledger.stored;
+    for (const auto& row : ledger.rows) sum += row.whole();
+    EXPECT_GT(ledger.half_difference, 0.02);
+    EXPECT_NEAR(sum, ledger.half_difference, 1e-6 * ledger.half_difference) << s.name;
+  }
+}
+
+TEST(Ledger, HalfDifferenceIsThatOfTheMeanForces) {
+  for (const auto& s : weighed().set_ups)
+    EXPECT_NEAR(find_ledger_means(s).half_difference, (s.weighing.mean_down - s.weighing.mean_up) / 2,
+                1e-6 * s.weighing.mean_down)
+        << s.name;
+}
+
+TEST(Ledger, LargestComesFirst) {
+  const auto rows = find_ledger_means(weighed().set_ups[0]).rows;
+  ASSERT_GT(rows.size(), 5u);
+  for (std::size_t k = 1; k < rows.size(); ++k) EXPECT_GE(rows[k - 1].whole(), rows[k].whole());
+}
+
+TEST(Slides, ContactSlidesAtLeastAsFarAsItsMarkIsFromRolling) {
+  for (const auto& s : weighed().set_ups)
+    for (const auto& line : find_slide_lines(s)) {
+      EXPECT_LE(line.least, line.from);
+      EXPECT_GE(line.most, line.to);
+      EXPECT_GE(line.slid, 0);
+      EXPECT_LE(line.normal_least, line.normal_most);
+      // Friction's work lies between its bounds: coefficient at most 1, force and distance at their extremes.
+      EXPECT_LE(line.work, line.normal_most * line.slid) << line.place;
+    }
+}
+
+TEST(Slides, CapstanTravelsOnItsHeel) {
+  const auto& s = weighed().set_ups[0];
+  const auto lines = find_slide_lines(s);
+  ASSERT_FALSE(lines.empty());
+  const SlideLine& heel = lines.front();
+  EXPECT_EQ(heel.place, action::kPlaceNames[action::kCapstanHeel]);
+  EXPECT_GT(heel.least, 0.05) << "m from the wippen centre";
+  EXPECT_LT(heel.most, 0.08);
+  EXPECT_GE(heel.slid, s.measures[study::kCapstanSlide] - 1e-6) << "full dip against the stroke to let-off";
+}
+
+TEST(Bands, ListIsWholeAndSourced) {
+  const auto bands = read_bands(case_file::default_models_directory() + "/handbook/bands.csv");
+  EXPECT_GE(bands.size(), 20u);
+  std::map<std::string, int> ids;
+  for (const auto& b : bands) {
+    ++ids[b.id];
+    EXPECT_LT(b.low, b.high) << b.id;
+    EXPECT_FALSE(b.source.empty()) << b.id;
+  }
+  for (const auto& [id, count] : ids) EXPECT_EQ(count, 1) << id;
+  for (const auto& [id, value] : find_band_values(weighed().set_ups[0])) EXPECT_EQ(ids.count(id), 1u) << id;
+}
+
+TEST(Bands, InAndOutAreToldApartAtTheirEdges) {
+  const std::vector<Band> bands = {{"a", "dip", "", 9.0, 11.0, "mm", "invented"},
+                                   {"b", "blow", "", 40, 48, "mm", "invented"},
+                                   {"c", "drop", "", 0, 2, "mm", "invented"}};
+  const std::string csv = write_bands_csv(bands, {{"a", {11.0}}, {"b", {48.01}}});
+  EXPECT_NE(csv.find("a,dip,,mm,11,9,11,in,"), std::string::npos) << csv;
+  EXPECT_NE(csv.find("b,blow,,mm,48.01,40,48,out,"), std::string::npos) << csv;
+  EXPECT_NE(csv.find("c,drop,,mm,,0,2,not run,"), std::string::npos) << csv;
+  EXPECT_NE(write_bands(bands, {{"a", {11.0}}, {"b", {48.01}}}, {}).find("1 in, 1 out, 1 not run"),
+            std::string::npos);
+}
+
+}  // namespace
+}  // namespace leverwright::table
