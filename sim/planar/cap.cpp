@@ -6,11 +6,6 @@
 
 namespace leverwright::planar {
 
-namespace {
-// Plain root: no overflow to fear at these sizes, and several times faster than std::hypot.
-double length_of(double x, double y) { return std::sqrt(x * x + y * y); }
-}  // namespace
-
 Cap::Cap(const Vec2& apex, const Vec2& axis, double dome_radius, double half_width, double edge_fillet)
     : apex_(apex), u_(axis.normalized()), R_(dome_radius), w_(half_width), r_(edge_fillet) {
   assert(R_ > 0 && w_ > 0 && r_ >= 0 && r_ <= w_ && r_ < R_);
@@ -53,14 +48,6 @@ CapDistance Cap::distance(const Vec2& p) const {
     out.zone = CapZone::kSide;
   }
   return out;
-}
-
-double Cap::phi(const Vec2& p) const {
-  const Vec2 d = p - apex_;
-  const double xi = std::abs(d.dot(t_)), eta = d.dot(u_);
-  if (xi <= tan_edge_ * (eta + R_)) return std::max(length_of(xi, eta + R_) - R_, xi - w_);
-  if (eta > eta_f_) return length_of(xi - (w_ - r_), eta - eta_f_) - r_;
-  return xi - w_;
 }
 
 std::vector<Vec2> Cap::outline(double side_length, int points_per_arc) const {

@@ -11,6 +11,9 @@
 // side, continuous with a ridge. A flat cap is a dome of radius kFlatRadius (sag below 1 micrometre over a 5
 // mm half width).
 #pragma once
+#include <algorithm>
+#include <cmath>
+
 #include "sim/planar/body_tree.h"
 
 namespace leverwright::planar {
@@ -35,7 +38,17 @@ class Cap {
   Cap(const Vec2& apex, const Vec2& axis, double dome_radius, double half_width, double edge_fillet);
 
   CapDistance distance(const Vec2& p) const;  // p in the body frame
-  double phi(const Vec2& p) const;
+  double phi(const Vec2& p) const {
+    const Vec2 d = p - apex_;
+    return phi_at(d.dot(t_), d.dot(u_));
+  }
+  // The same from coordinates along the face and outwards, both from the apex.
+  double phi_at(double along, double outwards) const {
+    const double xi = std::abs(along), up = outwards + R_;
+    if (xi <= tan_edge_ * up) return std::max(length_of(xi, up) - R_, xi - w_);
+    if (outwards > eta_f_) return length_of(xi - (w_ - r_), outwards - eta_f_) - r_;
+    return xi - w_;
+  }
 
   const Vec2& apex() const { return apex_; }
   const Vec2& axis() const { return u_; }
@@ -49,6 +62,8 @@ class Cap {
   std::vector<Vec2> outline(double side_length, int points_per_arc = 24) const;
 
  private:
+  // Plain root: no overflow to fear at these sizes, and several times faster than std::hypot.
+  static double length_of(double x, double y) { return std::sqrt(x * x + y * y); }
   Vec2 apex_ = Vec2::Zero(), u_ = Vec2(0, 1), t_ = Vec2(1, 0);
   double R_ = 1, w_ = 1, r_ = 0;
   double eta_f_ = 0, tan_edge_ = 0, xi_edge_ = 0;

@@ -47,6 +47,7 @@ Touch CircleOnCap::locate(const std::vector<Pose>& poses) const {
   t.p = centre - d.phi * t.n;
   t.s_a = d.xi;
   t.zone = d.zone;
+  if (t.depth <= 0) return t;
   const Vec2 on_circle = b.unturn(-t.n);  // from the centre to the contact, b's frame
   t.s_b = r_ * std::atan2(on_circle.x(), -on_circle.y());
   return t;
@@ -107,9 +108,12 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
   const auto scan_at = [&](int k) { return x_apex - reach + step * k; };
   double phis[kScan];
   double best = 1e9;
+  const Vec2 from_apex = origin - cap_.apex();
+  const double o_t = from_apex.dot(cap_.along()), x_t = ex.dot(cap_.along()), y_t = ey.dot(cap_.along());
+  const double o_u = from_apex.dot(cap_.axis()), x_u = ex.dot(cap_.axis()), y_u = ey.dot(cap_.axis());
   for (int k = 0; k < kScan; ++k) {
-    const double xk = scan_at(k);
-    phis[k] = cap_.phi(point(xk, profile_.height(xk)));
+    const double xk = scan_at(k), h = profile_.height(xk);
+    phis[k] = cap_.phi_at(o_t + xk * x_t + h * y_t, o_u + xk * x_u + h * y_u);
     best = std::min(best, phis[k]);
   }
   if (best > 1.6 * step) {  // nowhere near: phi changes along the curve by no more than the distance covered

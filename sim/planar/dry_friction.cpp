@@ -36,10 +36,10 @@ DryFriction::Reply DryFriction::calc(double normal, double rate_normal, double v
   const double stick = std::max(0.0, 1.0 - alpha);
   out.rate_u = v / z_y * (1.0 - alpha);
   out.loss = limit * u * v * alpha;
-  if (rate_normal > 0)
-    out.rate_u -= 0.5 * (1.0 + elastic / z_y) * u * rate_normal / normal;
-  else
-    out.loss -= 0.5 * u * u * mu_ * mu_factor * rate_normal * (z_y + elastic);
+  // Unloading brings the surface nearer to slip, as slip along u does.
+  const double slips = rate_normal < 0 ? slip_share(u, u, kBreak) : 0.0;
+  out.rate_u -= 0.5 * (1.0 + elastic / z_y) * u * rate_normal / normal * (1.0 - slips);
+  out.loss -= 0.5 * u * u * mu_ * mu_factor * rate_normal * (z_y + elastic) * slips;
   const double damping = tau_d_ * limit / z_y * stick * v;
   out.force = limit * u + damping;
   out.loss += damping * v;
@@ -54,10 +54,7 @@ double DryFriction::stored(double normal, double u, double mu_factor) const {
 double DryFriction::step_state(double normal_old, double normal, double slip, double u, double mu_factor) const {
   if (normal <= 0) return 0.0;
   const double z_y = yield_displacement(normal, mu_factor);
-  if (normal > normal_old && normal_old > 0)
-    u *= std::sqrt(normal_old * yield_displacement(normal_old, mu_factor) / (normal * z_y));
-  else if (normal_old <= 0)
-    u = 0;
+  u = normal_old > 0 ? u * std::sqrt(normal_old * yield_displacement(normal_old, mu_factor) / (normal * z_y)) : 0.0;
   return std::clamp(u + slip / z_y, -1.0, 1.0);
 }
 
@@ -66,7 +63,7 @@ double DryFriction::quasi_static_stored_rate(double normal, double rate_normal, 
   if (normal <= 0) return 0.0;
   const double limit = mu_ * mu_factor * normal, elastic = limit / k_t_, z_y = z_min_ + elastic;
   double rate_u = slip_rate / z_y;
-  if (rate_normal > 0) rate_u -= 0.5 * (1.0 + elastic / z_y) * u * rate_normal / normal;
+  rate_u -= 0.5 * (1.0 + elastic / z_y) * u * rate_normal / normal;
   if (std::abs(u) >= 1.0 && u * rate_u > 0) rate_u = 0;  // sliding
   return 0.5 * mu_ * mu_factor * rate_normal * u * u * (z_y + elastic) + limit * z_y * u * rate_u;
 }
@@ -85,10 +82,11 @@ PivotFriction::Reply PivotFriction::calc(double reaction, double lagged, double 
   const double alpha = slip_share(u, omega, kBreak);
   out.rate_u = omega / theta_y_ * (1.0 - alpha);
   out.loss_dry = s * u * omega * alpha;
-  if (rate_s > 0 && s > 0)
-    out.rate_u -= 0.5 * u * rate_s / s;
-  else
-    out.loss_dry -= 0.5 * u * u * theta_y_ * rate_s;
+  if (s > 0) {
+    const double slips = rate_s < 0 ? slip_share(u, u, kBreak) : 0.0;
+    out.rate_u -= 0.5 * u * rate_s / s * (1.0 - slips);
+    out.loss_dry -= 0.5 * u * u * theta_y_ * rate_s * slips;
+  }
   out.torque = s * u + c_ * omega;
   out.loss_viscous = c_ * omega * omega;
   return out;
@@ -101,7 +99,7 @@ double PivotFriction::stored(double lagged_reaction, double u) const {
 
 double PivotFriction::step_state(double reaction_old, double reaction, double turn, double u) const {
   const double s_old = level(reaction_old), s = level(reaction);
-  if (s > s_old && s_old > 0) u *= std::sqrt(s_old / s);
+  if (s > 0 && s_old > 0) u *= std::sqrt(s_old / s);
   return std::clamp(u + turn / theta_y_, -1.0, 1.0);
 }
 

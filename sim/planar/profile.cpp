@@ -29,16 +29,6 @@ Profile::Profile(const Vec2& p_origin, const Vec2& along, bool ey_is_left, doubl
   }
 }
 
-double Profile::height(double x) const {
-  const double s = (x - x0_) * per_spacing_;
-  const auto n = static_cast<double>(pieces_.size());
-  if (s < 0 || s >= n) return at(x).h;
-  const auto k = static_cast<std::size_t>(s);
-  const double f = s - static_cast<double>(k);
-  const Piece& p = pieces_[k];
-  return p.c0 + f * (p.c1 + f * (p.c2 + f * p.c3));
-}
-
 ProfilePoint Profile::at(double x) const {
   const double s = (x - x0_) * per_spacing_;
   const auto n = static_cast<double>(pieces_.size());

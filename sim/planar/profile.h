@@ -23,7 +23,14 @@ class Profile {
           const std::vector<double>& heights);
 
   ProfilePoint at(double x) const;
-  double height(double x) const;  // at(x).h, cheaper
+  double height(double x) const {  // at(x).h, cheaper
+    const double s = (x - x0_) * per_spacing_;
+    if (!(s >= 0 && s < static_cast<double>(pieces_.size()))) return at(x).h;
+    const auto k = static_cast<std::size_t>(s);
+    const double f = s - static_cast<double>(k);
+    const Piece& p = pieces_[k];
+    return p.c0 + f * (p.c1 + f * (p.c2 + f * p.c3));
+  }
   Vec2 point(double x) const { return origin_ + x * ex_ + at(x).h * ey_; }
   double x_start() const { return x0_; }
   double x_end() const { return x0_ + spacing_ * static_cast<double>(pieces_.size()); }
