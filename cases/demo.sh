@@ -12,7 +12,8 @@ cd "$(dirname "${BASH_SOURCE[0]}")/.."
 program=build/viz/app/leverwright
 demo_cases=(missed_heel steep_heel) # folders under cases/, in this order
 run_case() {                        # run_case FOLDER OUT
-  "$program" compare "cases/$1/case.toml" --out "$2"
+  "$program" compare "cases/$1/case.toml" --out "$2" --json "$2/numbers.json" --csv "$2/numbers.csv" |
+    tee "$2/comparison.txt"
 }
 # ----------------------------------------------------------------------------------------------------------
 

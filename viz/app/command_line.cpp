@@ -34,6 +34,7 @@ struct Words {
   std::string colour = "auto", case_path, study_path, out, set_up, policy, csv;
   int width = 0;
   bool quiet = false, progress = false, no_uncertainty = false, no_pictures = false;
+  std::vector<std::string> touches;
   CompareRequest compare;
 };
 
@@ -174,6 +175,15 @@ int run_command_line(int argc, char** argv) {
   add_set_up(regulate, w, "all");
   regulate->callback(
       [&] { chosen = [&](const Terminal& t) { return run_regulate(w.case_path, w.policy, w.set_up, t); }; });
+
+  CLI::App* play =
+      add_verb(app, "play", "strokes at given hammer speeds: what happens when, and what goes wrong",
+               "leverwright play cases/missed_heel/case.toml --set-up \"as found\" --touch p mf f");
+  add_case(play, w.case_path);
+  play->add_option("--touch", w.touches, "pp, p, mf, f, ff: one or more (all when left out)");
+  add_set_up(play, w, "the base");
+  play->callback(
+      [&] { chosen = [&](const Terminal& t) { return run_play(w.case_path, w.set_up, w.touches, t); }; });
 
   CLI::App* read = add_verb(app, "read", "check a case file and say what was understood of it",
                             "leverwright read cases/missed_heel/case.toml");

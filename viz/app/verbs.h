@@ -19,6 +19,9 @@ int run_weigh(const std::string& case_path, const std::string& set_up, const Ter
 // policy "": all; set_up "": all.
 int run_regulate(const std::string& case_path, const std::string& policy, const std::string& set_up,
                  const Terminal& terminal);
+// touches empty: all.
+int run_play(const std::string& case_path, const std::string& set_up, const std::vector<std::string>& touches,
+             const Terminal& terminal);
 int run_read(const std::string& case_path, const Terminal& terminal);
 int run_draw(const std::string& study_path, const std::string& out, const Terminal& terminal);
 int run_check(const std::string& study_path, const Terminal& terminal);

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "models/study/compare.h"
-#include "viz/table/text.h"
+#include "viz/table/touch_table.h"
 
 namespace leverwright::table {
 
@@ -20,13 +20,16 @@ struct Band {
 // UserError with file and line when the file is not as expected.
 std::vector<Band> read_bands(const std::string& path);
 
+// What was found, in the band's unit; from `low` to `high` where several touches gave it.
 struct BandValue {
-  double value = 0;       // in the band's unit
+  double low = 0, high = 0;
   std::string note = {};  // what it was read off
 };
 
 // What weighing tells, by the band's id.
 std::map<std::string, BandValue> find_band_values(const study::SetUpResult& set_up);
+// What pressed touches tell (pp to ff; those that were found).
+std::map<std::string, BandValue> find_band_values(const std::vector<PlayedTouch>& touches);
 
 // Quantity, ours, range, in or out, source; rows without a value say so.
 std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,

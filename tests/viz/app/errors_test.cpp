@@ -89,7 +89,8 @@ TEST(Help, EveryVerbShowsAnExampleThatNamesIt) {
   const Ended all = run({"--help"});
   EXPECT_EQ(all.exit_code, 0);
   EXPECT_TRUE(has(all.out, "Exit codes"));
-  for (const char* verb : {"compare", "weigh", "regulate", "read", "draw", "check", "bands", "cautions"}) {
+  for (const char* verb :
+       {"compare", "weigh", "regulate", "play", "read", "draw", "check", "bands", "cautions"}) {
     EXPECT_TRUE(has(all.out, verb));
     const Ended e = run({verb, "--help"});
     EXPECT_EQ(e.exit_code, 0);

@@ -120,11 +120,27 @@ TEST(Bands, ShowsOursBesideTheRangeAndItsSource) {
     const std::string head = "down_weight,down weight,regulated typical grand,gf,";
     ASSERT_EQ(line.rfind(head, 0), 0u) << line;
     EXPECT_NEAR(std::stod(line.substr(head.size())), down, 0.06);
-    EXPECT_TRUE(has(line, down >= 45 && down <= 55 ? ",45,55,in," : ",45,55,out,")) << line;
+    EXPECT_TRUE(has(line, down >= 45 && down <= 55 ? ",45,55,in,slow path," : ",45,55,out,slow path,"))
+        << line;
     EXPECT_TRUE(has(line, "common practice"));
   }
   EXPECT_TRUE(found);
   EXPECT_TRUE(has(e.out, "45 to 55"));
+}
+
+TEST(Play, ReachesTheSpeedsTheCaseAsksFor) {
+  const Ended e = run({"play", kCase, "--touch", "p", "mf"});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  const auto speeds = numbers_after(e.out, "hammer speed at the string");
+  ASSERT_EQ(speeds.size(), 2u) << e.out;
+  EXPECT_NEAR(speeds[0], 1.0, 0.006);
+  EXPECT_NEAR(speeds[1], 2.0, 0.006);
+  const auto times = numbers_after(e.out, "key start to string");
+  EXPECT_GT(times[0], times[1]) << "a soft touch takes longer";
+  EXPECT_TRUE(has(e.out, "mf: lets off, reaches the string"));
+  const Ended wrong = run({"play", kCase, "--touch", "fortissimo"});
+  EXPECT_EQ(wrong.exit_code, 1);
+  EXPECT_TRUE(has(wrong.err, "unknown touch \"fortissimo\""));
 }
 
 TEST(Cautions, ListsAllAndPutsTheTrialNoteFirst) {
@@ -133,6 +149,17 @@ TEST(Cautions, ListsAllAndPutsTheTrialNoteFirst) {
   EXPECT_EQ(e.out.rfind("- trial note first", 0), 0u);
   for (const char* word : {"gloves", "Cyanoacrylate", "solvents", "Clamp", "two hands", "conservator"})
     EXPECT_TRUE(has(e.out, word)) << word;
+}
+
+TEST(Width, IsKeptByEveryVerb) {
+  for (const auto& words : std::vector<std::vector<std::string>>{{"weigh", kCase},
+                                                                 {"regulate", kCase},
+                                                                 {"read", kCase},
+                                                                 {"bands", kCase},
+                                                                 {"play", kCase},
+                                                                 {"cautions"}})
+    for (const std::string& line : lines_of(run(words).out))
+      EXPECT_LE(line.size(), 118u) << words[0] << ": " << line;
 }
 
 TEST(Colour, OnlyWhereItIsAskedFor) {

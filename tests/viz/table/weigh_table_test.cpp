@@ -7,6 +7,7 @@
 
 #include "models/case/read_case.h"
 #include "viz/table/bands.h"
+#include "viz/table/touch_table.h"
 
 namespace leverwright::table {
 namespace {
@@ -85,12 +86,54 @@ TEST(Bands, InAndOutAreToldApartAtTheirEdges) {
   const std::vector<Band> bands = {{"a", "dip", "", 9.0, 11.0, "mm", "invented"},
                                    {"b", "blow", "", 40, 48, "mm", "invented"},
                                    {"c", "drop", "", 0, 2, "mm", "invented"}};
-  const std::string csv = write_bands_csv(bands, {{"a", {11.0}}, {"b", {48.01}}});
-  EXPECT_NE(csv.find("a,dip,,mm,11,9,11,in,"), std::string::npos) << csv;
-  EXPECT_NE(csv.find("b,blow,,mm,48.01,40,48,out,"), std::string::npos) << csv;
-  EXPECT_NE(csv.find("c,drop,,mm,,0,2,not run,"), std::string::npos) << csv;
-  EXPECT_NE(write_bands(bands, {{"a", {11.0}}, {"b", {48.01}}}, {}).find("1 in, 1 out, 1 not run"),
-            std::string::npos);
+  const std::string csv = write_bands_csv(bands, {{"a", {9.4, 11.0, "p"}}, {"b", {47, 48.01}}});
+  EXPECT_NE(csv.find("a,dip,,mm,9.4,11,9,11,in,p,"), std::string::npos) << csv;
+  EXPECT_NE(csv.find("b,blow,,mm,47,48.01,40,48,out,"), std::string::npos) << csv;
+  EXPECT_NE(csv.find("c,drop,,mm,,,0,2,not run,"), std::string::npos) << csv;
+  EXPECT_NE(
+      write_bands(bands, {{"a", {9.4, 11.0, "p"}}, {"b", {47, 48.01}}}, {}).find("1 in, 1 out, 1 not run"),
+      std::string::npos);
+}
+
+PlayedTouch invented_touch(const char* name, double hammer_speed, double key_bottom_after_string,
+                           double check_time) {
+  PlayedTouch t;
+  t.name = name;
+  t.found.found = true;
+  t.stroke.event.fill(std::nan(""));
+  t.stroke.event[action::kStringContact] = 0.05;
+  t.stroke.measures.hammer_speed = hammer_speed;
+  t.stroke.measures.key_bottom_after_string = key_bottom_after_string;
+  t.stroke.measures.check_time = check_time;
+  return t;
+}
+
+TEST(Bands, TouchesGiveRangesAndACrossing) {
+  const auto values =
+      find_band_values({invented_touch("pp", 0.5, 12e-3, 40e-3), invented_touch("mf", 2.0, 3e-3, 25e-3),
+                        invented_touch("f", 4.5, -1e-3, 15e-3), invented_touch("ff", 6.0, -3e-3, 11e-3)});
+  EXPECT_NEAR(values.at("key_bottom_soft").low, 12, 1e-9);
+  EXPECT_NEAR(values.at("key_bottom_loud").high, -3, 1e-9);
+  EXPECT_NEAR(values.at("key_bottom_zero").low, 2.0 + 2.5 * 3.0 / 4.0, 1e-9)
+      << "a straight line from +3 at 2 to -1 at 4.5 m/s";
+  EXPECT_NEAR(values.at("check_after_string").low, 11, 1e-9);
+  EXPECT_NEAR(values.at("check_after_string").high, 25, 1e-9) << "the softest does not count";
+  EXPECT_EQ(values.at("hammer_speed").note, "pp, mf, f, ff");
+  EXPECT_EQ(values.count("key_descent"), 0u) << "nothing is said of what no touch gave";
+}
+
+TEST(Touches, SayWhatHappenedAndWhatWentWrong) {
+  PlayedTouch t = invented_touch("p", 1.0, 5e-3, 20e-3);
+  EXPECT_EQ(stroke_words(t), "reaches the string");
+  t.stroke.event[action::kCheck] = 0.08;
+  t.stroke.event[action::kLetOff] = 0.045;
+  EXPECT_EQ(stroke_words(t), "lets off, reaches the string, is caught");
+  t.stroke.faults.push_back(action::Fault::kDoubleHit);
+  EXPECT_EQ(stroke_words(t), std::string("lets off, reaches the string, is caught, FAULT: ") +
+                                 action::name_of(action::Fault::kDoubleHit));
+  t.found.found = false;
+  t.found.advice = "too soft for this friction";
+  EXPECT_EQ(stroke_words(t), "this touch was not found: too soft for this friction");
 }
 
 }  // namespace
