@@ -3,14 +3,16 @@
 // Normal force N, slip velocity v, friction force on the moving side -T.  State u in [-1, 1]:
 //   T = mu N u                                                                    [N]
 //   yield displacement  z_y(N) = z_min + mu N / k_t                               [m]
-//   udot = (v / z_y) (1 - alpha sign(u v)) - (1/2)(1 + rho) u (Ndot)_+ / N,       rho = (mu N / k_t) / z_y
+//   udot = (v / z_y) (1 - alpha(u, v)) - (1/2)(1 + rho) u (Ndot / N) (1 - beta),   rho = (mu N / k_t) / z_y
 //   alpha(u, v) = 0 when u v <= 0 or |u| < u_break, else (|u| - u_break)/(1 - u_break)
+//   beta        = 0 when N rises, alpha(u, u) when it falls: unloading brings the surface nearer to slip
 // so below u_break the contact is elastic and rests for ever, at |u| = 1 it slides with Coulomb's force, and |u| never
 // exceeds 1 (an integrator's u that has counts as 1).
 // (Elasto-plastic bristles: Dupont, Hayward, Armstrong, Altpeter, IEEE Trans. Automatic Control 47(5), 2002.)
-// Stored energy E = (1/2) mu N u^2 z_y. When N rises with v = 0, the second term keeps E constant; when N falls,
-// u is kept and E falls. Dissipation
-//   D = T v alpha + (1/2) mu u^2 (z_y + mu N / k_t) (-Ndot)_+   >= 0.
+// Stored energy E = (1/2) mu N u^2 z_y. With v = 0 the second term keeps E constant both ways, so that a bearing
+// force that trembles leaves a stuck surface as it was (were u kept when N falls, every tremble would cost it some
+// of its friction); a falling N dissipates only as u nears 1. Dissipation
+//   D = T v alpha + (1/2) mu u^2 (z_y + mu N / k_t) (-Ndot)_+ beta   >= 0.
 // So no closed cycle of slip and normal force creates energy. (With T = k_t z and mu N u kept on loading, it would:
 // the same trap is known for the tangential force of granular contacts.)
 // A material damping of the stuck bristle acts besides: T_d = tau_d (mu N / z_y)(1 - alpha) v.
@@ -48,7 +50,7 @@ class DryFriction {
   // The same surface when only this share of its area bears: stiffness in proportion, coefficient unchanged.
   DryFriction shared(double share) const { return DryFriction(mu_, k_t_ * share, z_min_, tau_d_); }
 
-  static constexpr double kBreak = 0.5;      // u_break
+  static constexpr double kBreak = 0.9;      // u_break
   static constexpr double kRecovery = 1e-3;  // [s]
 
  private:
@@ -58,7 +60,7 @@ class DryFriction {
 // The same law for a pivot: torque tau = S u with level S = S_0 + mu r_pin R (R: joint reaction [N]) and a constant
 // yield angle. The reaction is taken through a first-order lag R_f (the bushing cloth must be squeezed first), so S
 // and its rate are functions of the state and the energy argument above holds unchanged: E = (1/2) S u^2 theta_y,
-// rising S keeps E, falling S keeps u. A viscous part c omega acts besides.
+// S that rises or falls keeps E short of slip. A viscous part c omega acts besides.
 class PivotFriction {
  public:
   PivotFriction() = default;
