@@ -13,7 +13,7 @@ program=build/viz/app/leverwright
 demo_cases=(missed_heel steep_heel) # folders under cases/, in this order
 run_case() {                        # run_case FOLDER OUT
   "$program" compare "cases/$1/case.toml" --out "$2" --json "$2/numbers.json" --csv "$2/numbers.csv" |
-    tee "$2/comparison.txt"
+    tee -i "$2/comparison.txt" # -i: Ctrl-C is for the program
 }
 # ----------------------------------------------------------------------------------------------------------
 
@@ -32,7 +32,7 @@ stamp=$(mktemp)
 trap 'rm -f "$log" "$stamp"' EXIT
 
 echo "Building the command line (some minutes the first time) ..."
-if ! { cmake --preset use && cmake --build --preset use; } > "$log" 2>&1; then
+if ! { cmake --preset use -D LEVERWRIGHT_VIZ=ON && cmake --build --preset use; } > "$log" 2>&1; then
   tail -n 60 "$log" >&2
   echo "The build failed; its last lines stand above." >&2
   exit 1
@@ -51,8 +51,6 @@ for name in "${demo_cases[@]}"; do
     echo "No file was written under out/$name." >&2
     exit 1
   fi
-  printf '\nFiles written (%d s):\n' "$((SECONDS - started))"
-  while IFS= read -r file; do
-    printf '  %s (%s bytes)\n' "$file" "$(stat -c %s "$file")"
-  done <<< "$files"
+  printf '\n%d files under out/%s: those named above, and out/%s/comparison.txt (the table). %d s.\n' \
+    "$(wc -l <<< "$files")" "$name" "$name" "$((SECONDS - started))"
 done

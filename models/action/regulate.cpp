@@ -107,8 +107,8 @@ bool solve_rest_from(const ActionDesign& d, double blow, ScrewSettings& s, int& 
   return f.cwiseAbs().maxCoeff() < kFaithful;
 }
 
-// Far off, the hammer may lie on its rest cushion or the jack under the lever's load, and the three measures no longer
-// answer to the three screws. Then once more from the drawing, with the capstan at several heights.
+// Far off, the hammer may lie on its rest cushion or the jack under the lever's load, and the three measures
+// no longer answer to the three screws. Then once more from the drawing, with the capstan at several heights.
 bool solve_rest(const ActionDesign& d, double blow, ScrewSettings& s, int& evaluations) {
   ScrewSettings first = s;
   if (solve_rest_from(d, blow, first, evaluations)) {

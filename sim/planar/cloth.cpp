@@ -8,13 +8,18 @@ namespace leverwright::planar {
 
 Cloth::Cloth(double reference_force, double reference_compression, double exponent, double hysteresis,
              double damping_time)
-    : f_ref_(reference_force), d_ref_(reference_compression), p_(exponent), eta_(hysteresis), c_(damping_time) {
+    : f_ref_(reference_force),
+      d_ref_(reference_compression),
+      p_(exponent),
+      eta_(hysteresis),
+      c_(damping_time) {
   assert(f_ref_ > 0 && d_ref_ > 0 && p_ >= 1 && eta_ >= 0 && eta_ < 0.6 && c_ >= 0);
   k_ = f_ref_ / std::pow(d_ref_, p_);
   r_load_ = std::pow(1.0 - eta_ / kKappa, 1.0 / p_);
   r_unload_ = std::pow(1.0 + eta_ / kKappa, 1.0 / p_);
   const double two_p = 2.0 * p_;
-  if (std::abs(two_p - std::round(two_p)) < 1e-12 && two_p <= 10) twice_p_ = static_cast<int>(std::round(two_p));
+  if (std::abs(two_p - std::round(two_p)) < 1e-12 && two_p <= 10)
+    twice_p_ = static_cast<int>(std::round(two_p));
 }
 
 double Cloth::power(double d) const {  // d^p, d > 0
@@ -83,7 +88,8 @@ Cloth::QuasiStaticRates Cloth::quasi_static_rates(double d, double depth_rate, d
   double rate_d0 = 0;
   if (depth_rate > 0 && d0 <= r_load_ * d * (1 + 1e-12)) rate_d0 = r_load_ * depth_rate;
   if (depth_rate < 0 && d0 >= r_unload_ * d * (1 - 1e-12)) rate_d0 = r_unload_ * depth_rate;
-  return {(1 + kKappa) * slope * depth_rate - kKappa * slope0 * rate_d0, kKappa * slope0 * (d - d0) * rate_d0};
+  return {(1 + kKappa) * slope * depth_rate - kKappa * slope0 * rate_d0,
+          kKappa * slope0 * (d - d0) * rate_d0};
 }
 
 }  // namespace leverwright::planar

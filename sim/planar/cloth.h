@@ -7,13 +7,13 @@
 // Memory rate: with zeta = kappa (F_e(d) - F_e(d0)) / (eta F_e(d)),
 //   d0dot = a(zeta) r ddot   when ddot and zeta have the same sign, else 0,
 //   a = 0 below kBreak, (|zeta| - kBreak)/(1 - kBreak) above.
-// Hence r_load d <= d0 <= r_unload d for ever (|zeta| <= 1), and d0 = 0 as d returns to zero. An integrator's d0 that
-// has strayed from that range counts as its nearest end (step_memory).
-// Energy: stored    U(d) + kappa [U(d) - U(d0) - F_e(d0)(d - d0)],  U = integral of F_e
+// Hence r_load d <= d0 <= r_unload d for ever (|zeta| <= 1), and d0 = 0 as d returns to zero. An integrator's
+// d0 that has strayed from that range counts as its nearest end (step_memory). Energy: stored    U(d) + kappa
+// [U(d) - U(d0) - F_e(d0)(d - d0)],  U = integral of F_e
 //         dissipated kappa F_e'(d0) (d - d0) d0dot >= 0, because d0 only ever moves towards d.
-// Hence no closed cycle creates energy, whatever the history. Viscous part (Hunt & Crossley, J. Appl. Mech. 42,
-// 1975): F_v = c F_e(d) ddot, and the sum is cut at zero; what the cut takes is booked as loss.
-// Holds for: wool cloth, felt, leather between 0 and some 100 N; an exponent p >= 2.5 stands for bottoming.
+// Hence no closed cycle creates energy, whatever the history. Viscous part (Hunt & Crossley, J. Appl. Mech.
+// 42, 1975): F_v = c F_e(d) ddot, and the sum is cut at zero; what the cut takes is booked as loss. Holds
+// for: wool cloth, felt, leather between 0 and some 100 N; an exponent p >= 2.5 stands for bottoming.
 #pragma once
 
 namespace leverwright::planar {
@@ -23,12 +23,13 @@ class Cloth {
   Cloth() = default;
   // reference_force [N] at reference_compression [m]; exponent p >= 1; hysteresis eta in [0, 0.6);
   // damping_time c [s/m].
-  Cloth(double reference_force, double reference_compression, double exponent, double hysteresis, double damping_time);
+  Cloth(double reference_force, double reference_compression, double exponent, double hysteresis,
+        double damping_time);
 
-  double elastic_force(double d) const;      // F_e
-  double elastic_slope(double d) const;      // dF_e/dd
-  double elastic_energy(double d) const;     // U
-  double compression(double force) const;    // inverse of F_e
+  double elastic_force(double d) const;    // F_e
+  double elastic_slope(double d) const;    // dF_e/dd
+  double elastic_energy(double d) const;   // U
+  double compression(double force) const;  // inverse of F_e
 
   struct Reply {
     double reversible;  // F without the viscous part [N]
@@ -60,9 +61,10 @@ class Cloth {
   Cloth elastic_only() const { return Cloth(f_ref_, d_ref_, p_, 0.0, 0.0); }
   Cloth scaled(double factor) const { return Cloth(f_ref_ * factor, d_ref_, p_, eta_, c_); }
 
-  static constexpr double kKappa = 2.0;     // stiffness of the hysteretic branch against the backbone
-  static constexpr double kBreak = 0.3;     // share of the hysteresis force below which the memory rests
-  static constexpr double kRecovery = 1e-3;  // [s] time in which the d0 of an open cloth, which no longer matters, fades
+  static constexpr double kKappa = 2.0;  // stiffness of the hysteretic branch against the backbone
+  static constexpr double kBreak = 0.3;  // share of the hysteresis force below which the memory rests
+  static constexpr double kRecovery =
+      1e-3;  // [s] time in which the d0 of an open cloth, which no longer matters, fades
 
  private:
   double f_ref_ = 1, d_ref_ = 1, p_ = 2.5, eta_ = 0, c_ = 0;

@@ -22,7 +22,8 @@ double DryFriction::yield_displacement(double normal, double mu_factor) const {
   return z_min_ + mu_ * mu_factor * normal / k_t_;
 }
 
-DryFriction::Reply DryFriction::calc(double normal, double rate_normal, double v, double u, double mu_factor) const {
+DryFriction::Reply DryFriction::calc(double normal, double rate_normal, double v, double u,
+                                     double mu_factor) const {
   Reply out{0, 0, 0};
   if (normal <= 0) {
     out.rate_u = -u / kRecovery;
@@ -51,10 +52,12 @@ double DryFriction::stored(double normal, double u, double mu_factor) const {
   return normal > 0 ? 0.5 * mu_ * mu_factor * normal * u * u * yield_displacement(normal, mu_factor) : 0.0;
 }
 
-double DryFriction::step_state(double normal_old, double normal, double slip, double u, double mu_factor) const {
+double DryFriction::step_state(double normal_old, double normal, double slip, double u,
+                               double mu_factor) const {
   if (normal <= 0) return 0.0;
   const double z_y = yield_displacement(normal, mu_factor);
-  u = normal_old > 0 ? u * std::sqrt(normal_old * yield_displacement(normal_old, mu_factor) / (normal * z_y)) : 0.0;
+  u = normal_old > 0 ? u * std::sqrt(normal_old * yield_displacement(normal_old, mu_factor) / (normal * z_y))
+                     : 0.0;
   return std::clamp(u + slip / z_y, -1.0, 1.0);
 }
 

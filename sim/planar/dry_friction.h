@@ -6,18 +6,18 @@
 //   udot = (v / z_y) (1 - alpha(u, v)) - (1/2)(1 + rho) u (Ndot / N) (1 - beta),   rho = (mu N / k_t) / z_y
 //   alpha(u, v) = 0 when u v <= 0 or |u| < u_break, else (|u| - u_break)/(1 - u_break)
 //   beta        = 0 when N rises, alpha(u, u) when it falls: unloading brings the surface nearer to slip
-// so below u_break the contact is elastic and rests for ever, at |u| = 1 it slides with Coulomb's force, and |u| never
-// exceeds 1 (an integrator's u that has counts as 1).
-// (Elasto-plastic bristles: Dupont, Hayward, Armstrong, Altpeter, IEEE Trans. Automatic Control 47(5), 2002.)
-// Stored energy E = (1/2) mu N u^2 z_y. With v = 0 the second term keeps E constant both ways, so that a bearing
-// force that trembles leaves a stuck surface as it was (were u kept when N falls, every tremble would cost it some
-// of its friction); a falling N dissipates only as u nears 1. Dissipation
+// so below u_break the contact is elastic and rests for ever, at |u| = 1 it slides with Coulomb's force, and
+// |u| never exceeds 1 (an integrator's u that has counts as 1). (Elasto-plastic bristles: Dupont, Hayward,
+// Armstrong, Altpeter, IEEE Trans. Automatic Control 47(5), 2002.) Stored energy E = (1/2) mu N u^2 z_y. With
+// v = 0 the second term keeps E constant both ways, so that a bearing force that trembles leaves a stuck
+// surface as it was (were u kept when N falls, every tremble would cost it some of its friction); a falling N
+// dissipates only as u nears 1. Dissipation
 //   D = T v alpha + (1/2) mu u^2 (z_y + mu N / k_t) (-Ndot)_+ beta   >= 0.
-// So no closed cycle of slip and normal force creates energy. (With T = k_t z and mu N u kept on loading, it would:
-// the same trap is known for the tangential force of granular contacts.)
-// A material damping of the stuck bristle acts besides: T_d = tau_d (mu N / z_y)(1 - alpha) v.
-// The state is kept when the contact opens (T = 0 there) and fades within kRecovery.
-// z_min stands for the nap that shears freely before any load bears on it.
+// So no closed cycle of slip and normal force creates energy. (With T = k_t z and mu N u kept on loading, it
+// would: the same trap is known for the tangential force of granular contacts.) A material damping of the
+// stuck bristle acts besides: T_d = tau_d (mu N / z_y)(1 - alpha) v. The state is kept when the contact opens
+// (T = 0 there) and fades within kRecovery. z_min stands for the nap that shears freely before any load bears
+// on it.
 #pragma once
 
 namespace leverwright::planar {
@@ -33,16 +33,19 @@ class DryFriction {
     double rate_u;  // [1/s]
     double loss;    // [W]
   };
-  // normal >= 0 and its rate; mu_factor scales mu (rough or grooved places). A factor that changes on the way is passed as
-  // a normal force that changes, factor times N with its whole rate and mu_factor 1: mu and N act only as their product.
+  // normal >= 0 and its rate; mu_factor scales mu (rough or grooved places). A factor that changes on the way
+  // is passed as a normal force that changes, factor times N with its whole rate and mu_factor 1: mu and N
+  // act only as their product.
   Reply calc(double normal, double rate_normal, double slip_velocity, double u, double mu_factor) const;
   double stored(double normal, double u, double mu_factor) const;  // [J]
 
-  // Quasi-static step: state after the normal force went from normal_old to normal and the contact slipped by `slip`.
+  // Quasi-static step: state after the normal force went from normal_old to normal and the contact slipped by
+  // `slip`.
   double step_state(double normal_old, double normal, double slip, double u, double mu_factor) const;
   double yield_displacement(double normal, double mu_factor) const;
   // Rate of the stored bristle energy per unit path, state already stepped.
-  double quasi_static_stored_rate(double normal, double rate_normal, double slip_rate, double u, double mu_factor) const;
+  double quasi_static_stored_rate(double normal, double rate_normal, double slip_rate, double u,
+                                  double mu_factor) const;
 
   double mu() const { return mu_; }
   double shear_stiffness() const { return k_t_; }
@@ -57,10 +60,11 @@ class DryFriction {
   double mu_ = 0, k_t_ = 1, z_min_ = 1e-6, tau_d_ = 0;
 };
 
-// The same law for a pivot: torque tau = S u with level S = S_0 + mu r_pin R (R: joint reaction [N]) and a constant
-// yield angle. The reaction is taken through a first-order lag R_f (the bushing cloth must be squeezed first), so S
-// and its rate are functions of the state and the energy argument above holds unchanged: E = (1/2) S u^2 theta_y,
-// S that rises or falls keeps E short of slip. A viscous part c omega acts besides.
+// The same law for a pivot: torque tau = S u with level S = S_0 + mu r_pin R (R: joint reaction [N]) and a
+// constant yield angle. The reaction is taken through a first-order lag R_f (the bushing cloth must be
+// squeezed first), so S and its rate are functions of the state and the energy argument above holds
+// unchanged: E = (1/2) S u^2 theta_y, S that rises or falls keeps E short of slip. A viscous part c omega
+// acts besides.
 class PivotFriction {
  public:
   PivotFriction() = default;

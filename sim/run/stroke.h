@@ -26,9 +26,10 @@
 
 namespace leverwright::run {
 
-// The longest step resolves the fastest hardly damped motion, the repetition lever on knuckle leather at some 1.3 kHz
-// (omega h near 1, inside the method's stability on the imaginary axis). Left to error control alone the step settles
-// where that motion neither grows nor dies, and its tremble of some mN makes stuck surfaces creep.
+// The longest step resolves the fastest hardly damped motion, the repetition lever on knuckle leather at
+// some 1.3 kHz (omega h near 1, inside the method's stability on the imaginary axis). Left to error control
+// alone the step settles where that motion neither grows nor dies, and its tremble of some mN makes stuck
+// surfaces creep.
 struct StrokeOptions {
   double tolerance = 1.0;           // factor on all scales
   double longest_step = 1.25e-4;    // [s]; see below
