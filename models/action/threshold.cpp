@@ -41,6 +41,7 @@ LaidOutcome lay_weight(const Action& action, const run::StaticSample& held, doub
                                          std::vector<double>{held.force, weight}));
   run::StrokeOptions stroke_options = options.stroke;
   stroke_options.output_interval = 0;
+  stroke_options.longest_step = options.longest_step;
   run::Stroke stroke(action.mechanism, drive, stroke_options);
   const double start = travel_at(action, held.state.q[kKey]).travel, gone = options.gone;
   stroke.watch({"key gone",

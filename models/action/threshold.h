@@ -24,9 +24,10 @@ struct LaidOutcome {
 };
 
 struct LaidOptions {
-  double lay_time = 0.5;  // [s]
-  double watch_time = 6;  // [s]
-  double gone = 0.3e-3;   // [m] from the start counts as gone
+  double lay_time = 0.5;          // [s]
+  double watch_time = 6;          // [s]
+  double gone = 0.3e-3;           // [m] from the start counts as gone
+  double longest_step = 1.25e-4;  // [s]: no tremble of the integration's own, see run::StrokeOptions
   run::StrokeOptions stroke;
 };
 

@@ -32,7 +32,7 @@ namespace leverwright::run {
 // surfaces creep.
 struct StrokeOptions {
   double tolerance = 1.0;           // factor on all scales
-  double longest_step = 1.25e-4;    // [s]; see below
+  double longest_step = 2e-4;       // [s]; see above
   double least_step = 1e-13;        // [s]
   double output_interval = 2.5e-4;  // [s]; 0: no samples
   double coordinate_limit = 1.5;    // largest |q| of a revolute coordinate [rad]
@@ -41,16 +41,16 @@ struct StrokeOptions {
 // What one step may get wrong at tolerance 1. Speeds and positions of a body count by its inertia I about its
 // joint:
 //   speed sqrt(2 energy / I),   position that speed times `time`
-// (a hammer of 1.5e-4 kg m2: 4e-5 rad/s and 1e-8 rad, 2 nm at its crown). Memories count by the force they
+// (a hammer of 1.5e-4 kg m2: 2e-5 rad/s and 2e-9 rad). Memories count by the force they
 // would misstate, see step_control.h. The figures follow from the convergence study in
 // tests/models/action_play: hammer speed within 0.05 % of a hundred times finer, energy audit below 1e-4 of
 // the work put in.
 struct ErrorScales {
-  double energy = 1e-13;   // [J]
-  double time = 3e-4;      // [s]
-  double force = 6e-4;     // of cloth and friction memories [N]
-  double torque = 6e-7;    // of a pivot's [N m]
-  double reaction = 0.03;  // lagged joint forces [N]
+  double energy = 2.5e-14;  // [J]
+  double time = 1e-4;       // [s]
+  double force = 2e-4;      // of cloth and friction memories [N]
+  double torque = 2e-7;     // of a pivot's [N m]
+  double reaction = 0.01;   // lagged joint forces [N]
 };
 
 enum class Crossing { kRising, kFalling, kEither };
