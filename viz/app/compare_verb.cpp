@@ -90,10 +90,11 @@ int run_compare(const CompareRequest& request, const Terminal& terminal) {
     say(terminal, "Stopped before the first set-up was finished: no file is left.");
     return kStopped;
   }
-  const bool stopped = interrupted();
-  const std::string reason =
-      fmt::format("interrupted by the user after {} of {} set-ups{}", c.set_ups.size(), d.set_ups.size(),
-                  c.set_ups.size() == d.set_ups.size() ? ", before the uncertainties" : "");
+  const bool whole = c.set_ups.size() == d.set_ups.size();
+  // An interrupt that came when all was solved stops no more than the pictures.
+  const bool stopped = interrupted() && (!whole || (request.uncertainty && !table::has_uncertainty(c)));
+  const std::string reason = fmt::format("interrupted by the user after {} of {} set-ups{}", c.set_ups.size(),
+                                         d.set_ups.size(), whole ? ", before the uncertainties" : "");
   study::StudyFile file(d, study_path);
   for (const auto& s : c.set_ups) file.add(s);
   if (stopped)
@@ -102,14 +103,14 @@ int run_compare(const CompareRequest& request, const Terminal& terminal) {
     file.finish(c.warnings);
 
   std::vector<std::string> written{study_path};
-  const bool table = request.json != "-" && request.csv != "-" && !terminal.quiet;
-  if (table) write_result(table::write_comparison(d, c, terminal.look) + "\n");
   if (!request.json.empty())
     write_text_file(request.json, table::write_json(d, c, stopped ? "stopped" : "complete"));
   if (!request.csv.empty()) write_text_file(request.csv, table::write_csv(d, c));
+  const bool table = request.json != "-" && request.csv != "-" && !terminal.quiet;
+  if (table) write_result(table::write_comparison(d, c, terminal.look) + "\n");
   for (const std::string& text : {request.json, request.csv})
     if (!text.empty() && text != "-") written.push_back(text);
-  if (request.pictures && !stopped) {
+  if (request.pictures && !interrupted()) {
     try {
       const auto pictures = draw_pictures(study_path, folder.path());
       written.insert(written.end(), pictures.begin(), pictures.end());
