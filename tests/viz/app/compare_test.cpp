@@ -227,8 +227,8 @@ TEST(Compare, PlacesThatCannotBeWrittenAreFoundBeforeTheWork) {
   }
 }
 
+#if LEVERWRIGHT_PICTURES
 TEST(Compare, DrawsWithoutADisplay) {
-  if (!LEVERWRIGHT_PICTURES) GTEST_SKIP() << "built without pictures";
   const TestFolder folder;
   const Ended e =
       run({"draw", whole_run().folder.path("made/here/missed_heel.h5"), "--out", folder.path("pictures")});
@@ -242,6 +242,17 @@ TEST(Compare, DrawsWithoutADisplay) {
   }
   EXPECT_GE(pictures, 15u);
 }
+#else
+TEST(Compare, SaysThatItWasBuiltWithoutPictures) {
+  const TestFolder folder;
+  const Ended e =
+      run({"draw", whole_run().folder.path("made/here/missed_heel.h5"), "--out", folder.path("pictures")});
+  EXPECT_EQ(e.exit_code, 1);
+  EXPECT_TRUE(has(e.err, "built without pictures")) << e.err;
+  EXPECT_TRUE(has(e.err, "--no-pictures")) << e.err;
+  EXPECT_TRUE(folder.names().empty()) << "no folder is left";
+}
+#endif
 
 }  // namespace
 }  // namespace leverwright::app_test
