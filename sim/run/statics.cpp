@@ -175,7 +175,7 @@ bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
   double norm = norm_of(r);
   int polishing = 0;
   for (int it = 0; it < kMostIterations || norm < kLoose; ++it) {
-    if (norm < kTight || (norm < kLoose && ++polishing > 3)) break;
+    if (norm < kTight || (norm < kLoose && ++polishing > 8)) break;
     jacobian(q, from, r_full, k);
     step = solve_step(k, r, free_driven);
     if (!step.allFinite()) break;

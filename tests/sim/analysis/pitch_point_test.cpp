@@ -51,23 +51,42 @@ TEST(PitchPoint, SlidingSpeedIsRelativeSpeedTimesDistanceToThePitchPoint) {
   EXPECT_GT(below, 10);
 }
 
-// Slow motion on compressed cloth: the same, to the share of the depth rate in the normal's turning.
+// Slow motion on compressed cloth: the surfaces approach at the depth rate besides. The bodies turn about a
+// point I of the line of centres with omega_a (I - c_a) = omega_b (I - c_b), so slip and approach are the
+// relative turning speed times the distance of I from the contact across and along the normal; the pitch
+// point is where the normal meets the line of centres, and I lies off it by (depth rate) / (omega_rel sin),
+// sin between the two lines.
 TEST(PitchPoint, CompressedContactsKeepToIt) {
   TrainOptions o;
   const Train train = make_train(o);
   const Strokes path = lead_train(train, true, 1e-3, 9e-3, 0.1e-3);
   ASSERT_TRUE(path.ok);
+  double most_approach = 0, most_slip = 0;
   for (const auto* list : {&path.down, &path.up})
     for (const auto& s : *list) {
       Scratch w(train.mechanism);
       w.q = s.state.q;
       train.mechanism.tree.calc_poses(w.q, w.v, w.poses);
       const auto& t = s.touches[0];
-      const PitchPoint i = find_pitch_point(w.poses[0].o, w.poses[1].o, t.p, t.n);
+      const base::Vec2 c_a = w.poses[0].o, c_b = w.poses[1].o;
       const double relative = s.dq[1] - s.dq[0];
-      const double nearer = (t.p - w.poses[1].o).norm();
-      EXPECT_NEAR(s.slip_rate[0], slip_velocity(i, relative), 0.03 * std::abs(relative) * nearer);
+      const double scale = std::abs(relative) * (t.p - c_b).norm();
+      const base::Vec2 centre = (s.dq[1] * c_b - s.dq[0] * c_a) / relative;
+      EXPECT_NEAR(line_distance(c_a, c_b, centre), 0, 1e-12);
+      EXPECT_NEAR(std::abs(s.slip_rate[0]), std::abs(relative * (centre - t.p).dot(t.n)), 1e-9 * scale);
+      EXPECT_NEAR(std::abs(s.depth_rate[0]), std::abs(relative * base::cross(t.n, centre - t.p)),
+                  1e-9 * scale);
+      const PitchPoint i = find_pitch_point(c_a, c_b, t.p, t.n);
+      const double sine = std::abs(base::cross((c_b - c_a).normalized(), t.n));
+      const double off = std::abs(s.depth_rate[0] / (relative * sine));
+      EXPECT_NEAR((centre - i.p).norm(), off, 1e-9 * (t.p - c_b).norm());
+      EXPECT_LE(std::abs(s.slip_rate[0] - slip_velocity(i, relative)),
+                std::abs(relative) * off + 1e-9 * scale);
+      most_approach = std::max(most_approach, std::abs(s.depth_rate[0]));
+      most_slip = std::max(most_slip, std::abs(s.slip_rate[0]));
     }
+  EXPECT_GT(most_approach, 1e-3);  // the path does compress the cloth, or this shows nothing
+  EXPECT_GT(most_slip, 1e-2);
 }
 
 TEST(PitchPoint, ParallelNormalHasNone) {
