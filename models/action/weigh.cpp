@@ -30,7 +30,7 @@ bool lead(run::StaticSolver& solver, double travel_rest, const std::vector<doubl
         }
         continue;
       }
-      previous = state;
+      previous = solver.last_from();
       state = trial;
       here = next;
     }

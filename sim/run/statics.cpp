@@ -15,6 +15,11 @@ using planar::kGround;
 using planar::MatQ;
 using planar::Touch;
 
+namespace {
+constexpr double kDragRate =
+    150.0;  // [1/s] of a pseudo step of 1: a freely falling hammer moves some milliradians in it
+}
+
 StaticSolver::StaticSolver(const Mechanism& model, int driven, TravelPoint travel_point, bool dissipative)
     : model_(model), driven_(driven), point_(travel_point), dissipative_(dissipative), s_(model) {
   s_.v.setZero();
@@ -140,14 +145,23 @@ void StaticSolver::jacobian(const VecQ& q, const StaticState& from, const VecQ& 
 }
 
 bool StaticSolver::solve(const VecQ& start, StaticState& state, bool free_driven) {
-  VecQ q = start;
+  VecQ q = start, r(model_.n());
+  last_from_ = state;
   if (!newton(q, state, free_driven)) {
-    q = start;
-    if (!follow_damped_motion(q, state, free_driven) || !newton(q, state, free_driven)) return false;
+    if (dissipative_ && !free_driven) {
+      // The snap is followed just short of the goal, so that the last step still has the path's direction.
+      constexpr double kShort = 1e-3;
+      const double goal = start[driven_], before = state.q[driven_];
+      if (!fall(goal - kShort * (goal - before), last_from_)) return false;
+      q = last_from_.q;
+      q[driven_] = goal;
+      if (!newton(q, last_from_, false)) return false;
+    } else {
+      q = start;
+      if (!follow_damped_motion(q, state, free_driven) || !newton(q, state, free_driven)) return false;
+    }
   }
-  VecQ r(model_.n());
-  const StaticState from = state;
-  residual(q, from, r, &state);
+  residual(q, last_from_, r, &state);
   return true;
 }
 
@@ -204,9 +218,7 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
   s_.q = q;
   model_.tree.calc_poses(s_.q, s_.v, s_.poses);
   model_.tree.calc_inertia(s_.poses, model_.gravity, mass, r);
-  constexpr double kRate =
-      150.0;  // [1/s] of the first pseudo step: a freely falling hammer moves some milliradians
-  drag = mass.diagonal() * kRate * kRate;
+  drag = mass.diagonal() * kDragRate * kDragRate;
   constexpr double kMaxStep = 5e-3, kGood = 1e-7, kReference = 0.05;  // [rad], [N m], [N m]
   residual(q, from, r, nullptr);
   for (int it = 0; it < 600; ++it) {
@@ -244,6 +256,64 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
     if (!step.allFinite()) return false;
     q += step;
     r = next_r;
+  }
+  return false;
+}
+
+bool StaticSolver::fall(double driven_value, StaticState& state) {
+  const int n = model_.n();
+  VecQ r(n), g(n), trial_g(n), step(n), drag(n), q(n), trial(n);
+  MatQ k(n, n), mass(n, n);
+  s_.q = state.q;
+  model_.tree.calc_poses(s_.q, s_.v, s_.poses);
+  model_.tree.calc_inertia(s_.poses, model_.gravity, mass, r);
+  drag = mass.diagonal() * kDragRate * kDragRate;
+  constexpr double kLongest = 5e-3, kSolved = 1e-10, kGood = 1e-7;  // [rad], [N m], [N m]
+  constexpr double kLeast = 1e-9, kMost = 1e6;                      // pseudo time
+  constexpr int kMostSteps = 2000, kMostIterations = 10;
+  double dtau = 0.05;
+  const auto misfit = [&](const VecQ& at, VecQ& out) {
+    residual(at, state, r, nullptr);
+    out = r - drag.cwiseProduct(at - state.q) / dtau;
+    out[driven_] = 0;
+    return out.cwiseAbs().maxCoeff();
+  };
+  for (int count = 0; count < kMostSteps; ++count) {
+    q = state.q;
+    q[driven_] = driven_value;
+    double norm = misfit(q, g);
+    int iteration = 0;
+    for (; norm > kSolved && iteration < kMostIterations; ++iteration) {
+      const VecQ r_here = r;
+      jacobian(q, state, r_here, k);
+      for (int i = 0; i < n; ++i) k(i, i) += drag[i] / dtau;
+      step = solve_step(k, g, false);
+      if (!step.allFinite()) break;
+      double share = 1, new_norm = norm;
+      for (int halving = 0; halving < 6; ++halving, share *= 0.5) {
+        trial = q + share * step;
+        new_norm = misfit(trial, trial_g);
+        if (new_norm < norm) break;
+      }
+      if (!(new_norm < norm)) break;
+      q = trial;
+      g = trial_g;
+      norm = new_norm;
+    }
+    VecQ moved = q - state.q;
+    moved[driven_] = 0;
+    if (!(norm <= kSolved) || moved.cwiseAbs().maxCoeff() > kLongest) {
+      dtau *= 0.25;
+      if (dtau < kLeast) return false;
+      continue;
+    }
+    const StaticState from = state;
+    residual(q, from, r, &state);
+    r[driven_] = 0;
+    last_residual_ = r.cwiseAbs().maxCoeff();
+    if (last_residual_ < kGood) return true;
+    if (iteration <= 4) dtau = std::min(kMost, 2.0 * dtau);
+    if (iteration > 7) dtau *= 0.5;
   }
   return false;
 }

@@ -11,7 +11,10 @@
 // Newton with a difference Jacobian; where that fails (a lever snapping over), pseudo-transient continuation
 //   (D / dtau + K) dq = r,   dtau grown as the residual falls (Kelley & Keyes, SIAM J. Numer. Anal. 35,
 //   1998),
-// which follows the damped motion to the next stable equilibrium.
+// which follows the damped motion to the next stable equilibrium. With dissipation the way of a snap matters
+// (a hammer that falls rubs the other way than one that rises), so there each pseudo step is solved in full,
+//   r(q; memories) = D (q - q_before) / dtau,
+// and its memories are kept before the next. What the drag takes during a snap is no row of the ledger.
 #pragma once
 #include <vector>
 
@@ -76,8 +79,10 @@ class StaticSolver {
   bool settle_free(StaticState& state);
   // True when the state is already settled (frictionless meaning).
   bool is_equilibrium(const StaticState& state, bool free_driven);
-  // Forces, rates and ledger at a settled state reached from `previous` (the state before the last settle
-  // call).
+  // The state from which the last settle call made its last step: the one it was given or, where something
+  // snapped over on the way, the one after the snap.
+  const StaticState& last_from() const { return last_from_; }
+  // Forces, rates and ledger at a settled state reached from `previous` (last_from() of that settle call).
   StaticSample sample(const StaticState& previous, const StaticState& settled);
 
   double travel_of(double driven_value) const;  // downward position change of the travel point [m]
@@ -93,6 +98,8 @@ class StaticSolver {
   bool solve(const VecQ& start, StaticState& state, bool free_driven);
   bool newton(VecQ& q, const StaticState& from, bool free_driven);
   bool follow_damped_motion(VecQ& q, const StaticState& from, bool free_driven);
+  // Damped motion that keeps its memories, from `state` to the next equilibrium at the given driven value.
+  bool fall(double driven_value, StaticState& state);
   VecQ solve_step(const planar::MatQ& k, const VecQ& r, bool free_driven) const;
   void jacobian(const VecQ& q, const StaticState& from, const VecQ& r0, planar::MatQ& k);
   double travel_slope(double driven_value) const;
@@ -102,7 +109,7 @@ class StaticSolver {
   TravelPoint point_;
   bool dissipative_;
   planar::Scratch s_;
-  StaticState work_;
+  StaticState work_, last_from_;
   int evaluations_ = 0;
   double last_residual_ = 0;
 };
