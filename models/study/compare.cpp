@@ -1,10 +1,14 @@
 #include "models/study/compare.h"
 
 #include <fmt/format.h>
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
+#include <tbb/task_arena.h>
 
 #include <algorithm>
 #include <atomic>
 #include <cmath>
+#include <exception>
 #include <execution>
 #include <mutex>
 #include <numeric>
@@ -43,25 +47,52 @@ Measures evaluate(const CaseDescription& d, std::size_t set_up, double back_rail
   }
 }
 
-SetUpResult solve_set_up(const CaseDescription& d, const SetUp& set_up, double back_rail_offset,
-                         double step) {
+// `tell` is told what is being done and the share of this set-up's work that is behind.
+using Tell = std::function<void(const std::string& doing, double share)>;
+
+void regulate_set_up(SetUpResult& out, const Tell& tell) {
+  out.regulated = action::regulate(out.design, {}, out.design.policy);
+  out.regulated_ok = out.regulated.ok;
+  if (!out.regulated.ok) return;
+  const action::Regulated quiet = out.regulated;
+  const action::ActionDesign quiet_design = out.design;
+  out.played = action::regulate_by_playing(
+      out.design, out.regulated, [&](double share) { tell("check and spring", 0.05 + 0.5 * share); });
+  if (out.regulated.dip_let_off <= 0) {  // the spring that was tried upset the rest: leave it as it was
+    out.regulated = quiet;
+    out.design = quiet_design;
+    out.played.ok = false;
+  }
+  auto& failures = out.regulated.failures;
+  failures.insert(failures.end(), out.played.failures.begin(), out.played.failures.end());
+  out.regulated_ok = out.regulated.ok && out.played.ok;
+}
+
+SetUpResult solve_set_up(const CaseDescription& d, std::size_t index, double back_rail_offset,
+                         const CompareOptions& compare_options, const Tell& tell) {
+  const SetUp& set_up = d.set_ups[index];
   SetUpResult out;
   out.name = set_up.name;
   out.description = set_up.description;
   out.design = action::design(d, set_up);
   out.design.back_rail_offset = back_rail_offset;
-  out.regulated = action::regulate(out.design, {}, out.design.policy);
-  out.regulated_ok = out.regulated.ok;
+  tell("regulating", 0);
+  regulate_set_up(out, tell);
   out.action = action::assemble(out.design, out.regulated.screws);
   if (out.regulated.dip_let_off > 0) {
+    tell("weighing", 0.55);
     action::WeighOptions options;
-    options.step = step;
+    options.step = compare_options.step;
     out.weighing = action::weigh(out.action, out.regulated, options);
     out.bench = action::find_bench_notes(out.action, out.regulated, out.weighing);
   } else {
     out.weighing.failure = "the action could not be regulated";
   }
   out.measures = find_measures(out.action, out.regulated, out.weighing);
+  if (out.weighing.ok && index >= compare_options.first_played)
+    out.touches = play_touches(
+        d, out.action, action::build_rest(out.action, out.regulated.rest.q), compare_options.touches,
+        [&](const std::string& touch, double share) { tell("touch " + touch, 0.6 + 0.4 * share); });
   return out;
 }
 
@@ -78,6 +109,57 @@ void compare_bench(const SetUpResult& base_result, SetUpResult& s) {
   s.lead_distance = 0.6 * s.design.key_front_arm;
   s.lead_mass = (s.measures[kBalanceWeight] - base_result.measures[kBalanceWeight]) * s.design.key_front_arm /
                 (base::kGravity * s.lead_distance);
+}
+
+// Solves the set-ups in parallel, in the order of the case; see compare.h for what a stop keeps.
+void solve_set_ups(const CaseDescription& d, Comparison& c, const CompareOptions& options) {
+  const std::size_t count = d.set_ups.size();
+  std::vector<std::optional<SetUpResult>> solved(count);
+  std::vector<double> shares(count, 0.0);
+  std::size_t delivered = 0;
+  std::atomic<std::size_t> next{0};
+  std::atomic<bool> stop{false};
+  std::exception_ptr problem;
+  std::mutex talk;  // guards everything above that is not atomic, and the caller's functions
+
+  const auto deliver = [&] {  // in order, as far as they are there
+    for (; delivered < count && solved[delivered]; ++delivered) {
+      c.set_ups.push_back(std::move(*solved[delivered]));
+      compare_bench(c.set_ups.front(), c.set_ups.back());
+      if (options.finished) options.finished(c.set_ups.back());
+    }
+  };
+  const auto work = [&](std::size_t s) {
+    const auto tell = [&](const std::string& doing, double share) {
+      const std::lock_guard<std::mutex> lock(talk);
+      shares[s] = std::max(shares[s], share);
+      const double sum = std::accumulate(shares.begin(), shares.end(), 0.0);
+      if (options.progress &&
+          !options.progress({d.set_ups[s].name + ": " + doing, sum / static_cast<double>(count)}))
+        stop = true;
+    };
+    try {
+      SetUpResult result = solve_set_up(d, s, c.back_rail_offset, options, tell);
+      const std::lock_guard<std::mutex> lock(talk);
+      shares[s] = 1;
+      solved[s] = std::move(result);
+      if (!problem) deliver();
+    } catch (...) {
+      const std::lock_guard<std::mutex> lock(talk);
+      if (!problem) problem = std::current_exception();
+      stop = true;
+    }
+  };
+  if (options.progress && !options.progress({d.set_ups.front().name, 0})) return;
+  // Whoever is free takes the next one; what is taken is finished.
+  tbb::parallel_for(
+      tbb::blocked_range<std::size_t>(0, count, 1),
+      [&](const tbb::blocked_range<std::size_t>& some) {
+        for (std::size_t k = some.begin(); k != some.end(); ++k)
+          if (!stop) work(next++);
+      },
+      tbb::simple_partitioner());
+  if (problem) std::rethrow_exception(problem);
 }
 
 struct Effects {  // [set-up][input]: change of every measure per standard deviation
@@ -226,7 +308,9 @@ const char* turn_direction(action::Screw screw, bool positive) {
   }
 }
 
-Comparison compare(const CaseDescription& d, const CompareOptions& options) {
+namespace {
+
+Comparison compare_here(const CaseDescription& d, const CompareOptions& options) {
   if (d.set_ups.empty())
     throw base::UserError("the case has no [[set_up]]", "add at least one; the first is the base");
   Comparison c;
@@ -240,14 +324,7 @@ Comparison compare(const CaseDescription& d, const CompareOptions& options) {
     if (r.dip_let_off > 0) action::level_key(design, r.screws);
     c.back_rail_offset = design.back_rail_offset;
   }
-  for (std::size_t s = 0; s < d.set_ups.size(); ++s) {
-    if (options.progress && !options.progress({d.set_ups[s].name, static_cast<double>(s) /
-                                                                      static_cast<double>(d.set_ups.size())}))
-      break;
-    c.set_ups.push_back(solve_set_up(d, d.set_ups[s], c.back_rail_offset, options.step));
-    compare_bench(c.set_ups[0], c.set_ups.back());
-    if (options.finished) options.finished(c.set_ups.back());
-  }
+  solve_set_ups(d, c, options);
   std::optional<Effects> effects;
   if (options.uncertainty && c.set_ups.size() == d.set_ups.size()) {
     c.inputs = find_inputs(d);
@@ -261,6 +338,14 @@ Comparison compare(const CaseDescription& d, const CompareOptions& options) {
   }
   fill_results(c, effects ? &*effects : nullptr, targets);
   return c;
+}
+
+}  // namespace
+
+Comparison compare(const CaseDescription& d, const CompareOptions& options) {
+  if (options.threads <= 0) return compare_here(d, options);
+  tbb::task_arena arena(options.threads);
+  return arena.execute([&] { return compare_here(d, options); });
 }
 
 }  // namespace leverwright::study

@@ -7,13 +7,23 @@
 // cancels. Inputs whose c_i on the base stays under `kNegligible` of the sigma of every measure are not
 // repeated for the others. Verdict per measure: better or worse when the distance to the target changes by
 // more than 1.96 sigma_diff, otherwise cannot be told apart; the input with the largest share is named.
+//
+// Each set-up is regulated at rest (regulate.h), then back check and repetition spring by playing
+// (regulate_dynamic.h), then weighed, then played. Uncertainties are not propagated through the strokes: a
+// repetition for every input would cost some hundred times the whole study.
+//
+// Set-ups are solved in parallel and begun in the order of the case; each depends on nothing but the case, so
+// the bits are the same for any number of threads. What was begun when `progress` asks to stop is finished:
+// the set-ups kept are always the first ones of the case.
 #pragma once
 #include <functional>
 #include <string>
 #include <vector>
 
+#include "models/action/regulate_dynamic.h"
 #include "models/study/inputs.h"
 #include "models/study/measures.h"
+#include "models/study/touches.h"
 
 namespace leverwright::study {
 
@@ -29,12 +39,14 @@ struct MeasureResult {
 
 struct SetUpResult {
   std::string name, description;
-  bool regulated_ok = false;  // all requirements met
+  bool regulated_ok = false;  // all requirements met, those of the moving action as well
   action::ActionDesign design;
-  action::Regulated regulated;
+  action::Regulated regulated;  // its failures include those of `played`
+  action::PlayedRegulation played;
   action::Weighing weighing;
   action::BenchNotes bench;
-  action::Action action;  // as regulated
+  action::Action action;             // as regulated
+  std::vector<PlayedTouch> touches;  // soft to loud; empty when none was asked for
   Measures measures{};
   std::array<MeasureResult, kMeasureCount> results;
   std::array<double, action::kScrewCount> turns{};  // against the base, positive: as `turn_direction` says
@@ -60,9 +72,14 @@ struct Progress {
 
 struct CompareOptions {
   bool uncertainty = true;
-  double step = 0.05e-3;                          // of dip, for the stored curves
-  std::function<bool(const Progress&)> progress;  // return false to stop; what is finished is kept
-  // Called for each set-up as soon as its curves are there (before uncertainties).
+  double step = 0.05e-3;             // of dip, for the stored curves
+  std::vector<std::string> touches;  // names of known_touches() to be played on every set-up
+  std::size_t first_played = 0;      // set-ups before this one are not played
+  int threads = 0;                   // 0: as many as the machine has
+  // Return false to stop; what is begun is finished and kept. Never called by two threads at once.
+  std::function<bool(const Progress&)> progress;
+  // Called for each set-up, in the order of the case, as soon as its curves are there (before uncertainties).
+  // Never at the same time as `progress`.
   std::function<void(const SetUpResult&)> finished;
 };
 

@@ -27,6 +27,11 @@ const std::array<MeasureInfo, kMeasureCount> kMeasures = {{
     {"capstan_slide", "slide of capstan on heel", "m", "mm", 1e3, 2},
 }};
 
+std::optional<run::StaticSample> find_half_stroke(const action::Action& a, const action::Regulated& r) {
+  action::QuietPath path(a);
+  return path.rest_found() ? path.sample_at(0.5 * r.dip_let_off) : std::nullopt;
+}
+
 Measures find_measures(const action::Action& a, const action::Regulated& r, const action::Weighing& w) {
   Measures m;
   m.fill(std::numeric_limits<double>::quiet_NaN());
@@ -43,7 +48,6 @@ Measures find_measures(const action::Action& a, const action::Regulated& r, cons
   // Capstan's share of the friction ledger and its slide, over the window and over the stroke to let-off.
   const std::string heel = action::kPlaceNames[action::kCapstanHeel];
   double sum = 0, length = 0, slide = 0;
-  const run::StaticSample* half = &w.down.front();
   for (std::size_t k = 1; k < w.down.size(); ++k) {
     const auto& d = w.down[k];
     const double h = d.travel - w.down[k - 1].travel;
@@ -59,12 +63,13 @@ Measures find_measures(const action::Action& a, const action::Regulated& r, cons
       length += h;
     }
     if (normal > 0 && d.travel <= r.dip_let_off) slide += h * rate / normal;
-    if (std::abs(d.travel - 0.5 * r.dip_let_off) < std::abs(half->travel - 0.5 * r.dip_let_off)) half = &d;
   }
   m[kCapstanFriction] = length > 0 ? sum / length : 0;
   m[kCapstanSlide] = slide;
-  m[kReflectedMass] = 0;
-  for (double x : action::find_reflected_mass(a, *half)) m[kReflectedMass] += x;
+  if (const auto half = find_half_stroke(a, r)) {
+    m[kReflectedMass] = 0;
+    for (double x : action::find_reflected_mass(a, *half)) m[kReflectedMass] += x;
+  }
   if (w.down.back().travel > r.dip_let_off) m[kLetOffResistance] = w.let_off_resistance;
   return m;
 }

@@ -39,6 +39,11 @@ extern const std::array<MeasureInfo, kMeasureCount> kMeasures;
 
 using Measures = std::array<double, kMeasureCount>;  // SI; NaN where it does not exist
 
+// Half-way in dip from rest to let-off on the path without friction: where reflected mass is read. (With
+// friction the speeds there depend on whether the weight is just passing from jack to lever.)
+std::optional<run::StaticSample> find_half_stroke(const action::Action& action,
+                                                  const action::Regulated& regulated);
+
 Measures find_measures(const action::Action& action, const action::Regulated& regulated,
                        const action::Weighing& weighing);
 

@@ -9,6 +9,7 @@
 #include "models/case/read_case.h"
 #include "models/study/outlines.h"
 #include "models/study/verdict.h"
+#include "models/study/write_strokes.h"
 #include "sim/base/version.h"
 
 namespace leverwright::study {
@@ -381,6 +382,7 @@ void StudyFile::add(const SetUpResult& s) {
   out.write_statics("down", s.weighing.down);
   out.write_statics("up", s.weighing.up);
   out.write_slide();
+  write_strokes(writer_, at, s);
   out.write_scene();
   writer_.finish_set_up();
 }

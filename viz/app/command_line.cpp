@@ -33,7 +33,7 @@ constexpr const char* kClosing =
 struct Words {
   std::string colour = "auto", case_path, study_path, out, set_up, policy, csv;
   int width = 0;
-  bool quiet = false, progress = false, no_uncertainty = false, no_pictures = false;
+  bool quiet = false, progress = false, no_uncertainty = false, no_pictures = false, no_touches = false;
   std::vector<std::string> touches;
   CompareRequest compare;
 };
@@ -148,6 +148,8 @@ int run_command_line(int argc, char** argv) {
   compare->add_option("--out", w.compare.out,
                       "folder for results and pictures (out/NAME OF THE CASE when left out)");
   compare->add_flag("--no-uncertainty", w.no_uncertainty, "leave out the +- (faster)");
+  compare->add_flag("--no-touches", w.no_touches, "play no touches (faster)");
+  compare->add_flag("--all", w.compare.all, "every touch played in the table, not only mf");
   compare->add_flag("--no-pictures", w.no_pictures, "leave out the pictures");
   compare->add_option("--json", w.compare.json,
                       "also write everything as JSON to this file; - for standard output");
@@ -156,6 +158,7 @@ int run_command_line(int argc, char** argv) {
   compare->callback([&] {
     chosen = [&](const Terminal& t) {
       w.compare.uncertainty = !w.no_uncertainty;
+      w.compare.touches = !w.no_touches;
       w.compare.pictures = !w.no_pictures;
       return run_compare(w.compare, t);
     };

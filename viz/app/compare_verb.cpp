@@ -11,6 +11,7 @@
 #include "viz/app/progress.h"
 #include "viz/app/verbs.h"
 #include "viz/table/compare_table.h"
+#include "viz/table/touch_table.h"
 #include "viz/table/write_json.h"
 
 namespace leverwright::app {
@@ -41,6 +42,7 @@ Comparison compare_and_keep(const CaseDescription& d, const CompareRequest& requ
   Progress progress(terminal);
   study::CompareOptions options;
   options.uncertainty = request.uncertainty;
+  if (request.touches) options.touches = table::kComparedTouches;
   std::size_t finished = 0;
   options.finished = [&](const study::SetUpResult& s) {
     if (finished == 0 && !s.weighing.ok) throw base_without_answer(d, s);
@@ -107,7 +109,7 @@ int run_compare(const CompareRequest& request, const Terminal& terminal) {
     write_text_file(request.json, table::write_json(d, c, stopped ? "stopped" : "complete"));
   if (!request.csv.empty()) write_text_file(request.csv, table::write_csv(d, c));
   const bool table = request.json != "-" && request.csv != "-" && !terminal.quiet;
-  if (table) write_result(table::write_comparison(d, c, terminal.look) + "\n");
+  if (table) write_result(table::write_comparison(d, c, terminal.look, request.all) + "\n");
   for (const std::string& text : {request.json, request.csv})
     if (!text.empty() && text != "-") written.push_back(text);
   if (request.pictures && !interrupted()) {

@@ -8,6 +8,7 @@
 #include "sim/store/check_study.h"
 #include "sim/store/study_reader.h"
 #include "viz/app/output.h"
+#include "viz/app/progress.h"
 #include "viz/app/verbs.h"
 #include "viz/table/cautions.h"
 #ifdef LEVERWRIGHT_HAS_PICTURES
@@ -36,6 +37,21 @@ case_file::CaseDescription only_set_up(const case_file::CaseDescription& d, std:
   out.set_ups = {d.set_ups.front()};
   if (index > 0) out.set_ups.push_back(d.set_ups[index]);
   return out;
+}
+
+study::SetUpResult solve_one(const case_file::CaseDescription& d, const std::string& set_up,
+                             const std::vector<std::string>& touches, const Terminal& terminal) {
+  const std::size_t index = find_set_up(d, set_up);
+  Progress progress(terminal);
+  study::CompareOptions options;
+  options.uncertainty = false;
+  options.touches = touches;
+  options.first_played = index > 0 ? 1 : 0;
+  options.progress = [&](const study::Progress& p) {
+    progress.report("set-up", p.doing, p.share);
+    return true;
+  };
+  return std::move(study::compare(only_set_up(d, index), options).set_ups.back());
 }
 
 void say_written(const std::vector<std::string>& files, const Terminal& terminal) {

@@ -4,13 +4,15 @@
 #include <vector>
 
 #include "models/case/case_description.h"
+#include "models/study/compare.h"
 #include "viz/app/terminal.h"
 
 namespace leverwright::app {
 
 struct CompareRequest {
   std::string case_path, out;  // out "": out/<case name>
-  bool uncertainty = true, pictures = true;
+  bool uncertainty = true, touches = true, pictures = true;
+  bool all = false;       // every touch in the table, not only mf
   std::string json, csv;  // "": none; "-": standard output in place of the table
 };
 int run_compare(const CompareRequest& request, const Terminal& terminal);
@@ -33,6 +35,9 @@ int run_cautions(const Terminal& terminal);
 std::size_t find_set_up(const case_file::CaseDescription& description, const std::string& name);
 // The case with only the base and this set-up left.
 case_file::CaseDescription only_set_up(const case_file::CaseDescription& description, std::size_t index);
+// This set-up ("": the base) regulated against the base, weighed, and these touches played on it.
+study::SetUpResult solve_one(const case_file::CaseDescription& description, const std::string& set_up,
+                             const std::vector<std::string>& touches, const Terminal& terminal);
 // "written" names the files, one a line.
 void say_written(const std::vector<std::string>& files, const Terminal& terminal);
 // UserError that names "pictures" when this program was built without them.

@@ -76,11 +76,7 @@ table::PolicyResult solve_policy(const CaseDescription& d, const case_file::SetU
 
 int run_weigh(const std::string& case_path, const std::string& set_up, const Terminal& terminal) {
   const CaseDescription d = case_file::read_case(case_path);
-  const std::size_t index = find_set_up(d, set_up);
-  study::CompareOptions options;
-  options.uncertainty = false;
-  const auto c = study::compare(only_set_up(d, index), options);
-  write_result(table::write_weighing(d, c.set_ups.back(), terminal.look));
+  write_result(table::write_weighing(d, solve_one(d, set_up, {}, terminal), terminal.look));
   return kDone;
 }
 

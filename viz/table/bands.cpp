@@ -34,10 +34,8 @@ std::string value_words(const BandValue& v) {
 
 // Hammer's share of the reflected mass at half stroke, per cent.
 double hammer_share(const study::SetUpResult& s) {
-  const run::StaticSample* half = &s.weighing.down.front();
-  const double aim = 0.5 * s.regulated.dip_let_off;
-  for (const auto& sample : s.weighing.down)
-    if (std::abs(sample.travel - aim) < std::abs(half->travel - aim)) half = &sample;
+  const auto half = study::find_half_stroke(s.action, s.regulated);
+  if (!half) return std::nan("");
   const auto shares = action::find_reflected_mass(s.action, *half);
   double sum = 0;
   for (const double m : shares) sum += m;

@@ -141,16 +141,16 @@ std::string key_height_words(const SetUpResult& s) {
                      s.key_height_change > 0 ? "higher" : "lower");
 }
 
-std::string write_across(const study::Comparison& c, const AcrossRows& rows, const Look& look) {
-  constexpr int kColumn = 10, kGap = 2;
+std::string write_across(const study::Comparison& c, const AcrossRows& rows, const Look& look, int column) {
+  constexpr int kGap = 2;
   int label = 0;
   for (const auto& row : rows) label = std::max(label, columns_of(row.first));
-  const std::size_t beside = static_cast<std::size_t>(std::max(1, (look.width - label) / (kColumn + kGap)));
+  const std::size_t beside = static_cast<std::size_t>(std::max(1, (look.width - label) / (column + kGap)));
   std::string out;
   for (std::size_t from = 0; from < c.set_ups.size(); from += beside) {
     const std::size_t to = std::min(c.set_ups.size(), from + beside);
     std::vector<int> widths{label};
-    widths.resize(1 + to - from, kColumn);
+    widths.resize(1 + to - from, column);
     Grid grid(widths, kGap);
     std::vector<Cell> names{{""}};
     for (std::size_t s = from; s < to; ++s) names.push_back({c.set_ups[s].name, Colour::kHeading, true});

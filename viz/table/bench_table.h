@@ -37,7 +37,8 @@ std::string write_bench(const case_file::CaseDescription& description, const stu
                         const Look& look);
 // Rows of one text for each set-up, set-ups across, in blocks where they do not fit beside each other.
 using AcrossRows = std::vector<std::pair<std::string, std::vector<std::string>>>;
-std::string write_across(const study::Comparison& comparison, const AcrossRows& rows, const Look& look);
+std::string write_across(const study::Comparison& comparison, const AcrossRows& rows, const Look& look,
+                         int column = 10);
 // Clearances and places, set-ups across.
 std::string write_clearances(const study::Comparison& comparison, const Look& look);
 

@@ -7,6 +7,7 @@
 
 #include "viz/table/bench_table.h"
 #include "viz/table/cautions.h"
+#include "viz/table/touch_table.h"
 #include "viz/table/weigh_table.h"
 
 namespace leverwright::table {
@@ -199,10 +200,13 @@ std::string write_warnings(const Comparison& c, const Look& look) {
   return out;
 }
 
-std::string write_comparison(const case_file::CaseDescription& d, const Comparison& c, const Look& look) {
+std::string write_comparison(const case_file::CaseDescription& d, const Comparison& c, const Look& look,
+                             bool all_touches) {
   std::string out = write_heading(d, c, look) + "\n" + write_measures(c, look);
   if (c.set_ups.size() > 1) out += heading("Verdict", look) + write_verdicts(c, look);
   out += heading("Where the friction is", look) + write_friction_places(c, look);
+  const std::string touches = write_compared_touches(c, look, all_touches);
+  if (!touches.empty()) out += heading("Played", look) + touches;
   out += heading("At the bench", look) + write_bench(d, c, look);
   const std::string warnings = write_warnings(c, look);
   if (!warnings.empty()) out += heading("Warnings", look) + warnings;

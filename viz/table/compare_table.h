@@ -7,9 +7,9 @@
 
 namespace leverwright::table {
 
-// Everything below, one after the other.
+// Everything below, one after the other; of the touches played mf alone unless all are asked for.
 std::string write_comparison(const case_file::CaseDescription& description,
-                             const study::Comparison& comparison, const Look& look);
+                             const study::Comparison& comparison, const Look& look, bool all_touches = false);
 
 // Title, question, which is the base, how each set-up was regulated.
 std::string write_heading(const case_file::CaseDescription& description, const study::Comparison& comparison,

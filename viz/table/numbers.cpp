@@ -2,6 +2,7 @@
 
 #include <limits>
 
+#include "models/study/write_strokes.h"
 #include "sim/base/units.h"
 #include "viz/table/bench_table.h"
 
@@ -14,6 +15,28 @@ constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 NumberLine plain(const char* group, const std::string& key, const std::string& name, const char* unit,
                  double value) {
   return {group, key, name, unit, value, kNone, kNone, kNone, "", ""};
+}
+
+std::string key_of(const std::string& name) {  // "finger force, steady" -> "finger_force_steady"
+  std::string out;
+  for (const char ch : name)
+    if (ch != ',') out += ch == ' ' ? '_' : ch;
+  return out;
+}
+
+// No uncertainty is propagated through strokes: there are changes, but no sigmas and no judgement.
+void add_touches(const study::SetUpResult& s, const study::SetUpResult* base, std::vector<NumberLine>& out) {
+  for (std::size_t k = 0; k < s.touches.size(); ++k) {
+    const auto numbers = study::find_touch_numbers(s.touches[k]);
+    std::vector<store::Number> of_base;
+    if (base && k < base->touches.size()) of_base = study::find_touch_numbers(base->touches[k]);
+    for (std::size_t i = 0; i < numbers.size(); ++i) {
+      const auto& n = numbers[i];
+      out.push_back({"touch " + s.touches[k].name, key_of(n.name), n.name, n.display_unit, n.displayed(),
+                     kNone, i < of_base.size() ? n.displayed() - of_base[i].displayed() : kNone, kNone, "",
+                     ""});
+    }
+  }
 }
 
 }  // namespace
@@ -32,7 +55,8 @@ std::string judgement_word(study::Judgement judgement) {
   return "";
 }
 
-std::vector<NumberLine> find_numbers(const study::SetUpResult& s, bool is_base, bool uncertainty) {
+std::vector<NumberLine> find_numbers(const study::SetUpResult& s, const study::SetUpResult* base,
+                                     bool uncertainty) {
   std::vector<NumberLine> out;
   for (std::size_t k = 0; k < study::kMeasureCount; ++k) {
     const auto& info = study::kMeasures[k];
@@ -40,7 +64,7 @@ std::vector<NumberLine> find_numbers(const study::SetUpResult& s, bool is_base, 
     const double f = info.display_factor;
     NumberLine line = plain("measure", info.key, info.name, info.display_unit, m.value * f);
     if (uncertainty && m.sigma > 0) line.sigma = m.sigma * f;  // zero: not worked out
-    if (!is_base) {
+    if (base) {
       line.change = m.difference * f;
       if (uncertainty) {
         if (m.sigma_difference > 0) line.sigma_of_change = m.sigma_difference * f;
@@ -102,6 +126,7 @@ std::vector<NumberLine> find_numbers(const study::SetUpResult& s, bool is_base, 
                       s.lead_distance * mm));
   out.push_back(plain("lead", "front_weight_with_lead", "front weight with that lead", "gf",
                       front_weight_with_lead(s) * gf));
+  add_touches(s, base, out);
   return out;
 }
 

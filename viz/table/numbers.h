@@ -8,7 +8,7 @@
 namespace leverwright::table {
 
 struct NumberLine {
-  std::string group;                      // "measure", "regulation", "screw", "bench", "lead"
+  std::string group;                      // "measure", "regulation", "screw", "bench", "lead", "touch mf"
   std::string key;                        // "down_weight"
   std::string name;                       // trade words
   std::string unit;                       // "gf"; "1" for a plain number
@@ -18,7 +18,9 @@ struct NumberLine {
   std::string dominant;                   // input with the largest share of the uncertainty
 };
 
-std::vector<NumberLine> find_numbers(const study::SetUpResult& set_up, bool is_base, bool uncertainty);
+// `base`: nullptr when this set-up is the base itself.
+std::vector<NumberLine> find_numbers(const study::SetUpResult& set_up, const study::SetUpResult* base,
+                                     bool uncertainty);
 
 std::string judgement_word(study::Judgement judgement);
 

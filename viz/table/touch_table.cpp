@@ -5,6 +5,9 @@
 #include <cmath>
 #include <functional>
 
+#include "models/study/write_strokes.h"
+#include "viz/table/bench_table.h"
+
 namespace leverwright::table {
 
 namespace {
@@ -86,6 +89,83 @@ std::string write_touches(const std::string& set_up, const std::vector<PlayedTou
                : paint(line.substr(0, line.size() - 1), Colour::kBad, look) + "\n";
   }
   return out;
+}
+
+namespace {
+
+const PlayedTouch* find_touch(const study::SetUpResult& s, const std::string& name) {
+  for (const PlayedTouch& t : s.touches)
+    if (t.name == name) return &t;
+  return nullptr;
+}
+
+struct ComparedRow {
+  const char* label;
+  const char* number;  // of study::find_touch_numbers
+  int decimals;
+};
+
+// Value and change against the base, "81.2 +0.4".
+std::string changed(double value, double base, bool is_base, int decimals) {
+  const std::string text = fixed(value, decimals);
+  if (is_base || !std::isfinite(value - base)) return text;
+  return text + " " + fixed_signed(value - base, decimals);
+}
+
+std::string outcome(const PlayedTouch* t) {
+  if (!t) return "-";
+  if (!t->found.found) return "not found";
+  if (!t->stroke.stopped.empty()) return "stopped";
+  if (t->stroke.faults.empty()) return "all";
+  std::string out;
+  for (const auto f : t->stroke.faults) out += (out.empty() ? "" : ", ") + std::string(action::name_of(f));
+  return out;
+}
+
+}  // namespace
+
+std::string write_compared_touches(const study::Comparison& c, const Look& look, bool all) {
+  static const std::vector<ComparedRow> rows = {
+      {"finger's steady force, N", "finger force, steady", 2},
+      {"finger's work to key bottom, mJ", "finger work to key bottom", 0},
+      {"greatest key speed, m/s", "greatest key speed", 2},
+      {"key start to key bottom, ms", "key start to key bottom", 1},
+      {"key bottom after string, ms", "key bottom after string", 1},
+      {"string to check, ms", "string to check", 1},
+      {"caught below the string, mm", "check distance", 1},
+      {"release to jack reset, ms", "release to jack reset", 1},
+  };
+  constexpr int kColumn = 12;
+  std::string out;
+  if (c.set_ups.empty()) return out;
+  for (const PlayedTouch& of_base : c.set_ups.front().touches) {
+    if (!all && of_base.name != kShownTouch) continue;
+    AcrossRows lines;
+    for (const ComparedRow& row : rows) {
+      lines.push_back({row.label, {}});
+      double base = std::nan("");
+      for (std::size_t k = 0; k < c.set_ups.size(); ++k) {
+        const PlayedTouch* t = find_touch(c.set_ups[k], of_base.name);
+        double value = std::nan("");
+        if (t)
+          for (const auto& n : study::find_touch_numbers(*t))
+            if (n.name == row.number) value = n.displayed();
+        if (k == 0) base = value;
+        lines.back().second.push_back(changed(value, base, k == 0, row.decimals));
+      }
+    }
+    lines.push_back({"lets off, strikes, checks, resets", {}});
+    for (const auto& s : c.set_ups) lines.back().second.push_back(outcome(find_touch(s, of_base.name)));
+    out += (out.empty() ? "" : "\n") + fmt::format("{}, pressed: the hammer meets the string at {} m/s\n",
+                                                   of_base.name, fixed(of_base.wanted_speed, 1));
+    out += write_across(c, lines, look, kColumn);
+  }
+  if (out.empty()) return out;
+  return out + "\n" +
+         wrap(
+             "Beside each value its change against the base. Uncertainties are not propagated through "
+             "strokes, so no set-up is called better or worse for what is in this part.",
+             look.width);
 }
 
 }  // namespace leverwright::table

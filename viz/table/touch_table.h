@@ -3,20 +3,23 @@
 #include <string>
 #include <vector>
 
-#include "models/action/touch.h"
+#include "models/study/compare.h"
 #include "viz/table/text.h"
 
 namespace leverwright::table {
 
-struct PlayedTouch {
-  std::string name;         // "mf"
-  double wanted_speed = 0;  // of the hammer at the string, m/s
-  action::FoundTouch found;
-  action::StrokeResult stroke;
-};
+using study::PlayedTouch;
 
 // "reaches the string, is caught, resets"; faults by name.
 std::string stroke_words(const PlayedTouch& touch);
+
+// What compare plays on every set-up, and which of them its table shows when not asked for all.
+inline const std::vector<std::string> kComparedTouches = {"p", "mf", "f"};
+inline const std::string kShownTouch = "mf";
+
+// One block for each touch that was played: its measures, set-ups across, with the change against the base.
+// "" when none was played.
+std::string write_compared_touches(const study::Comparison& comparison, const Look& look, bool all);
 
 std::string write_touches(const std::string& set_up, const std::vector<PlayedTouch>& touches,
                           const Look& look);

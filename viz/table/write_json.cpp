@@ -32,7 +32,7 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
   out["changes"] = kinds;
   out["verdict"] = verdict_of(c, k);
   Json numbers = Json::array();
-  for (const NumberLine& n : find_numbers(s, k == 0, has_uncertainty(c))) {
+  for (const NumberLine& n : find_numbers(s, k == 0 ? nullptr : &c.set_ups[0], has_uncertainty(c))) {
     Json line{
         {"group", n.group}, {"key", n.key}, {"name", n.name}, {"value", number(n.value)}, {"unit", n.unit}};
     if (n.group == "measure") {
@@ -42,9 +42,25 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
       if (!n.judgement.empty()) line["judgement"] = n.judgement;
       if (!n.dominant.empty()) line["largest_uncertainty"] = n.dominant;
     }
+    if (n.group.rfind("touch", 0) == 0) line["change"] = number(n.change);
     numbers.push_back(line);
   }
   out["numbers"] = numbers;
+  Json touches = Json::array();
+  for (const auto& t : s.touches) {
+    Json faults = Json::array();
+    for (const auto f : t.stroke.faults) faults.push_back(action::name_of(f));
+    touches.push_back(Json{{"name", t.name},
+                           {"hammer_speed_wanted", t.wanted_speed},
+                           {"found", t.found.found},
+                           {"lets_off", t.stroke.happened(action::kLetOff)},
+                           {"reaches_string", t.stroke.happened(action::kStringContact)},
+                           {"is_checked", std::isfinite(t.stroke.measures.check_distance)},
+                           {"resets", t.stroke.happened(action::kJackReset)},
+                           {"faults", faults},
+                           {"stopped", t.stroke.stopped}});
+  }
+  out["touches"] = touches;
   Json screws = Json::array();
   if (s.weighing.ok)
     for (const ScrewAdvice& a : find_screw_advice(s))
@@ -92,7 +108,8 @@ std::string write_csv(const case_file::CaseDescription&, const study::Comparison
   std::string out = join_csv({"set_up", "group", "key", "name", "unit", "value", "sigma", "change",
                               "sigma_of_change", "judgement", "largest_uncertainty"});
   for (std::size_t k = 0; k < c.set_ups.size(); ++k)
-    for (const NumberLine& n : find_numbers(c.set_ups[k], k == 0, has_uncertainty(c)))
+    for (const NumberLine& n :
+         find_numbers(c.set_ups[k], k == 0 ? nullptr : &c.set_ups[0], has_uncertainty(c)))
       out += join_csv({c.set_ups[k].name, n.group, n.key, n.name, n.unit, csv_number(n.value),
                        csv_number(n.sigma), csv_number(n.change), csv_number(n.sigma_of_change), n.judgement,
                        n.dominant});

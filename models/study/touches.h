@@ -1,0 +1,29 @@
+// Touches played on one regulated set-up: pressed so that the hammer meets the string at a stated speed
+// (the case's [touches]), held, released. See models/action/touch.h for the finger's force.
+#pragma once
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "models/action/touch.h"
+
+namespace leverwright::study {
+
+struct PlayedTouch {
+  std::string name;         // "mf"
+  double wanted_speed = 0;  // of the hammer at the string, m/s
+  action::FoundTouch found;
+  action::StrokeResult stroke;
+};
+
+// "pp", "p", "mf", "f", "ff", soft to loud: those a case gives a hammer speed for.
+const std::vector<std::string>& known_touches();
+
+// Plays these touches one after the other; the force found for one is where the search for the next begins.
+// `progress` is told which touch is at work and the share of all that is done.
+std::vector<PlayedTouch> play_touches(
+    const case_file::CaseDescription& description, const action::Action& action, const action::Rest& rest,
+    const std::vector<std::string>& names,
+    const std::function<void(const std::string& touch, double share)>& progress = {});
+
+}  // namespace leverwright::study

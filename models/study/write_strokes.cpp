@@ -1,0 +1,214 @@
+#include "models/study/write_strokes.h"
+
+#include <cmath>
+
+namespace leverwright::study {
+
+using store::make_meta;
+using store::make_meta_unknown_allowed;
+
+namespace {
+
+// Lists of equal length beside each other, row by row.
+std::vector<double> beside(const std::vector<const std::vector<double>*>& columns) {
+  std::vector<double> out;
+  const std::size_t rows = columns.empty() ? 0 : columns.front()->size();
+  out.reserve(rows * columns.size());
+  for (std::size_t r = 0; r < rows; ++r)
+    for (const auto* c : columns) out.push_back((*c)[r]);
+  return out;
+}
+
+std::vector<const std::vector<double>*> pointers(const std::vector<std::vector<double>>& lists,
+                                                 std::size_t count) {
+  std::vector<const std::vector<double>*> out;
+  for (std::size_t k = 0; k < count; ++k) out.push_back(&lists[k]);
+  return out;
+}
+
+class StrokeStore {
+ public:
+  StrokeStore(store::StudyWriter& writer, const PlayedTouch& touch, std::string at)
+      : w_(writer), t_(touch), s_(touch.stroke.series), at_(std::move(at)) {}
+
+  void write() {
+    write_motion();
+    write_forces();
+    write_energies();
+    write_tables();
+  }
+
+ private:
+  void series(const char* name, const std::vector<double>& values, const char* unit, const char* shown,
+              const char* frame, const char* what) {
+    w_.write_series(at_, name, values, make_meta(unit, shown, frame, what));
+  }
+
+  void write_motion() {
+    series("time", s_.time, "s", "ms", "none", "since the finger was laid on the key at rest");
+    series("key_dip", s_.dip, "m", "mm", "W", "playing point below its rest, downwards positive");
+    series("key_speed", s_.key_speed, "m/s", "m/s", "W", "of the playing point, downwards positive");
+    series("hammer_distance", s_.string_gap, "m", "mm", "W", "hammer crown to string");
+    series("hammer_speed", s_.hammer_speed, "m/s", "m/s", "W", "of the hammer crown, towards the string");
+    const store::Columns bodies{{std::begin(action::kBodyNames), std::end(action::kBodyNames)}, {}, {}};
+    w_.write_series(at_, "coordinates", beside(pointers(s_.position, action::kBodyCount)), action::kBodyCount,
+                    make_meta("rad", "deg", "W",
+                              "angle of each body's frame, anticlockwise positive with the player on the "
+                              "left; key, wippen and lever as drawn at 0"),
+                    bodies);
+    w_.write_series(at_, "speeds", beside(pointers(s_.speed, action::kBodyCount)), action::kBodyCount,
+                    make_meta("rad/s", "rad/s", "W", "turning speed of each body"), bodies);
+  }
+
+  void write_forces() {
+    series("finger_force", s_.finger_force, "N", "N", "W", "of the finger on the playing point, downwards");
+    std::vector<const std::vector<double>*> normal, friction, slip;
+    std::vector<std::vector<double>> depths;
+    store::Columns places;
+    for (const auto& p : s_.places) {
+      places.names.push_back(p.name);
+      normal.push_back(&p.normal);
+      friction.push_back(&p.friction);
+      slip.push_back(&p.slip);
+      depths.push_back(p.depth);
+      // The search for depth ends where surfaces are far apart.
+      for (double& d : depths.back())
+        if (!(d > 0)) d = store::kUnknown;
+    }
+    const std::size_t n = places.names.size();
+    w_.write_series(at_, "normal_force", beside(normal), n,
+                    make_meta("N", "N", "none", "normal force at each contact; 0 where it is open"), places);
+    w_.write_series(
+        at_, "friction_force", beside(friction), n,
+        make_meta("N", "N", "none", "friction force at each contact; positive resists positive slip"),
+        places);
+    w_.write_series(at_, "slip", beside(slip), n,
+                    make_meta("m/s", "mm/s", "none",
+                              "sliding speed at each contact, weighed by normal force; 0 where it is open"),
+                    places);
+    w_.write_series(
+        at_, "depth", beside(pointers(depths, n)), n,
+        make_meta_unknown_allowed("m", "mm", "none",
+                                  "how far each contact is pressed in; not a number where it is open"),
+        places);
+  }
+
+  void write_energies() {
+    std::vector<double> lost(s_.time.size(), 0.0);
+    for (const auto& row : s_.losses)
+      for (std::size_t k = 0; k < lost.size(); ++k) lost[k] += row[k];
+    w_.write_series(
+        at_, "energies",
+        beside({&s_.work, &lost, &s_.kinetic, &s_.gravity, &s_.springs, &s_.cloth, &s_.bristles, &s_.pivots}),
+        8,
+        make_meta("J", "mJ", "none",
+                  "work the finger has done, energy lost so far, and energy stored in each way"),
+        store::Columns{{"work", "lost", "kinetic", "gravity", "springs", "cloth", "stuck friction",
+                        "stuck centres and bushings"},
+                       {},
+                       {}});
+  }
+
+  void write_tables() {
+    const auto& r = t_.stroke;
+    std::vector<std::string> names, faults;
+    std::vector<double> times;
+    for (std::size_t k = 0; k < action::kStrokeEventCount; ++k) {
+      names.emplace_back(action::kStrokeEventNames[k]);
+      times.push_back(r.event[k]);
+    }
+    w_.write_table(
+        at_, "events",
+        {"what happened when; not a number: it did not happen",
+         {store::text_column("name", "event; the results standard says how each is told", names),
+          store::number_column("time", make_meta_unknown_allowed("s", "ms", "none", "on the stroke's clock"),
+                               times)}});
+    for (const auto f : r.faults) faults.emplace_back(action::name_of(f));
+    if (!r.stopped.empty()) faults.push_back("stopped: " + r.stopped);
+    if (!t_.found.found) faults.push_back("touch not found: " + t_.found.advice);
+    w_.write_table(at_, "faults",
+                   {"what went wrong in this stroke; no rows: nothing",
+                    {store::text_column("fault", "in words", faults)}});
+    std::vector<store::Number> numbers;
+    for (const auto& n : find_touch_numbers(t_))
+      if (std::isfinite(n.value)) numbers.push_back(n);
+    w_.write_numbers(
+        at_, "measures", numbers,
+        "measures of this stroke; what did not happen has no row; uncertainties are not propagated "
+        "through strokes");
+    std::vector<double> end;
+    for (const auto& row : s_.losses) end.push_back(row.empty() ? 0.0 : row.back());
+    w_.write_table(at_, "audit",
+                   {"energy lost at each place over the whole stroke, from its own force and speed",
+                    {store::text_column("place", "place of loss", s_.loss_names),
+                     store::number_column("loss", make_meta("J", "mJ", "none", "energy lost"), end)}});
+    w_.write_attribute(at_ + "/audit", "error", r.audit.error());
+    w_.write_attribute(at_ + "/audit", "error_means",
+                       std::string("energy not accounted for, as a share of the most work put in"));
+  }
+
+  store::StudyWriter& w_;
+  const PlayedTouch& t_;
+  const action::StrokeSeries& s_;
+  std::string at_;
+};
+
+// Work put in by the time of key bottom, by straight lines between samples [J].
+double find_finger_work(const PlayedTouch& t) {
+  const auto& s = t.stroke.series;
+  const double at = t.stroke.event[action::kKeyBottom];
+  for (std::size_t k = 1; k < s.time.size(); ++k)
+    if (s.time[k - 1] <= at && at <= s.time[k] && s.time[k] > s.time[k - 1])
+      return s.work[k - 1] + (s.work[k] - s.work[k - 1]) * (at - s.time[k - 1]) / (s.time[k] - s.time[k - 1]);
+  return store::kUnknown;
+}
+
+}  // namespace
+
+std::vector<store::Number> find_touch_numbers(const PlayedTouch& t) {
+  const auto& m = t.stroke.measures;
+  std::vector<store::Number> out;
+  const auto add = [&](const char* name, double value, const char* unit, const char* shown,
+                       const char* what) {
+    store::Number n;
+    n.name = name;
+    n.value = t.found.found ? value : store::kUnknown;
+    n.unit = unit;
+    n.display_unit = shown;
+    n.description = what;
+    out.push_back(n);
+  };
+  add("hammer speed", m.hammer_speed, "m/s", "m/s", "of the crown, normal to the string, at first contact");
+  add("finger force, steady", t.found.touch.plateau, "N", "N",
+      "force of the finger after its rise, found so that the hammer has the speed asked for");
+  add("finger force, greatest", m.peak_force, "N", "N", "over the whole stroke");
+  add("finger work to key bottom", find_finger_work(t), "J", "mJ", "what the finger has put in by then");
+  add("greatest key speed", m.peak_key_speed, "m/s", "m/s", "at the playing point, before key bottom");
+  add("key start to string", m.travel_time, "s", "ms", "from 0.05 mm of dip to first contact");
+  add("key start to key bottom", m.key_descent_time, "s", "ms",
+      "from 0.05 mm of dip until the front punching carries 0.5 N");
+  add("key bottom after string", m.key_bottom_after_string, "s", "ms", "negative: before the string");
+  add("hammer flies free", m.free_flight, "s", "ms", "both jack and lever off the knuckle, until the string");
+  add("hammer on string", m.string_time, "s", "ms", "first contact to first parting");
+  add("rebound speed", m.rebound_speed, "m/s", "m/s", "of the crown away from the string on parting");
+  add("string to check", m.check_time, "s", "ms", "until the tail's sliding on the check has ended");
+  add("check distance", m.check_distance, "m", "mm", "crown to string when the key is released, if caught");
+  add("release to jack reset", m.jack_reset_time, "s", "ms",
+      "from the finger's first easing until the jack is back on its stop under the knuckle");
+  return out;
+}
+
+void write_strokes(store::StudyWriter& writer, const std::string& at, const SetUpResult& s) {
+  for (const PlayedTouch& t : s.touches) {
+    const std::string path = at + "/strokes/" + t.name;
+    StrokeStore(writer, t, path).write();
+    writer.write_attribute(path, "touch", "pressed");
+    writer.write_attribute(path, "hammer_speed_wanted", t.wanted_speed);
+    writer.write_attribute(path, "finger_start", t.found.touch.start);
+    writer.write_attribute(path, "finger_rise", t.found.touch.rise);
+    writer.write_attribute(path, "finger_release_at", t.found.touch.release_at);
+    writer.write_attribute(path, "finger_fall", t.found.touch.fall);
+  }
+}
+
+}  // namespace leverwright::study
