@@ -45,9 +45,11 @@ bool lead(run::StaticSolver& solver, double travel_rest, const std::vector<doubl
 
 bool drives(int place) { return place == kCapstanHeel || place == kJackKnuckle || place == kLeverKnuckle; }
 
-Jam find_jam(const Action& a, const std::vector<run::StaticSample>& samples) {
+// Up to let-off: after it the jack only leans on the knuckle and drives nothing.
+Jam find_jam(const Action& a, const std::vector<run::StaticSample>& samples, double dip_let_off) {
   Jam out;
   for (const auto& s : samples) {
+    if (s.travel > dip_let_off) break;
     planar::Scratch scratch(a.mechanism);
     scratch.q = s.state.q;
     a.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
@@ -175,17 +177,20 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
     w.failure = fmt::format(
         "no equilibrium with friction was found at {:.2f} mm of dip: a part is blocked or jammed there",
         lost * 1e3);
-    w.jam = find_jam(a, w.down);
+    w.jam = find_jam(a, w.down, r.dip_let_off);
     return w;
   }
   std::reverse(up.begin(), up.end());
   w.up = std::move(up);
-  w.jam = find_jam(a, w.down);
-  if (w.jam.jammed)
-    w.warnings.push_back(
-        fmt::format("{}: at {:.1f} mm of dip the contact locks itself; its force has no driving moment at "
-                    "the edge of its friction cone",
-                    w.jam.place, w.jam.dip * 1e3));
+  w.jam = find_jam(a, w.down, r.dip_let_off);
+  if (w.jam.jammed) {
+    w.failure = fmt::format(
+        "{} locks itself at {:.1f} mm of dip: at the edge of its friction cone the force there has no moment "
+        "left that turns the driven part, so what the key weighs says nothing. Ease that surface, or change "
+        "its slope",
+        w.jam.place, w.jam.dip * 1e3);
+    return w;
+  }
 
   double sum_down = 0, sum_up = 0, length = 0;
   w.down_weight = -1e9;

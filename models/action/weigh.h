@@ -27,7 +27,7 @@ struct WeighOptions {
 };
 
 // A contact that locks itself: its force at the edge of the friction cone has no driving moment about the
-// driven body's pivot.
+// driven body's pivot. A jammed action is reported in words (Weighing::failure), never weighed.
 struct Jam {
   bool jammed = false;
   std::string place;

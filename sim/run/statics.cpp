@@ -270,7 +270,7 @@ bool StaticSolver::fall(double driven_value, StaticState& state) {
   drag = mass.diagonal() * kDragRate * kDragRate;
   constexpr double kLongest = 5e-3, kSolved = 1e-10, kGood = 1e-7;  // [rad], [N m], [N m]
   constexpr double kLeast = 1e-9, kMost = 1e6;                      // pseudo time
-  constexpr int kMostSteps = 2000, kMostIterations = 10;
+  constexpr int kMostSteps = 2000, kMostIterations = 12;
   double dtau = 0.05;
   const auto misfit = [&](const VecQ& at, VecQ& out) {
     residual(at, state, r, nullptr);
@@ -312,8 +312,7 @@ bool StaticSolver::fall(double driven_value, StaticState& state) {
     r[driven_] = 0;
     last_residual_ = r.cwiseAbs().maxCoeff();
     if (last_residual_ < kGood) return true;
-    if (iteration <= 4) dtau = std::min(kMost, 2.0 * dtau);
-    if (iteration > 7) dtau *= 0.5;
+    dtau = std::min(kMost, (iteration <= 4 ? 2.0 : 1.3) * dtau);
   }
   return false;
 }

@@ -126,6 +126,63 @@ TEST(Structure, FrictionSpreadsTheWeights) {
   EXPECT_LT(std::abs(stiff.balance() - base.balance()), 0.25 * (stiff.friction() - base.friction()));
 }
 
+// Tight knuckles and centres hold the jack under the knuckle until the key is nearly down; then it snaps out
+// and the hammer falls on to the lever, rubbing the other way. The weighing follows it, and what is weighed
+// before let-off goes on smoothly.
+TEST(Structure, TightKnucklesAndCentresAreWeighedThroughALateSnap) {
+  const auto torque = [](const char* pivot, double gf) {
+    return make_change("friction", {{"torque", gf * kGf * 23e-3}}, {{"pivot", pivot}});
+  };
+  std::vector<double> down, up, resistance;
+  for (const double mu : {0.28, 0.32, 0.36, 0.40}) {
+    const Prepared p =
+        prepare({torque("hammer_centre", 9), torque("wippen_centre", 3), torque("lever_centre", 5),
+                 torque("jack_centre", 2),
+                 make_change("friction", {{"coefficient", mu}}, {{"place", "jack_knuckle"}}),
+                 make_change("friction", {{"coefficient", mu}}, {{"place", "lever_knuckle"}}),
+                 make_change("friction", {{"coefficient", 0.3}}, {{"place", "capstan_heel"}})});
+    ASSERT_TRUE(p.weighing.ok) << "mu " << mu << ": " << p.weighing.failure;
+    EXPECT_LT(p.weighing.worst_ledger, 1e-6);
+    // The hammer has fallen by the end of the dip.
+    double nearest = 1;
+    for (const auto& s : p.weighing.down) nearest = std::min(nearest, p.action.string_gap(s.state.q));
+    EXPECT_GT(p.action.string_gap(p.weighing.down.back().state.q), nearest + 1e-3) << "mu " << mu;
+    down.push_back(p.down());
+    up.push_back(p.up());
+    resistance.push_back(p.weighing.let_off_resistance);
+  }
+  for (std::size_t k = 1; k < down.size(); ++k) {
+    EXPECT_GT(down[k], down[k - 1]);
+    EXPECT_LT(up[k], up[k - 1]);
+    EXPECT_GT(resistance[k], resistance[k - 1]);
+  }
+  // Second differences: no jump where the snap moves on.
+  EXPECT_LT(std::abs(down[3] - 2 * down[2] + down[1]), 1);
+  EXPECT_LT(std::abs(resistance[3] - 2 * resistance[2] + resistance[1]), 0.1);
+}
+
+// A lever so rough that the knuckle's force at the edge of the friction cone passes the hammer's centre.
+TEST(Structure, SelfLockingKnuckleIsReportedAsJammedAndNotWeighed) {
+  const Prepared p = prepare({make_change("friction", {{"coefficient", 1.4}}, {{"place", "lever_knuckle"}})});
+  EXPECT_TRUE(p.weighing.jam.jammed);
+  EXPECT_EQ(p.weighing.jam.place, kPlaceNames[kLeverKnuckle]);
+  EXPECT_FALSE(p.weighing.ok);
+  EXPECT_NE(p.weighing.failure.find("locks itself"), std::string::npos) << p.weighing.failure;
+  EXPECT_EQ(p.weighing.down_weight, 0);
+  EXPECT_EQ(p.weighing.let_off_resistance, 0);
+  // The edge: tan of the angle between the normal and the line to the hammer's centre. Just under it, no jam.
+  const auto& s = as_found().weighing.down.front();
+  const auto i = static_cast<std::size_t>(as_found().action.contact[kLeverKnuckle]);
+  const Vec2 arm = s.touches[i].p - as_found().action.design.p_H;
+  const double edge = std::abs(base::cross(arm, s.touches[i].n) / arm.dot(s.touches[i].n));
+  const Prepared free =
+      prepare({make_change("friction", {{"coefficient", 0.97 * edge}}, {{"place", "lever_knuckle"}})});
+  EXPECT_FALSE(free.weighing.jam.jammed) << "edge " << edge;
+  const Prepared locked =
+      prepare({make_change("friction", {{"coefficient", 1.03 * edge}}, {{"place", "lever_knuckle"}})});
+  EXPECT_TRUE(locked.weighing.jam.jammed) << "edge " << edge;
+}
+
 // On the line of centres the contact slides by a tenth of a millimetre, no more than the cloth shears before
 // it slips: doubling the capstan's friction moves the weighed friction by a fraction of a gf, up or down.
 TEST(Structure, DoubledCapstanFrictionOnTheLineHardlyMatters) {
