@@ -39,6 +39,10 @@ Files draw_ledger(const std::string& title, const std::vector<Ledger>& ledgers, 
 }
 
 Files draw_strokes(const std::string& title, const std::vector<Stroke>& strokes, const std::string& folder) {
+  const auto resets = [](const Stroke& s) {
+    return std::any_of(s.events.begin(), s.events.end(),
+                       [](const StrokeEvent& e) { return e.name == "jack reset"; });
+  };
   std::vector<std::string> touches;
   for (const Stroke& s : strokes)
     if (std::find(touches.begin(), touches.end(), s.touch) == touches.end()) touches.push_back(s.touch);
@@ -47,7 +51,11 @@ Files draw_strokes(const std::string& title, const std::vector<Stroke>& strokes,
     std::vector<Stroke> same;
     for (const Stroke& s : strokes)
       if (s.touch == touch) same.push_back(s);
-    append(&files, chart::draw_chart(build_stroke(title, same), folder + "/stroke_" + file_word(touch)));
+    append(&files, chart::draw_chart(build_stroke(title, same, StrokePart::kBlow),
+                                     folder + "/stroke_" + file_word(touch)));
+    if (std::any_of(same.begin(), same.end(), resets))
+      append(&files, chart::draw_chart(build_stroke(title, same, StrokePart::kReturn),
+                                       folder + "/key_let_go_" + file_word(touch)));
   }
   return files;
 }

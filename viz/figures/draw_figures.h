@@ -23,7 +23,7 @@ Files draw_slide_path(const std::string& title, const std::vector<SlidePath>& pa
                       const std::string& folder);
 // friction_ledger.*
 Files draw_ledger(const std::string& title, const std::vector<Ledger>& ledgers, const std::string& folder);
-// stroke_TOUCH.* for each touch, all set-ups in one
+// stroke_TOUCH.* and key_let_go_TOUCH.* for each touch, all set-ups in one
 Files draw_strokes(const std::string& title, const std::vector<Stroke>& strokes, const std::string& folder);
 // action_MOMENT.png (VTK) / .svg / .pdf, set-ups overlaid at the heel
 Files draw_action(const std::string& title, const ActionPictures& pictures, const std::string& folder);
@@ -32,7 +32,9 @@ Files draw_action(const std::string& title, const ActionPictures& pictures, cons
 chart::Chart build_force_dip(const std::string& title, const std::vector<ForceDipCurve>& curves);
 chart::Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& paths);
 chart::Chart build_ledger(const std::string& title, const std::vector<Ledger>& ledgers);
-// Strokes of one touch; the events are those of the first.
-chart::Chart build_stroke(const std::string& title, const std::vector<Stroke>& strokes);
+// Strokes of one touch, from the key's start to the check or about the jack's reset; dashed lines: the events
+// of the first.
+enum class StrokePart { kBlow, kReturn };
+chart::Chart build_stroke(const std::string& title, const std::vector<Stroke>& strokes, StrokePart part);
 
 }  // namespace leverwright::figures

@@ -59,17 +59,13 @@ std::optional<SlidePath> read_slide(const StudyReader& in, const std::string& at
   return s;
 }
 
-// Mean of each place over the window in which down and up weight are taken.
-std::optional<Ledger> read_ledger(const StudyReader& in, const std::string& at, const std::string& name) {
-  const std::string path = at + "/statics/down/ledger";
-  if (!in.has(path)) return std::nullopt;
+// Adds the mean of each place over the window in which down and up weight are taken, times `share`.
+void add_losses(const StudyReader& in, const std::string& at, const char* way, double share, Ledger* out) {
   constexpr double kWindowStart = 1e-3;  // m of dip
-  const store::Series losses = in.read_series(path);
-  const std::vector<double> dip = column_of(in, at + "/statics/down/dip");
+  const store::Series losses = in.read_series(at + "/statics/" + way + "/ledger");
+  const std::vector<double> dip = column_of(in, at + "/statics/" + way + "/dip");
   std::optional<double> end = attribute(in, at + "/statics/down", "button_dip");
   if (!end) end = find_let_off_dip(in, at);
-  Ledger out;
-  out.set_up = name;
   for (size_t c = 0; c < losses.columns; ++c) {
     double sum = 0;
     int count = 0;
@@ -78,9 +74,26 @@ std::optional<Ledger> read_ledger(const StudyReader& in, const std::string& at, 
       sum += losses.at(r, c);
       ++count;
     }
-    const std::string place = c < losses.names.names.size() ? losses.names.names[c] : std::to_string(c + 1);
-    out.rows.push_back({trade_name(place), count > 0 ? sum / count : 0});
+    const std::string place =
+        trade_name(c < losses.names.names.size() ? losses.names.names[c] : std::to_string(c + 1));
+    const double mean = count > 0 ? share * sum / count : 0;
+    const auto row = std::find_if(out->rows.begin(), out->rows.end(),
+                                  [&](const LedgerRow& r) { return r.place == place; });
+    if (row == out->rows.end())
+      out->rows.push_back({place, mean});
+    else
+      row->force += mean;
   }
+}
+
+// Going down and coming up count alike.
+std::optional<Ledger> read_ledger(const StudyReader& in, const std::string& at, const std::string& name) {
+  if (!in.has(at + "/statics/down/ledger")) return std::nullopt;
+  Ledger out;
+  out.set_up = name;
+  const bool both = in.has(at + "/statics/up/ledger");
+  add_losses(in, at, "down", both ? 0.5 : 1.0, &out);
+  if (both) add_losses(in, at, "up", 0.5, &out);
   const auto down = find_number(in, at + "/numbers", "down weight"),
              up = find_number(in, at + "/numbers", "up weight");
   if (down && up) out.weighed = 0.5 * (*down - *up);

@@ -55,6 +55,51 @@ TEST(Figures, SlidePathShowsTheLiftingFaceWhole) {
   EXPECT_TRUE(c.panels[1].y.reversed);
 }
 
+// Straight lines, so that what a mark should show is known.
+Stroke straight_stroke(const std::string& set_up, double late) {
+  Stroke s;
+  s.set_up = set_up;
+  s.touch = "mf";
+  for (int k = 0; k <= 600; ++k) {
+    const double t = 1e-3 * k;
+    s.time.push_back(t);
+    s.key_dip.push_back(0.1 * t);
+    s.hammer_distance.push_back(46e-3 - 0.05 * t);
+    s.hammer_speed.push_back(0.05);
+  }
+  s.events = {{"key start", 0.03 + late},   {"let-off", 0.07 + late}, {"string contact", 0.08 + late},
+              {"key bottom", 0.082 + late}, {"check", 0.1 + late},    {"jack reset", 0.45 + late}};
+  return s;
+}
+
+TEST(Figures, StrokeShowsTheBlowAndThenTheKeyLetGo) {
+  const std::vector<Stroke> strokes{straight_stroke("as found", 0), straight_stroke("other", 1e-3)};
+  const chart::Chart blow = build_stroke("", strokes, StrokePart::kBlow);
+  ASSERT_EQ(blow.panels.size(), 3u);
+  EXPECT_NEAR(blow.panels[0].x.low, 20, 1e-9) << "10 ms before the first key start";
+  EXPECT_NEAR(blow.panels[0].x.high, 121, 1e-9) << "40 ms after the later string contact, beyond the check";
+  EXPECT_EQ(blow.events.size(), 5u) << "the reset is not in this picture";
+  for (const chart::Panel& p : blow.panels)
+    for (const chart::Series& s : p.series)
+      EXPECT_TRUE(s.x.front() >= 19 - 1e-9 && s.x.back() <= 122 + 1e-9) << s.name;
+  const auto find = [](const chart::Panel& p, const std::string& name) {
+    const auto at =
+        std::find_if(p.series.begin(), p.series.end(), [&](const auto& s) { return s.name == name; });
+    return at == p.series.end() ? chart::Series{} : *at;
+  };
+  const chart::Series check = find(blow.panels[1], "other, check");
+  ASSERT_EQ(check.x.size(), 1u);
+  EXPECT_NEAR(check.x[0], 101, 1e-9);
+  EXPECT_NEAR(check.y[0], 46 - 50 * 0.101, 1e-6) << "on that set-up's own curve";
+  EXPECT_TRUE(find(blow.panels[1], "check").in_key);
+
+  const chart::Chart back = build_stroke("", strokes, StrokePart::kReturn);
+  EXPECT_NEAR(back.panels[0].x.low, 400, 1e-9);
+  EXPECT_NEAR(back.panels[0].x.high, 571, 1e-9);
+  ASSERT_EQ(back.events.size(), 1u);
+  EXPECT_EQ(back.events[0].label, "jack reset");
+}
+
 TEST(Figures, StudyMakesEveryPictureAndSaysWhatItWrote) {
   const std::string folder = mock::fresh_folder("figures_all");
   StudyFigures study = mock::invented_study();

@@ -84,8 +84,12 @@ figures::StudyFigures invented_study() {
             1e-3 * (46 * (1 - u * u) + 15 * std::min(1.0, 2 * back) + 0.3 * static_cast<double>(i)));
         stroke.hammer_speed.push_back(u < 1 ? 1.9 * t / (0.05 * slow) / slow : back < 0.5 ? -0.6 / slow : 0);
       }
-      stroke.events = {{"key start", 0},        {"let-off", 0.044 * slow},     {"jack clear", 0.046 * slow},
-                       {"string", 0.05 * slow}, {"key bottom", 0.0515 * slow}, {"check", 0.075 * slow}};
+      stroke.events = {{"key start", 0},
+                       {"let-off", 0.044 * slow},
+                       {"jack clear", 0.046 * slow},
+                       {"string contact", 0.05 * slow},
+                       {"key bottom", 0.0515 * slow},
+                       {"check", 0.075 * slow}};
       study.strokes.push_back(std::move(stroke));
     }
     study.force_dip.push_back(std::move(f));
