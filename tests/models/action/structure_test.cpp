@@ -183,6 +183,30 @@ TEST(Structure, SelfLockingKnuckleIsReportedAsJammedAndNotWeighed) {
   EXPECT_TRUE(locked.weighing.jam.jammed) << "edge " << edge;
 }
 
+// Held at its front by the drop screw the lever turns against the wippen by w (1 + a/b) per key travel (w:
+// turn of the wippen, a: wippen centre to lever centre, b: lever centre to drop screw): so much let-off
+// resistance for each N mm of repetition spring (models/handbook/let_off_experiment.md).
+TEST(Structure, LetOffWindsTheRepetitionSpring) {
+  const auto with_spring = [](double torque) {
+    ActionDesign d = design_with({});
+    d.lever_spring.torque = torque;
+    return prepare(d);
+  };
+  const double more = 9e-3;
+  const Prepared weak = with_spring(36e-3), strong = with_spring(36e-3 + more);
+  ASSERT_TRUE(weak.weighing.ok && strong.weighing.ok);
+  const auto peak = std::max_element(
+      weak.weighing.down.begin(), weak.weighing.down.end(), [&](const auto& x, const auto& y) {
+        const double end = weak.regulated.dip_let_off;
+        return (x.travel <= end ? x.force : 0) < (y.travel <= end ? y.force : 0);
+      });
+  const ActionDesign& d = weak.design;
+  const double screw = d.drop_screw.x() - d.p_P.x() - d.lever_centre.x();
+  const double turn = std::abs(peak->dq[kWippen]) * (1 + d.lever_centre.x() / screw);
+  EXPECT_NEAR((strong.weighing.let_off_resistance - weak.weighing.let_off_resistance) / more, turn,
+              0.07 * turn);
+}
+
 // On the line of centres the contact slides by a tenth of a millimetre, no more than the cloth shears before
 // it slips: doubling the capstan's friction moves the weighed friction by a fraction of a gf, up or down.
 TEST(Structure, DoubledCapstanFrictionOnTheLineHardlyMatters) {
