@@ -37,7 +37,7 @@ void ErrorRuler::note_start(const Scratch& s) {
 }
 
 void ErrorRuler::weigh(int component, double weighed) {
-  if (weighed <= largest_) return;  // false for NaN
+  if (not_a_number_ || weighed <= largest_) return;  // the first NaN is the culprit
   worst_ = component;
   largest_ = weighed;
   if (!std::isfinite(weighed)) {

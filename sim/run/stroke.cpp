@@ -214,7 +214,7 @@ class Stroke::Engine {
     int closing = -1;
     bool was_rejected = false;
     for (;;) {
-      const bool to_limit = t_ + h >= limit - 1e-3 * h;
+      const bool to_limit = !located && t_ + h >= limit - 1e-3 * h;
       if (to_limit) {
         h = limit - t_;
         located = false;
