@@ -92,6 +92,53 @@ TEST(Demo, KnuckleSlidesByTheDistanceToThePitchPoint) {
   EXPECT_GT(below, 5);
 }
 
+// C5, and C4 once the jack turns on the wippen: lever and jack ride on a moving centre, so the absolute
+// instantaneous centre of each stands in for a fixed pivot (Kennedy: it, the hammer's centre and the pitch
+// point are in line). The hammer's speed follows from the contact that neither opens nor sinks in.
+double miss_on_moving_centre(const Action& a, const planar::VecQ& q, int place, int body, double wippen_speed,
+                             double body_speed) {
+  const auto c = static_cast<std::size_t>(a.contact[static_cast<std::size_t>(place)]);
+  planar::Scratch s(a.mechanism);
+  s.q = q;
+  a.mechanism.calc_geometry(s);
+  if (s.touches[c].depth <= 0) return -1;
+  s.v = planar::VecQ::Zero(kBodyCount);
+  s.v[kWippen] = wippen_speed;
+  s.v[body] = body_speed;
+  s.v[kHammer] = -s.J_d[c].dot(s.v) / s.J_d[c][kHammer];
+  const Vec2 centre = s.poses[static_cast<std::size_t>(body)].o, c_H = s.poses[kHammer].o;
+  const Vec2 v_centre = wippen_speed * base::perp(Vec2(centre - s.poses[kWippen].o));
+  const Vec2 instantaneous = centre + base::perp(v_centre) / body_speed;
+  const auto& t = s.touches[c];
+  const auto pitch = find_pitch_point(instantaneous, c_H, t.p, t.n);
+  const double relative = s.v[kHammer] - body_speed;
+  const double nearer = std::min((t.p - centre).norm(), (t.p - c_H).norm());
+  return std::abs(std::abs(s.J_t[c].dot(s.v)) - std::abs(relative) * (pitch.p - t.p).norm()) /
+         (std::abs(relative) * nearer);
+}
+
+TEST(Demo, LeverAndEscapingJackSlideByTheirInstantaneousCentres) {
+  const Prepared& p = as_found();
+  int lever = 0, jack = 0;
+  for (const auto& s : p.weighing.down) {
+    // Turning with the wippen, against it, and faster: general numbers.
+    for (const double share : {1.0, -0.43, 2.7}) {
+      const double on_lever = miss_on_moving_centre(p.action, s.state.q, kLeverKnuckle, kLever, -1, -share);
+      const double on_jack = miss_on_moving_centre(p.action, s.state.q, kJackKnuckle, kJack, -1, -share);
+      if (on_lever >= 0) {
+        EXPECT_LT(on_lever, 1e-6) << "at " << s.travel;
+        ++lever;
+      }
+      if (on_jack >= 0) {
+        EXPECT_LT(on_jack, 1e-6) << "at " << s.travel;
+        ++jack;
+      }
+    }
+  }
+  EXPECT_GT(lever, 300);
+  EXPECT_GT(jack, 50);
+}
+
 double potential(const Action& a, const run::StaticSample& s) {
   planar::Scratch w(a.mechanism);
   w.q = s.state.q;
