@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/case/static_balance.h"
 #include "sim/base/units.h"
 
 namespace leverwright::action {
@@ -134,8 +135,8 @@ double lever_product(const Action& a, const run::StaticSample& half) {
     return (c.p - s.poses[static_cast<std::size_t>(body)].o).norm();
   };
   const double strike = Vec2(a.design.hammer_length, a.design.bore).norm();
-  return from(heel, kKey) / a.design.key_front_arm * from(knuckle, kWippen) / from(heel, kWippen) * strike /
-         from(knuckle, kHammer);
+  return case_file::lever_product_of({a.design.key_front_arm, from(heel, kKey), from(heel, kWippen),
+                                      from(knuckle, kWippen), from(knuckle, kHammer), strike});
 }
 
 }  // namespace
@@ -222,14 +223,14 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
       w.worst_ledger = std::max(w.worst_ledger, std::abs(s.force - s.ledger.stored - s.direction * rows) /
                                                     std::max(0.05, std::abs(s.force)));
     }
-  w.balance_weight = 0.5 * (w.down_weight + w.up_weight);
-  w.friction = 0.5 * (w.down_weight - w.up_weight);
+  w.balance_weight = case_file::balance_weight_of(w.down_weight, w.up_weight);
+  w.friction = case_file::friction_of(w.down_weight, w.up_weight);
   w.mean_down = sum_down / length;
   w.mean_up = sum_up / length;
-  w.distance_ratio = (r.blow - r.let_off) / r.dip_let_off;
+  w.distance_ratio = case_file::distance_ratio_of(r.blow - r.let_off, r.dip_let_off);
   w.key_ratio = a.design.cap_apex.x() / a.design.key_front_arm;
-  w.weight_ratio = (w.balance_weight + a.design.front_weight - a.design.wippen_weight * w.key_ratio) /
-                   a.design.strike_weight;
+  w.weight_ratio = case_file::weight_ratio_of(
+      w.balance_weight, {a.design.front_weight, a.design.strike_weight, a.design.wippen_weight, w.key_ratio});
   if (options.whole_stroke) {
     double before = 0, top = -1e9;
     for (const auto& s : w.down) {
