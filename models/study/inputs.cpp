@@ -21,7 +21,9 @@ bool is_input(const std::string& key) {
                                                       "measured.let_off",     "measured.drop"};
   if (std::find(kAsFound.begin(), kAsFound.end(), key) != kAsFound.end()) return false;
   if (key == "measured.aftertouch" || key == "measured.checking") return false;
-  if (key.find(".damping") != std::string::npos || key.find("_viscous") != std::string::npos) return false;
+  if (key.find(".damping") != std::string::npos || key.find(".loss_time") != std::string::npos ||
+      key.find("_viscous") != std::string::npos)
+    return false;
   // Felt only by a moving hammer, not by weighing.
   for (const char* head :
        {"contact.tail_check", "contact.hammer_string", "contact.shank_rest", "contact.jack_outer_stop",

@@ -45,4 +45,27 @@ std::vector<PlayedTouch> play_touches(
   return out;
 }
 
+double find_held_time(const PlayedTouch& t) {
+  const auto& r = t.stroke;
+  const auto& s = r.series;
+  if (!std::isfinite(r.measures.check_distance)) return std::nan("");
+  double held = std::nan("");
+  for (std::size_t k = s.time.size(); k-- > 0;) {
+    if (s.time[k] > t.found.touch.release_at) continue;
+    if (std::abs(s.string_gap[k] - r.measures.check_distance) > kHeldWithin) break;
+    held = s.time[k];
+  }
+  return held - r.event[action::kStringContact];
+}
+
+PlayedTouch play_at_speed(const std::string& name, double hammer_speed, const action::Action& action,
+                          const action::Rest& rest) {
+  PlayedTouch t;
+  t.name = name;
+  t.wanted_speed = hammer_speed;
+  t.found = action::find_pressed_touch(action, rest, hammer_speed);
+  t.stroke = action::play(action, rest, action::pressed_drive(action, t.found.touch));
+  return t;
+}
+
 }  // namespace leverwright::study

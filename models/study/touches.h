@@ -26,4 +26,13 @@ std::vector<PlayedTouch> play_touches(
     const std::vector<std::string>& names,
     const std::function<void(const std::string& touch, double share)>& progress = {});
 
+// From string contact until the hammer stays within kHeldWithin of where it is when the key is released; NaN
+// when it is not caught. The event "check" waits for the last tremble of the tail on the check besides [s].
+inline constexpr double kHeldWithin = 0.5e-3;  // [m]
+double find_held_time(const PlayedTouch& touch);
+
+// A touch at any hammer speed, for what the case names no touch for.
+PlayedTouch play_at_speed(const std::string& name, double hammer_speed, const action::Action& action,
+                          const action::Rest& rest);
+
 }  // namespace leverwright::study

@@ -192,6 +192,8 @@ std::vector<store::Number> find_touch_numbers(const PlayedTouch& t) {
   add("hammer on string", m.string_time, "s", "ms", "first contact to first parting");
   add("rebound speed", m.rebound_speed, "m/s", "m/s", "of the crown away from the string on parting");
   add("string to check", m.check_time, "s", "ms", "until the tail's sliding on the check has ended");
+  add("string to hammer held", find_held_time(t), "s", "ms",
+      "until the hammer stays within 0.5 mm of where it is caught");
   add("check distance", m.check_distance, "m", "mm", "crown to string when the key is released, if caught");
   add("release to jack reset", m.jack_reset_time, "s", "ms",
       "from the finger's first easing until the jack is back on its stop under the knuckle");

@@ -14,6 +14,7 @@ int run_bands(const std::string& case_path, const std::string& set_up, const std
   const auto s = solve_one(d, set_up, study::known_touches(), terminal);
   auto values = table::find_band_values(s);
   values.merge(table::find_band_values(s.touches));
+  values.merge(table::find_extreme_band_values(s, bands));
   if (csv != "-")
     write_result(d.title + ", \"" + s.name + "\", against ranges of regulated grands\n\n" +
                  table::write_bands(bands, values, terminal.look));

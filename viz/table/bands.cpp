@@ -16,8 +16,54 @@ namespace {
 
 const char* const kHeader = "id,quantity,condition,low,high,unit,source";
 
-bool inside(const Band& band, const BandValue& value) {
+// A range of speeds that must be reachable is met by covering it; every other by lying inside.
+bool meets(const Band& band, const BandValue& value) {
+  constexpr double kFound = 2e-3;  // share to which a touch's speed is found
+  if (band.id == "hammer_speed")
+    return value.low <= band.low * (1 + kFound) && value.high >= band.high * (1 - kFound);
   return value.low >= band.low && value.high <= band.high;
+}
+
+// Rows that wait for what is not built yet.
+std::string missing_feature(const std::string& id) {
+  static const std::map<std::string, std::string> features = {
+      {"key_force_struck", "struck touches"},       {"string_contact_c4", "a compliant string"},
+      {"string_contact_c2", "a compliant string"},  {"string_contact_c7", "a compliant string"},
+      {"repetition", "repeated blows on one note"},
+  };
+  const auto found = features.find(id);
+  return found == features.end() ? "" : found->second;
+}
+
+// Why a row may be out, with what was tried on the action of cases/missed_heel.
+std::string reason_for(const std::string& id) {
+  static const std::map<std::string, std::string> reasons = {
+      {"let_off_resistance",
+       "while the jack trips the key also winds the repetition spring, and the loaded knuckle rubs on the "
+       "jack; "
+       "with springs that still carry the hammer and the best friction documented the bump stays above this "
+       "range, whose source is uncertain: models/handbook/let_off_experiment.md"},
+      {"key_bottom_soft",
+       "it grows with the aftertouch (0.7 mm more dip: from 13 to 23 ms) and as the touch gets softer (7 ms "
+       "at "
+       "0.5 m/s)"},
+      {"key_bottom_zero",
+       "it falls with less aftertouch, and as key and shank bend, which is not modelled yet"},
+      {"key_bottom_loud",
+       "key and shank do not bend and the key does not lift off its balance punching yet: suspected, not "
+       "shown"},
+      {"check_after_string",
+       "counted is the last time the tail trembles on the check at 5 mm/s; the hammer itself stays within "
+       "0.5 mm of where it is caught much earlier (below). The tremble is governed by the sideways stiffness "
+       "of "
+       "the check's leather, which has no measured source: at the stiff end of its range (50 N/mm) it ends 1 "
+       "to "
+       "13 ms earlier, and the check's wire, which would swallow some of it, does not bend yet"},
+      {"key_force_pressed",
+       "the force rises to its steady value within 40 ms, which is invented: a quicker finger needs less"},
+  };
+  const auto found = reasons.find(id);
+  return found == reasons.end() ? "" : found->second;
 }
 
 // Null when nothing was found or it is no number.
@@ -105,19 +151,23 @@ std::map<std::string, BandValue> find_band_values(const std::vector<PlayedTouch>
     at->second.high = std::max(at->second.high, value);
     at->second.note += ", " + t.name;
   };
-  constexpr double kMilli = 1e3, kCaughtFrom = 0.9;  // m/s; softer blows may rightly not be caught
+  constexpr double kMilli = 1e3, kKeySpeedOfSource = 0.6,
+                   kCaughtFrom = 0.9;  // m/s; softer blows may rightly not be caught
   const PlayedTouch* before = nullptr;
   for (const PlayedTouch& t : touches) {
     if (!t.found.found || !t.stroke.happened(action::kStringContact)) continue;
     const auto& m = t.stroke.measures;
-    note("hammer_speed", t, m.hammer_speed);
-    note("key_force_pressed", t, m.peak_force);
+    // The source of this range plays keys at 0.1 to 0.6 m/s (its abstract); louder touches are not its
+    // matter.
+    if (m.peak_key_speed <= kKeySpeedOfSource) note("key_force_pressed", t, m.peak_force);
     note("key_descent", t, m.key_descent_time * kMilli);
     if (t.name == "mf") note("key_speed_mf", t, m.peak_key_speed);
     if (t.name == "f") note("key_speed_f", t, m.peak_key_speed);
-    if (t.name == "pp") note("key_bottom_soft", t, m.key_bottom_after_string * kMilli);
     if (t.name == "ff") note("key_bottom_loud", t, m.key_bottom_after_string * kMilli);
-    if (m.hammer_speed > kCaughtFrom) note("check_after_string", t, m.check_time * kMilli);
+    if (m.hammer_speed > kCaughtFrom) {
+      note("check_after_string", t, m.check_time * kMilli);
+      note("held_after_string", t, study::find_held_time(t) * kMilli);
+    }
     // Where key bottom and string coincide, between two touches.
     if (before) {
       const double x0 = before->stroke.measures.hammer_speed,
@@ -133,10 +183,36 @@ std::map<std::string, BandValue> find_band_values(const std::vector<PlayedTouch>
   return out;
 }
 
+std::map<std::string, BandValue> find_extreme_band_values(const study::SetUpResult& s,
+                                                          const std::vector<Band>& bands) {
+  constexpr double kVerySoft = 0.3;  // m/s; the published figures begin at 0.18 to 0.2
+  std::map<std::string, BandValue> out;
+  if (!s.weighing.ok) return out;
+  const action::Rest rest = action::build_rest(s.action, s.regulated.rest.q);
+  const PlayedTouch soft = study::play_at_speed("very soft", kVerySoft, s.action, rest);
+  if (soft.found.found && soft.stroke.happened(action::kKeyBottom)) {
+    const double ms = soft.stroke.measures.key_bottom_after_string * 1e3;
+    out["key_bottom_soft"] = {ms, ms, fmt::format("{:g} m/s", kVerySoft)};
+  }
+  for (const Band& band : bands) {
+    if (band.id != "hammer_speed") continue;
+    const PlayedTouch least = study::play_at_speed("softest", band.low, s.action, rest);
+    const PlayedTouch most = study::play_at_speed("loudest", band.high, s.action, rest);
+    out[band.id] = {least.found.hammer_speed, most.found.hammer_speed, "sought"};
+  }
+  return out;
+}
+
+std::string judge_band(const Band& band, const std::map<std::string, BandValue>& values) {
+  if (const BandValue* found = find_value(values, band.id)) return meets(band, *found) ? "in" : "out";
+  const std::string feature = missing_feature(band.id);
+  return feature.empty() ? "no value" : "not reached: " + feature;
+}
+
 std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,
                         const Look& look) {
-  const int source = std::max(20, look.width - 98);
-  Grid grid({26, 13, 14, 11, 3, 7, 16, source}, 1);
+  const int source = std::max(20, look.width - 97);
+  Grid grid({26, 13, 14, 11, 3, 4, 18, source}, 1);
   grid.add({{"quantity", Colour::kQuiet},
             {"condition", Colour::kQuiet},
             {"ours", Colour::kQuiet, true},
@@ -147,44 +223,56 @@ std::string write_bands(const std::vector<Band>& bands, const std::map<std::stri
             {"source of the range", Colour::kQuiet}});
   grid.add_rule();
   int in = 0, out = 0;
+  std::vector<std::string> reasons, missing;
   for (const Band& band : bands) {
     const BandValue* found = find_value(values, band.id);
-    const bool ok = found && inside(band, *found);
-    if (found) ++(ok ? in : out);
+    const std::string judged = judge_band(band, values);
+    const std::string name =
+        band.condition.empty() ? band.quantity : band.quantity + " (" + band.condition + ")";
+    if (!found) {
+      missing.push_back(name + ": " + judged);
+      continue;
+    }
+    ++(judged == "in" ? in : out);
+    if (judged == "out") {
+      const std::string reason = reason_for(band.id);
+      reasons.push_back(name + ": " + (reason.empty() ? "no reason is known; look at the case" : reason));
+    }
     grid.add({{band.quantity},
               {band.condition, Colour::kQuiet},
-              {found ? value_words(*found) : "-", Colour::kPlain, true},
+              {value_words(*found), Colour::kPlain, true},
               {fmt::format("{:g} to {:g}", band.low, band.high), Colour::kPlain, true},
               {band.unit == "1" ? "" : band.unit, Colour::kQuiet},
-              {!found ? "not run"
-               : ok   ? "in"
-                      : "OUT",
-               !found ? Colour::kQuiet
-               : ok   ? Colour::kGood
-                      : Colour::kBad},
-              {found ? found->note : "", Colour::kQuiet},
+              {judged == "in" ? "in" : "OUT", judged == "in" ? Colour::kGood : Colour::kBad},
+              {found->note, Colour::kQuiet},
               {band.source, Colour::kQuiet}});
   }
   std::string text = grid.write(look) + "\n";
-  text += wrap(fmt::format("{} in, {} out, {} not run. No single action need fall into every range; what is "
-                           "not run needs struck touches, "
-                           "a compliant string or repeated blows.",
-                           in, out, static_cast<int>(bands.size()) - in - out),
+  text += wrap(fmt::format("{} in, {} out, {} not reached. No single action need fall into every range.", in,
+                           out, missing.size()),
                look.width);
+  if (!reasons.empty()) text += "\nOut of range, and why\n";
+  for (const auto& r : reasons) text += wrap(r, look.width, "- ", "  ");
+  const BandValue* held = find_value(values, "held_after_string");
+  if (held)
+    text += wrap(fmt::format("hammer held within 0.5 mm of where it is caught: {} ms after the string ({})",
+                             value_words(*held), held->note),
+                 look.width, "- ", "  ");
+  if (!missing.empty()) text += "\nNot reached\n";
+  for (const auto& m : missing) text += wrap(m, look.width, "- ", "  ");
   return text;
 }
 
 std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values) {
   std::string out = join_csv({"id", "quantity", "condition", "unit", "ours_low", "ours_high", "low", "high",
-                              "result", "read_off", "source"});
+                              "result", "read_off", "reason", "source"});
   for (const Band& band : bands) {
     const BandValue* found = find_value(values, band.id);
-    out += join_csv({band.id, band.quantity, band.condition, band.unit, found ? csv_number(found->low) : "",
-                     found ? csv_number(found->high) : "", csv_number(band.low), csv_number(band.high),
-                     !found                 ? "not run"
-                     : inside(band, *found) ? "in"
-                                            : "out",
-                     found ? found->note : "", band.source});
+    const std::string judged = judge_band(band, values);
+    out +=
+        join_csv({band.id, band.quantity, band.condition, band.unit, found ? csv_number(found->low) : "",
+                  found ? csv_number(found->high) : "", csv_number(band.low), csv_number(band.high), judged,
+                  found ? found->note : "", judged == "out" ? reason_for(band.id) : "", band.source});
   }
   return out;
 }

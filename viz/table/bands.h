@@ -30,8 +30,15 @@ struct BandValue {
 std::map<std::string, BandValue> find_band_values(const study::SetUpResult& set_up);
 // What pressed touches tell (pp to ff; those that were found).
 std::map<std::string, BandValue> find_band_values(const std::vector<PlayedTouch>& touches);
+// What the published extremes tell: very soft, and the softest and loudest hammer speeds of the range.
+std::map<std::string, BandValue> find_extreme_band_values(const study::SetUpResult& set_up,
+                                                          const std::vector<Band>& bands);
 
-// Quantity, ours, range, in or out, source; rows without a value say so.
+// "in", "out", or why there is no value: "not reached: " and the feature that is missing.
+std::string judge_band(const Band& band, const std::map<std::string, BandValue>& values);
+
+// Quantity, ours, range, in or out, source; rows without a value say what is missing. Below: for each row
+// that is out why it is, and what each value was read off where that needs saying.
 std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,
                         const Look& look);
 std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values);

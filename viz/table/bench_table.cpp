@@ -75,9 +75,7 @@ std::string write_screws(const SetUpResult& s, const Look& look) {
   bool first = true;
   for (const ScrewAdvice& a : find_screw_advice(s)) {
     if (a.leave) {
-      if (a.screw != action::kScrewNames[action::kBackCheck] &&
-          a.screw != action::kScrewNames[action::kRepetitionSpring])
-        alone.push_back(a.screw);
+      alone.push_back(a.screw);
       continue;
     }
     grid.add({{first ? "screws" : "", Colour::kQuiet}, {a.screw}, {a.direction}, {a.amount}, {a.left}});
@@ -98,8 +96,17 @@ std::string field(const char* name, const std::string& text, const Look& look) {
 }  // namespace
 
 bool is_left_alone(action::Screw screw, double turns, double pitch) {
-  return screw == action::kFrontPunching ? std::abs(turns * pitch) < kLeastPaper
-                                         : std::abs(turns) < kLeastTurn;
+  const double moved = std::abs(turns * pitch);
+  switch (screw) {
+    case action::kFrontPunching:
+      return moved < kLeastPaper;
+    case action::kBackCheck:
+      return moved < kLeastCheck;
+    case action::kRepetitionSpring:
+      return moved < kLeastSpring;
+    default:
+      return std::abs(turns) < kLeastTurn;
+  }
 }
 
 std::vector<ScrewAdvice> find_screw_advice(const SetUpResult& s) {
@@ -179,9 +186,8 @@ std::string write_bench(const case_file::CaseDescription& d, const study::Compar
   std::string out;
   if (c.set_ups.size() > 1)
     out += wrap(
-               "Screws are counted from the base as regulated to the same specification. Checks and "
-               "repetition springs are set by "
-               "hand after the rest, unless they are listed.",
+               "Screws are counted from the base as regulated to the same specification; back check and "
+               "repetition spring by playing, after the rest.",
                look.width) +
            "\n";
   for (std::size_t k = 1; k < c.set_ups.size(); ++k) {

@@ -11,6 +11,8 @@ namespace leverwright::table {
 
 inline constexpr double kLeastTurn = 0.02;          // a screw that moves less is left alone
 inline constexpr double kLeastPaper = 0.02e-3;      // m of punching; thinner paper is not made
+inline constexpr double kLeastCheck = 0.2e-3;       // m; the check's height is found to 0.1 mm
+inline constexpr double kLeastSpring = 0.5e-3;      // N m; less does not show in rest and let-off
 inline constexpr double kLeastKeyHeight = 0.02e-3;  // m; under it the key height is unchanged
 inline constexpr double kLeastLead = 0.5e-3;        // kg; less is not worth a hole
 
