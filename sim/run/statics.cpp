@@ -148,16 +148,20 @@ bool StaticSolver::solve(const VecQ& start, StaticState& state, bool free_driven
   VecQ q = start, r(model_.n());
   last_from_ = state;
   if (!newton(q, state, free_driven)) {
+    bool fell = false;
     if (dissipative_ && !free_driven) {
       // The snap is followed just short of the goal, so that the last step still has the path's direction.
       constexpr double kShort = 1e-3;
       const double goal = start[driven_], before = state.q[driven_];
-      if (!fall(goal - kShort * (goal - before), last_from_)) return false;
-      q = last_from_.q;
-      q[driven_] = goal;
-      if (!newton(q, last_from_, false)) return false;
-    } else {
+      if (fall(goal - kShort * (goal - before), last_from_)) {
+        q = last_from_.q;
+        q[driven_] = goal;
+        fell = newton(q, last_from_, false);
+      }
+    }
+    if (!fell) {
       q = start;
+      last_from_ = state;
       if (!follow_damped_motion(q, state, free_driven) || !newton(q, state, free_driven)) return false;
     }
   }

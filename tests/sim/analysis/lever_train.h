@@ -93,9 +93,8 @@ inline Strokes lead_train(const Train& t, bool dissipative, double from, double 
   run::StaticState state = solver.initial(q);
   const int count = static_cast<int>(std::round((to - from) / step));
   const auto go = [&](double travel, std::vector<run::StaticSample>* list) {
-    const run::StaticState previous = state;
     if (!solver.settle(solver.driven_for(travel), state)) return false;
-    if (list) list->push_back(solver.sample(previous, state));
+    if (list) list->push_back(solver.sample(solver.last_from(), state));
     return true;
   };
   for (int round = 0; round < 2; ++round) {
