@@ -276,7 +276,8 @@ void fill_results(Comparison& c, const Effects* e,
             std::abs(c.set_ups[0].measures[k] - *targets[k]) - std::abs(m.value - *targets[k]);
         m.judgement = std::abs(nearer) > 1.96 * m.sigma_difference + 1e-12
                           ? (nearer > 0 ? Judgement::kBetter : Judgement::kWorse)
-                          : Judgement::kSame;
+                      : std::abs(m.difference) > 1.96 * m.sigma_difference + 1e-12 ? Judgement::kMoved
+                                                                                   : Judgement::kSame;
       }
     }
     set_up.verdict = write_verdict(c.set_ups[0], set_up, e != nullptr);

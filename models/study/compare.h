@@ -6,7 +6,8 @@
 // two set-ups the same inputs are moved in both: sigma_diff^2 = sum (c_i,set-up - c_i,base)^2; what cancels,
 // cancels. Inputs whose c_i on the base stays under `kNegligible` of the sigma of every measure are not
 // repeated for the others. Verdict per measure: better or worse when the distance to the target changes by
-// more than 1.96 sigma_diff, otherwise cannot be told apart; the input with the largest share is named.
+// more than 1.96 sigma_diff; moved when only the measure itself does (from above the target to below it,
+// say); otherwise cannot be told apart. The input with the largest share is named.
 //
 // Each set-up is regulated at rest (regulate.h), then back check and repetition spring by playing
 // (regulate_dynamic.h), then weighed, then played. Uncertainties are not propagated through the strokes: a
@@ -27,7 +28,13 @@
 
 namespace leverwright::study {
 
-enum class Judgement { kNoTarget, kBetter, kWorse, kSame };
+enum class Judgement {
+  kNoTarget,
+  kBetter,  // nearer to the target
+  kWorse,
+  kMoved,  // changed, but no nearer to the target and no farther from it that could be told
+  kSame    // cannot be told apart
+};
 
 struct MeasureResult {
   double value = 0, sigma = 0;                  // SI

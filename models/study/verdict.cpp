@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <cctype>
 #include <cmath>
 #include <vector>
 
@@ -39,20 +40,25 @@ std::string write_verdict(const SetUpResult& base_result, const SetUpResult& s, 
   if (!s.regulated_ok && !s.regulated.failures.empty())
     lead = fmt::format("Not regulated to the specification ({}). ", s.regulated.failures.front().requirement);
   if (&s == &base_result) return lead + "The base: every other set-up is compared with this one.";
-  std::vector<std::string> better, worse, same;
+  std::vector<std::string> better, worse, moved, same;
   for (std::size_t k = 0; k < kMeasureCount; ++k) {
     const MeasureResult& m = s.results[k];
     if (m.judgement == Judgement::kBetter) better.push_back(amount(kMeasures[k], m, with_uncertainty));
     if (m.judgement == Judgement::kWorse) worse.push_back(amount(kMeasures[k], m, with_uncertainty));
+    if (m.judgement == Judgement::kMoved) moved.push_back(amount(kMeasures[k], m, with_uncertainty));
     if (m.judgement == Judgement::kSame) same.push_back(kMeasures[k].name);
   }
-  if (better.empty() && worse.empty())
-    return lead + "Cannot be told apart from the base in " + join(same) + ".";
-  std::string out = lead;
-  if (!better.empty()) out += "Better in " + join(better);
-  if (!worse.empty()) out += (better.empty() ? "Worse in " : "; worse in ") + join(worse);
-  if (!same.empty()) out += "; cannot be told apart in " + join(same);
-  return out + ".";
+  std::string out;
+  const auto say = [&](const char* what, const std::vector<std::string>& measures) {
+    if (!measures.empty()) out += (out.empty() ? "" : "; ") + std::string(what) + " " + join(measures);
+  };
+  say("better in", better);
+  say("worse in", worse);
+  say("changed, but no nearer to its target, in", moved);
+  say(out.empty() ? "cannot be told apart from the base in" : "cannot be told apart in", same);
+  if (out.empty()) return lead + "The case sets no target to judge it by.";
+  out.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(out.front())));
+  return lead + out + ".";
 }
 
 }  // namespace leverwright::study

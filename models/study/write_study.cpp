@@ -99,6 +99,7 @@ class SetUpStore {
       if (m.sigma_difference > 0) n.sigma_of_change = m.sigma_difference;
       n.verdict = m.judgement == Judgement::kBetter  ? "better"
                   : m.judgement == Judgement::kWorse ? "worse"
+                  : m.judgement == Judgement::kMoved ? "changed, no nearer"
                   : m.judgement == Judgement::kSame  ? "cannot be told apart"
                                                      : "";
       n.description = m.dominant.empty() ? "" : "largest uncertainty: " + m.dominant;

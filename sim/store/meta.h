@@ -42,7 +42,7 @@ struct Number {
   double sigma = kUnknown;                // one standard deviation, SI
   double change_against_base = kUnknown;  // SI
   double sigma_of_change = kUnknown;      // of the difference, common inputs cancelling; SI
-  std::string verdict = {};               // "better", "worse", "cannot be told apart", or empty
+  std::string verdict = {};  // "better", "worse", "cannot be told apart", "changed, no nearer", or empty
   std::string description = {};
 
   double display_factor() const;

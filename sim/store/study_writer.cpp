@@ -356,7 +356,8 @@ void StudyWriter::write_numbers(const std::string& group, const std::string& nam
       number_column("sigma", per_row("one standard deviation of value"), sigmas),
       number_column("change_against_base", per_row("value less the base set-up's value"), changes),
       number_column("sigma_of_change", per_row("one standard deviation of the change"), sigmas_of_change),
-      text_column("verdict", "better, worse, cannot be told apart, or empty", verdicts),
+      text_column("verdict", "better, worse, changed but no nearer, cannot be told apart, or empty",
+                  verdicts),
       text_column("description", "what the row means", descriptions)};
   table.columns.insert(table.columns.end(), more.begin(), more.end());
   write_table(group, name, table);

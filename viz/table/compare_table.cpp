@@ -34,8 +34,11 @@ bool is_screw_specification(MeasureIndex k) {
 // Nothing where no uncertainty was worked out; never a false "+-0".
 std::string sigma_words(double sigma, int decimals) {
   if (!(sigma > 1e-9)) return "";
-  const std::string text = fixed(sigma, decimals);
-  return "+-" + (text.find_first_of("123456789") == std::string::npos ? fixed(sigma, decimals + 1) : text);
+  for (int more = 0; more < 2; ++more) {
+    const std::string text = fixed(sigma, decimals + more);
+    if (text.find_first_of("123456789") != std::string::npos) return "+-" + text;
+  }
+  return "";
 }
 
 Entry find_entry(const SetUpResult& set_up, MeasureIndex k, bool uncertainty) {
@@ -58,6 +61,7 @@ Entry find_entry(const SetUpResult& set_up, MeasureIndex k, bool uncertainty) {
   if (m.judgement == Judgement::kBetter) e.mark = "better", e.colour = Colour::kGood;
   if (m.judgement == Judgement::kWorse) e.mark = "worse", e.colour = Colour::kBad;
   if (m.judgement == Judgement::kSame) e.mark = "=";
+  if (m.judgement == Judgement::kMoved) e.mark = "moved";
   return e;
 }
 
@@ -162,8 +166,8 @@ std::string write_measures(const Comparison& c, const Look& look) {
       uncertainty
           ? "For each set-up: value, change against the base, +- one standard deviation of that change "
             "(errors common to both cancel; none where it was not worked out). Better or worse: nearer to "
-            "or farther from the target by more than 1.96 of them; =: cannot be told; no mark: the case "
-            "sets no target."
+            "or farther from the target by more than 1.96 of them; moved: changed by more than that, but no "
+            "nearer; =: cannot be told apart; no mark: the case sets no target."
           : "For each set-up: value and change against the base. No uncertainty was worked out, so "
             "none of them is called better or worse: a small difference may be no difference.",
       look.width);

@@ -47,6 +47,8 @@ std::string judgement_word(study::Judgement judgement) {
       return "better";
     case study::Judgement::kWorse:
       return "worse";
+    case study::Judgement::kMoved:
+      return "moved";
     case study::Judgement::kSame:
       return "same";
     case study::Judgement::kNoTarget:
