@@ -4,6 +4,7 @@
 
 #include <cmath>
 #include <iostream>
+#include <random>
 
 #include "tests/models/action/prepared.h"
 
@@ -162,6 +163,42 @@ TEST(Structure, TightKnucklesAndCentresAreWeighedThroughALateSnap) {
   // Second differences: no jump where the snap moves on.
   EXPECT_LT(std::abs(down[3] - 2 * down[2] + down[1]), 1);
   EXPECT_LT(std::abs(resistance[3] - 2 * resistance[2] + resistance[1]), 0.1);
+}
+
+// Centres from free to very tight, rubbing places from slick to rough: always weighed through let-off and
+// back.
+TEST(Structure, AnyFrictionWithinReachIsWeighed) {
+  const Prepared& base = as_found();
+  std::mt19937 engine(7);
+  const auto draw = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(engine);
+  };
+  for (int k = 0; k < 10; ++k) {
+    std::vector<case_file::Change> changes;
+    for (const auto& [pivot, most] :
+         Numbers{{"hammer_centre", 15}, {"wippen_centre", 6}, {"lever_centre", 10}, {"jack_centre", 4}})
+      changes.push_back(
+          make_change("friction", {{"torque", draw(0, most) * kGf * 23e-3}}, {{"pivot", pivot}}));
+    for (const char* place : {"jack_knuckle", "lever_knuckle", "capstan_heel"})
+      changes.push_back(make_change("friction", {{"coefficient", draw(0.02, 0.5)}}, {{"place", place}}));
+    const Action a = assemble(design_with(changes), base.regulated.screws);  // regulation knows no friction
+    WeighOptions coarse;
+    coarse.step = 0.1e-3;
+    const Weighing w = weigh(a, base.regulated, coarse);
+    EXPECT_TRUE(w.ok) << "draw " << k << ": " << w.failure;
+    EXPECT_GT(w.down_weight, w.up_weight);
+    EXPECT_LT(w.worst_ledger, 1e-6);
+  }
+}
+
+TEST(Structure, WeightsDoNotDependOnTheStepOfDip) {
+  const Prepared& base = as_found();
+  WeighOptions fine;
+  fine.step = 0.005e-3;
+  const Weighing w = weigh(base.action, base.regulated, fine);
+  EXPECT_NEAR(w.down_weight / kGf, base.down(), 0.02);
+  EXPECT_NEAR(w.up_weight / kGf, base.up(), 0.02);
+  EXPECT_NEAR(w.let_off_resistance, base.weighing.let_off_resistance, 0.002);
 }
 
 // A lever so rough that the knuckle's force at the edge of the friction cone passes the hammer's centre.
