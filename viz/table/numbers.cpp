@@ -95,6 +95,7 @@ std::vector<NumberLine> find_numbers(const study::SetUpResult& s, const study::S
   out.push_back(
       plain("weighing", "dip_of_up_weight", "dip where the up weight is set", "mm", w.dip_of_up_weight * mm));
   out.push_back(plain("weighing", "lever_product", "lever product", "1", w.lever_product));
+  out.push_back(plain("weighing", "key_ratio", "key ratio", "1", w.key_ratio));
   for (std::size_t k = 0; k < action::kScrewCount; ++k) {
     const bool spring = k == action::kRepetitionSpring;
     const std::string key = action::kScrewKeys[k], name = action::kScrewNames[k];
