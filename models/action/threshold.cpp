@@ -43,10 +43,12 @@ LaidOutcome lay_weight(const Action& action, const run::StaticSample& held, doub
   stroke_options.output_interval = 0;
   stroke_options.longest_step = options.longest_step;
   run::Stroke stroke(action.mechanism, drive, stroke_options);
-  const double start = travel_at(action, held.state.q[kKey]).travel, gone = options.gone;
+  const double start = travel_at(action, held.state.q[kKey]).travel;
+  const double down = options.gone_down, up = options.gone_up;
   stroke.watch({"key gone",
-                [&action, start, gone](double, const double* x, const planar::Scratch&) {
-                  return std::abs(travel_at(action, x[kKey]).travel - start) - gone;
+                [&action, start, down, up](double, const double* x, const planar::Scratch&) {
+                  const double moved = travel_at(action, x[kKey]).travel - start;
+                  return std::max(moved - down, -moved - up);
                 },
                 run::Crossing::kRising, true, true});
   WayWatcher watcher(action);

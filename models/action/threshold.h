@@ -24,10 +24,12 @@ struct LaidOutcome {
 };
 
 struct LaidOptions {
-  double lay_time = 0.5;          // [s]
-  double watch_time = 6;          // [s]
-  double gone = 0.3e-3;           // [m] from the start counts as gone
-  double longest_step = 1.25e-4;  // [s]: no tremble of the integration's own, see run::StrokeOptions
+  double lay_time = 0.5;  // [s]
+  double watch_time = 6;  // [s]
+  // [m] below and above where it began that count as gone; for a whole run to let-off or to rest give the way
+  // there.
+  double gone_down = 0.3e-3, gone_up = 0.3e-3;
+  double longest_step = 2e-4;  // [s]: no tremble of the integration's own, see run::StrokeOptions
   run::StrokeOptions stroke;
 };
 
