@@ -23,7 +23,7 @@ constexpr double kDragRate =
 StaticSolver::StaticSolver(const Mechanism& model, int driven, TravelPoint travel_point, bool dissipative)
     : model_(model), driven_(driven), point_(travel_point), dissipative_(dissipative), s_(model) {
   s_.v.setZero();
-  work_ = initial(VecQ::Zero(model.n()));
+  last_from_ = initial(VecQ::Zero(model.n()));
 }
 
 StaticState StaticSolver::initial(const VecQ& q) const {

@@ -109,7 +109,7 @@ class StaticSolver {
   TravelPoint point_;
   bool dissipative_;
   planar::Scratch s_;
-  StaticState work_, last_from_;
+  StaticState last_from_;
   int evaluations_ = 0;
   double last_residual_ = 0;
 };
