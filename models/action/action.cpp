@@ -48,20 +48,17 @@ Cap tail_cap(const ActionDesign& d) {
 Profile check_profile(const ActionDesign& d, double advance) {
   const Vec2 up(std::sin(d.check_lean), std::cos(d.check_lean));
   const Vec2 origin = d.check_centre - Vec2(advance, 0);
-  constexpr double kSpacing = 0.5e-3, kRound = 4e-3;
+  constexpr double kSpacing = 0.5e-3, kRound = 4e-3, kOnset = 2e-3;
   const double half = 0.5 * d.check_length;
   const int count = static_cast<int>(std::ceil((2 * half + 16e-3) / kSpacing)) + 1;
   std::vector<double> h(static_cast<std::size_t>(count));
   for (int k = 0; k < count; ++k) {
     const double x = -half - 8e-3 + kSpacing * k;
-    const double inside = std::min(std::abs(x), half - kRound);
-    double height = inside * inside / (2 * d.check_curve);  // hollow face
-    const double over = std::abs(x) - (half - kRound);
-    if (over > 0) {  // rounded ends, falling back at a slope of three
-      const double bend = std::min(over, 0.95 * kRound);
-      height -= kRound - std::sqrt(kRound * kRound - bend * bend);
-      height -= 3.0 * (over - bend);
-    }
+    double height = x * x / (2 * d.check_curve);  // hollow face
+    // Rounded ends: the face bends back with a curvature that grows to 1 / kRound within kOnset and stays.
+    const double over = std::max(0.0, std::abs(x) - (half - kRound)), onset = std::min(over, kOnset);
+    height -= onset * onset * onset / (6 * kOnset * kRound);
+    height -= (over - onset) * (0.5 * over / kRound);
     h[static_cast<std::size_t>(k)] = height;
   }
   return Profile(origin, up, true, -half - 8e-3, kSpacing, h);
@@ -125,7 +122,7 @@ void put_patch(const ActionDesign& d, const Cap& cap, const Profile& heel, Actio
         std::string(kPlaceNames[kCapstanHeel]) + " strip " + std::to_string(k), kPlaceNames[kCapstanHeel],
         kKey, cap, kWippen, heel, x, d.heel_mu.at(x));
     strip->cloth = planar::Cloth(force_per_length * d.patch_spacing, law.reference_compression(), exponent,
-                                 law.hysteresis(), law.damping_time());
+                                 law.hysteresis(), law.damping_time(), law.loss_time());
     strip->friction = d.laws[kCapstanHeel].friction.shared(d.patch_spacing / (2.0 * cap.half_width()));
     a.mechanism.contacts.push_back(std::move(strip));
   }

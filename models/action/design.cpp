@@ -53,10 +53,10 @@ ContactLaw read_law(const Values& v, const char* place, bool rubs) {
   const double share = v(at + "hysteresis");
   const double eta = std::min(0.55, share / (2.0 - share));  // loss share 2 eta / (1 + eta)
   ContactLaw law;
-  law.cloth =
-      planar::Cloth(v(at + "test_force"), v(at + "test_depth"), v(at + "exponent"), eta, v(at + "damping"));
+  law.cloth = planar::Cloth(v(at + "test_force"), v(at + "test_depth"), v(at + "exponent"), eta,
+                            v(at + "damping"), v(at + "loss_time"));
   constexpr double kBristleDamping =
-      2e-4;  // [s] material damping of the stuck surface; estimate, 5e-5 to 1e-3
+      1e-3;  // [s] loss of the stuck surface; estimate, 2e-4 to 2e-3: a tenth of its stiffness at 16 Hz
   law.friction = planar::DryFriction(rubs ? v(at + "friction") : 0.0, v(at + "shear_stiffness"),
                                      v(at + "nap_shear"), kBristleDamping);
   return law;

@@ -41,6 +41,10 @@ std::vector<KeySpec> contact_keys() {
        "share of the work of a slow press that is not given back", kEstimate},
       {"contact.*.damping", damping_time, by_default, "0.2 s/m (0.05 to 0.5 s/m)", "50 %", "0 to 20 s/m",
        "rate-dependent part of the force, c in F (1 + c speed)", kEstimate},
+      {"contact.*.loss_time", time_span, by_default, "0.08 ms (0.02 to 0.2 ms)", "50 %", "0 to 5 ms",
+       "loss in small quick motion about a preload: the force leads as if the squeeze were this much later "
+       "on",
+       kEstimate},
       {"contact.*.friction", number, required, "", "30 %", "0 to 1.5",
        "sliding friction coefficient against the surface it works on", kEstimate},
       {"contact.*.shear_stiffness", stiffness, by_default, "15 N/mm (5 to 50 N/mm)", "50 %",

@@ -39,10 +39,11 @@ void BodyTree::calc_poses(const VecQ& q, const VecQ& v, std::vector<Pose>& poses
       p.o = a.o + arm;
       p.v_o = a.v_o + a.omega * perp(arm);
       p.a_bias = a.a_bias - a.omega * a.omega * arm;
-      p.angle = q[i];
+      const double angle = q[i];
+      p.angle = angle;
       p.omega = v[i];
-      p.c = std::cos(q[i]);
-      p.s = std::sin(q[i]);
+      p.c = std::cos(angle);
+      p.s = std::sin(angle);
     } else {
       p.dir = a.turn(b.slide_direction);
       const Vec2 arm = a.turn(b.p_joint) + q[i] * p.dir;
@@ -110,6 +111,42 @@ void BodyTree::calc_inertia(const std::vector<Pose>& poses, const Vec2& gravity,
       gravity_minus_bias[index[a]] += column[a].dot(force);
       for (int c = 0; c < count; ++c) mass(index[a], index[c]) += b.mass * column[a].dot(column[c]);
     }
+  }
+}
+
+// Row by row: with M_i the mass of body i and all that hangs on it, and what hangs on it seen at its joints.
+void BodyTree::calc_mass(const std::vector<Pose>& poses, MatQ& mass) const {
+  const int n = size();
+  mass.setZero(n, n);
+  for (int i = 0; i < n; ++i) {
+    const Body& b = bodies_[i];
+    const int own = angle_owner_[i];
+    if (own >= 0) mass(own, own) += b.inertia_cm;
+    if (b.mass == 0) continue;
+    const Vec2 cm = poses[i].turn(b.p_cm);
+    if (b.parent == kGround && own == i) {
+      mass(i, i) += b.mass * cm.squaredNorm();
+      continue;
+    }
+    int index[2 * kMaxBodies];
+    Vec2 column[2 * kMaxBodies];
+    int count = 0;
+    Vec2 p = poses[i].o + cm;
+    for (int k = i; k != kGround; k = bodies_[k].parent) {
+      const int owner = angle_owner_[k];
+      if (owner >= 0) {
+        index[count] = owner;
+        column[count++] = perp(p - poses[k].o);
+      }
+      if (bodies_[k].joint == Joint::kSlide) {
+        index[count] = k;
+        column[count++] = poses[k].dir;
+      }
+      p = poses[k].o;
+    }
+    for (int a = 0; a < count; ++a)
+      for (int c = 0; c < count; ++c)
+        if (index[a] >= index[c]) mass(index[a], index[c]) += b.mass * column[a].dot(column[c]);
   }
 }
 

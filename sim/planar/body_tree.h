@@ -90,6 +90,8 @@ class BodyTree {
   //   M qddot = gravity_minus_bias + applied.
   void calc_inertia(const std::vector<Pose>& poses, const Vec2& gravity, MatQ& mass,
                     VecQ& gravity_minus_bias) const;
+  // Mass matrix alone, lower triangle.
+  void calc_mass(const std::vector<Pose>& poses, MatQ& mass) const;
   // Acceleration of the centre of mass of body i.
   Vec2 cm_acceleration(const std::vector<Pose>& poses, int i, const VecQ& qddot) const;
 

@@ -20,34 +20,8 @@ Cap::Cap(const Vec2& apex, const Vec2& axis, double dome_radius, double half_wid
 
 CapDistance Cap::distance(const Vec2& p) const {
   const Vec2 d = p - apex_;
-  const double xi = d.dot(t_), eta = d.dot(u_);
-  const double up = eta + R_;
-  const double side = xi < 0 ? -1.0 : 1.0;
-  CapDistance out;
-  const bool under_dome = std::abs(xi) <= tan_edge_ * up;
-  const double l = length_of(xi, up);
-  if (under_dome && l - R_ >= std::abs(xi) - w_) {
-    out.phi = l - R_;
-    out.gradient = (xi / l) * t_ + (up / l) * u_;
-    out.xi = xi / l * R_;
-    out.curvature = 1.0 / l;
-    out.zone = CapZone::kDome;
-  } else if (!under_dome && eta > eta_f_) {
-    const double x = std::abs(xi) - (w_ - r_), y = eta - eta_f_;
-    const double from_fillet = length_of(x, y);
-    out.phi = from_fillet - r_;
-    out.gradient = (side * x / from_fillet) * t_ + (y / from_fillet) * u_;
-    out.xi = side * (w_ - r_ + x / from_fillet * r_);
-    out.curvature = 1.0 / from_fillet;
-    out.zone = side < 0 ? CapZone::kFilletMinus : CapZone::kFilletPlus;
-  } else {
-    out.phi = std::abs(xi) - w_;
-    out.gradient = side * t_;
-    out.xi = side * w_;
-    out.curvature = 0;
-    out.zone = CapZone::kSide;
-  }
-  return out;
+  const LocalCapDistance l = local_distance(d.dot(t_), d.dot(u_));
+  return {l.phi, l.g_t * t_ + l.g_u * u_, l.xi, l.curvature, l.zone};
 }
 
 std::vector<Vec2> Cap::outline(double side_length, int points_per_arc) const {

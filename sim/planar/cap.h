@@ -22,6 +22,15 @@ inline constexpr double kFlatRadius = 20.0;  // [m]
 
 enum class CapZone { kDome, kFilletMinus, kFilletPlus, kSide };
 
+// The same in the cap's own axes.
+struct LocalCapDistance {
+  double phi;       // signed distance [m]
+  double g_t, g_u;  // its gradient along the face and outwards, unit
+  double xi;        // as in CapDistance
+  double curvature;
+  CapZone zone;
+};
+
 struct CapDistance {
   double phi;        // signed distance [m]
   Vec2 gradient;     // unit, outwards, frame of the cap's body
@@ -38,6 +47,22 @@ class Cap {
   Cap(const Vec2& apex, const Vec2& axis, double dome_radius, double half_width, double edge_fillet);
 
   CapDistance distance(const Vec2& p) const;  // p in the body frame
+  // From coordinates along the face and outwards, both from the apex.
+  LocalCapDistance local_distance(double along, double outwards) const {
+    const double size = std::abs(along), up = outwards + R_, side = along < 0 ? -1.0 : 1.0;
+    if (size <= tan_edge_ * up) {
+      const double l = length_of(along, up), per_l = 1.0 / l;
+      if (l - R_ >= size - w_)
+        return {l - R_, along * per_l, up * per_l, along * per_l * R_, per_l, CapZone::kDome};
+    } else if (outwards > eta_f_) {
+      const double x = size - (w_ - r_), y = outwards - eta_f_;
+      const double l = length_of(x, y), per_l = 1.0 / l;
+      return {l - r_,    side * x * per_l,
+              y * per_l, side * (w_ - r_ + x * per_l * r_),
+              per_l,     side < 0 ? CapZone::kFilletMinus : CapZone::kFilletPlus};
+    }
+    return {size - w_, side, 0.0, side * w_, 0.0, CapZone::kSide};
+  }
   double phi(const Vec2& p) const {
     const Vec2 d = p - apex_;
     return phi_at(d.dot(t_), d.dot(u_));

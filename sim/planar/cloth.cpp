@@ -7,13 +7,14 @@
 namespace leverwright::planar {
 
 Cloth::Cloth(double reference_force, double reference_compression, double exponent, double hysteresis,
-             double damping_time)
+             double damping_time, double loss_time)
     : f_ref_(reference_force),
       d_ref_(reference_compression),
       p_(exponent),
       eta_(hysteresis),
-      c_(damping_time) {
-  assert(f_ref_ > 0 && d_ref_ > 0 && p_ >= 1 && eta_ >= 0 && eta_ < 0.6 && c_ >= 0);
+      c_(damping_time),
+      alpha_(loss_time) {
+  assert(f_ref_ > 0 && d_ref_ > 0 && p_ >= 1 && eta_ >= 0 && eta_ < 0.6 && c_ >= 0 && alpha_ >= 0);
   k_ = f_ref_ / std::pow(d_ref_, p_);
   r_load_ = std::pow(1.0 - eta_ / kKappa, 1.0 / p_);
   r_unload_ = std::pow(1.0 + eta_ / kKappa, 1.0 / p_);
@@ -58,7 +59,7 @@ Cloth::Reply Cloth::calc(double d, double ddot, double d0) const {
     out.rate_reversible = (1 + kKappa) * p_ * fe / d * ddot - kKappa * slope0 * out.rate_d0;
     out.loss = kKappa * slope0 * (d - d0) * out.rate_d0;
   }
-  const double wanted = out.reversible + c_ * fe * ddot;
+  const double wanted = out.reversible + (c_ + alpha_ * p_ / d) * fe * ddot;
   out.normal = std::max(0.0, wanted);
   out.loss += (out.normal - out.reversible) * ddot;
   return out;

@@ -12,7 +12,11 @@
 // [U(d) - U(d0) - F_e(d0)(d - d0)],  U = integral of F_e
 //         dissipated kappa F_e'(d0) (d - d0) d0dot >= 0, because d0 only ever moves towards d.
 // Hence no closed cycle creates energy, whatever the history. Viscous part (Hunt & Crossley, J. Appl. Mech.
-// 42, 1975): F_v = c F_e(d) ddot, and the sum is cut at zero; what the cut takes is booked as loss. Holds
+// 42, 1975) and the loss of the material in small quick motion about a preload (force that follows the
+// squeeze by a lead: F_e + alpha dF_e/dt, as A. Stulov wrote for hammer felt, Acta Mechanica 169, 2004;
+// Smith, Physical Audio Signal Processing, "Including Hysteresis"):
+//   F_v = (c F_e(d) + alpha F_e'(d)) ddot       (alpha only with p > 1, or the force jumps at first touch),
+// and the sum is cut at zero; what the cut takes is booked as loss. Holds
 // for: wool cloth, felt, leather between 0 and some 100 N; an exponent p >= 2.5 stands for bottoming.
 #pragma once
 
@@ -22,9 +26,9 @@ class Cloth {
  public:
   Cloth() = default;
   // reference_force [N] at reference_compression [m]; exponent p >= 1; hysteresis eta in [0, 0.6);
-  // damping_time c [s/m].
+  // damping_time c [s/m]; loss_time alpha [s].
   Cloth(double reference_force, double reference_compression, double exponent, double hysteresis,
-        double damping_time);
+        double damping_time, double loss_time = 0);
 
   double elastic_force(double d) const;    // F_e
   double elastic_slope(double d) const;    // dF_e/dd
@@ -57,9 +61,10 @@ class Cloth {
   double reference_force() const { return f_ref_; }
   double reference_compression() const { return d_ref_; }
   double damping_time() const { return c_; }
+  double loss_time() const { return alpha_; }
   // Same law without hysteresis and viscosity.
   Cloth elastic_only() const { return Cloth(f_ref_, d_ref_, p_, 0.0, 0.0); }
-  Cloth scaled(double factor) const { return Cloth(f_ref_ * factor, d_ref_, p_, eta_, c_); }
+  Cloth scaled(double factor) const { return Cloth(f_ref_ * factor, d_ref_, p_, eta_, c_, alpha_); }
 
   static constexpr double kKappa = 2.0;  // stiffness of the hysteretic branch against the backbone
   static constexpr double kBreak = 0.3;  // share of the hysteresis force below which the memory rests
@@ -67,7 +72,7 @@ class Cloth {
       1e-3;  // [s] time in which the d0 of an open cloth, which no longer matters, fades
 
  private:
-  double f_ref_ = 1, d_ref_ = 1, p_ = 2.5, eta_ = 0, c_ = 0;
+  double f_ref_ = 1, d_ref_ = 1, p_ = 2.5, eta_ = 0, c_ = 0, alpha_ = 0;
   double k_ = 1, r_load_ = 1, r_unload_ = 1;
   int twice_p_ = 0;  // 2p when that is a whole number (fast powers), else 0
   double power(double d) const;

@@ -76,109 +76,178 @@ CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, in
   const double middle = 0.5 * (profile_.x_start() + profile_.x_end());
   profile_centre_ = profile_.point(middle);
   profile_reach_ = 0;
-  constexpr int kSamples = 200;
+  constexpr int kSamples = 200;  // over the profile and as far beyond its ends as a shadow may reach
+  const double beyond = 1.3 * cap_.half_width();
   for (int k = 0; k <= kSamples; ++k) {
-    const double x = profile_.x_start() + (profile_.x_end() - profile_.x_start()) * k / kSamples;
+    const double x =
+        profile_.x_start() - beyond + (profile_.x_end() - profile_.x_start() + 2 * beyond) * k / kSamples;
     profile_reach_ = std::max(profile_reach_, (profile_.point(x) - profile_centre_).norm());
   }
   cap_centre_ = cap_.apex();
   cap_reach_ = 1.5 * cap_.half_width();
+  constexpr int kPlaces = 400;
+  const double step = (profile_.x_end() - profile_.x_start()) / kPlaces;
+  for (int k = 0; k < kPlaces; ++k) {
+    const double from = profile_.x_start() + step * k, to = from + step;
+    if (profile_.extremes(from, to).hollow < std::min(kHollow, 0.5 / cap_.dome_radius())) continue;
+    if (hollows_.empty() || from > hollows_.back().to + 0.5 * step || to - hollows_.back().from > kStretch)
+      hollows_.push_back({from, to, -1e9, 1e9});
+    Hollow& h = hollows_.back();
+    h.to = to;
+    for (const double x : {from, 0.5 * (from + to), to}) {
+      h.top = std::max(h.top, profile_.height(x));
+      h.bottom = std::min(h.bottom, profile_.height(x));
+    }
+  }
+}
+
+CapOnProfile::Place CapOnProfile::lowest(const View& v, Place here, double lo, double hi) const {
+  for (int it = 0; it < 60; ++it) {
+    const double t_t = v.x_t + here.profile.slope * v.y_t, t_u = v.x_u + here.profile.slope * v.y_u;
+    const double g = here.cap.g_t * t_t + here.cap.g_u * t_u;
+    const double across = here.cap.g_t * t_u - here.cap.g_u * t_t;
+    const double gg = here.cap.curvature * across * across +
+                      here.profile.curvature * (here.cap.g_t * v.y_t + here.cap.g_u * v.y_u);
+    double next = gg > 0 ? here.x - g / gg : lo;
+    const bool newton = next > lo && next < hi;
+    if (!newton) next = 0.5 * (here.x + (g > 0 ? lo : hi));
+    const double change = std::abs(next - here.x);
+    const Place there = place_at(v, next);
+    // Newton is quadratic: what is left is below 1e-12 m.
+    const bool done = change < (newton ? 1e-7 : 1e-12);
+    if (done || there.cap.phi <= here.cap.phi) {
+      (next > here.x ? lo : hi) = here.x;
+      here = there;
+    } else {
+      (next < here.x ? lo : hi) = next;
+    }
+    if (done) break;
+  }
+  return here;
 }
 
 Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
   const Pose& a = BodyTree::pose(poses, body_a);
   const Pose& b = BodyTree::pose(poses, body_b);
-  const double apart = (b.to_W(profile_centre_) - a.to_W(cap_centre_)).norm() - profile_reach_ - cap_reach_;
-  if (apart > 0) {
+  const double limit = profile_reach_ + cap_reach_;
+  const double apart_squared = (b.to_W(profile_centre_) - a.to_W(cap_centre_)).squaredNorm();
+  if (apart_squared > limit * limit) {
     Touch far;
-    far.depth = -apart;
+    far.depth = limit - std::sqrt(apart_squared);
     return far;
   }
-  // The cap seen from the profile's body: work in the profile's frame, carry points over to the cap's frame.
-  const auto cap_frame = [&](const Vec2& p_b) { return a.from_W(b.to_W(p_b)); };
   const Vec2 ex = a.unturn(b.turn(profile_.along())), ey = a.unturn(b.turn(profile_.outward()));
-  const Vec2 origin = cap_frame(profile_.origin());
-  const auto point = [&](double x, double h) { return Vec2(origin + x * ex + h * ey); };
+  const Vec2 from_apex = a.from_W(b.to_W(profile_.origin())) - cap_.apex();
+  const View v{from_apex.dot(cap_.along()), ex.dot(cap_.along()), ey.dot(cap_.along()),
+               from_apex.dot(cap_.axis()),  ex.dot(cap_.axis()),  ey.dot(cap_.axis())};
+  const double x_apex = -from_apex.dot(ex), reach = 1.3 * cap_.half_width();
+  const double lo = x_apex - reach, hi = x_apex + reach;
 
-  // Scan over the shadow of the cap.
-  const double x_apex = (cap_.apex() - origin).dot(ex);
-  const double reach = 1.1 * cap_.half_width();
-  constexpr int kScan = 13;
-  const double step = 2 * reach / (kScan - 1);
-  const auto scan_at = [&](int k) { return x_apex - reach + step * k; };
-  double phis[kScan];
-  double best = 1e9;
-  const Vec2 from_apex = origin - cap_.apex();
-  const double o_t = from_apex.dot(cap_.along()), x_t = ex.dot(cap_.along()), y_t = ey.dot(cap_.along());
-  const double o_u = from_apex.dot(cap_.axis()), x_u = ex.dot(cap_.axis()), y_u = ey.dot(cap_.axis());
-  for (int k = 0; k < kScan; ++k) {
-    const double xk = scan_at(k), h = profile_.height(xk);
-    phis[k] = cap_.phi_at(o_t + xk * x_t + h * y_t, o_u + xk * x_u + h * y_u);
-    best = std::min(best, phis[k]);
+  // Foot of the dome's centre on the profile's tangent under the apex.
+  double foot = x_apex;
+  {
+    const ProfilePoint under = profile_.at(x_apex);
+    const double r = cap_.dome_radius();
+    const double along = v.x_t + under.slope * v.y_t, outwards = v.x_u + under.slope * v.y_u;
+    const double from_centre_t = v.along(x_apex, under.h), from_centre_u = v.outwards(x_apex, under.h) + r;
+    const double shift = -(from_centre_t * along + from_centre_u * outwards) /
+                         (along * along + outwards * outwards - under.curvature * r);
+    foot += std::clamp(shift, -0.95 * reach, 0.95 * reach);
   }
-  if (best > 1.6 * step) {  // nowhere near: phi changes along the curve by no more than the distance covered
-    Touch open;
-    open.depth = 1.5 * step - best;
-    return open;
-  }
-  // From each dip of the scan downhill to its lowest point: Newton on phi'(x) where it leads lower inside the
-  // bracket, half the way downhill where not. A smooth heel under a dome has one dip; a groove or a strip
-  // gives two, and the deeper bears.
-  CapDistance d{};
-  ProfilePoint pr{};
-  double x = x_apex;
-  best = 1e9;
-  for (int k = 0; k < kScan; ++k) {
-    if ((k > 0 && phis[k] > phis[k - 1]) || (k + 1 < kScan && phis[k] >= phis[k + 1])) continue;
-    double here = scan_at(k), lo = here - step, hi = here + step;
-    pr = profile_.at(here);
-    d = cap_.distance(point(here, pr.h));
-    for (int it = 0; it < 60; ++it) {
-      const Vec2 tangent = ex + pr.slope * ey;
-      const double g = d.gradient.dot(tangent);
-      const double normal_part = base::cross(d.gradient, tangent);
-      const double gg = d.curvature * normal_part * normal_part + pr.curvature * d.gradient.dot(ey);
-      double next = gg > 0 ? here - g / gg : lo;
-      const bool newton = next > lo && next < hi;
-      if (!newton) next = 0.5 * (here + (g > 0 ? lo : hi));
-      const double change = std::abs(next - here);
-      const ProfilePoint next_pr = profile_.at(next);
-      const CapDistance next_d = cap_.distance(point(next, next_pr.h));
-      const bool done =
-          change < (newton ? 1e-8 : 1e-12);  // Newton is quadratic: what is left is below 1e-12 m
-      if (done || next_d.phi <= d.phi) {
-        (next > here ? lo : hi) = here;
-        here = next;
-        pr = next_pr;
-        d = next_d;
-      } else {
-        (next < here ? lo : hi) = next;
-      }
-      if (done) break;
+  // The convex stretch around the foot; where it does not fill the shadow, hollow stretches must follow one
+  // another up to its end, and this is how near they come at most.
+  double from = lo, to = hi, hollows_nearest = 1e9;
+  const auto add = [&](const Hollow& h) {
+    const double x = 0.5 * (h.from + h.to);
+    hollows_nearest =
+        std::min(hollows_nearest, cap_.phi_at(v.along(x, h.top), v.outwards(x, h.top)) -
+                                      0.5 * (h.to - h.from) - (h.top - h.bottom) * std::abs(v.y_t));
+  };
+  const std::size_t count = hollows_.size();
+  const auto right =
+      static_cast<std::size_t>(std::upper_bound(hollows_.begin(), hollows_.end(), foot,
+                                                [](double x, const Hollow& h) { return x < h.from; }) -
+                               hollows_.begin());
+  constexpr double kJoin = 1e-9;
+  if (right > 0) {
+    from = std::max(from, hollows_[right - 1].to);
+    double covered = from;
+    for (std::size_t k = right; k > 0 && covered > lo && hollows_[k - 1].to > covered - kJoin; --k) {
+      add(hollows_[k - 1]);
+      covered = hollows_[k - 1].from;
     }
-    if (d.phi < best) {
-      best = d.phi;
-      x = here;
+    if (covered > lo || from > foot) hollows_nearest = -1e9;
+  }
+  if (right < count) {
+    to = std::min(to, hollows_[right].from);
+    double covered = to;
+    for (std::size_t k = right; k < count && covered < hi && hollows_[k].from < covered + kJoin; ++k) {
+      add(hollows_[k]);
+      covered = hollows_[k].to;
+    }
+    if (covered < hi) hollows_nearest = -1e9;
+  }
+  Place best{};
+  best.cap.phi = 1e9;
+  if (v.y_u < -0.8 && hollows_nearest > -1e8) {
+    const Place start = place_at(v, foot);
+    const double g = start.cap.g_t * (v.x_t + start.profile.slope * v.y_t) +
+                     start.cap.g_u * (v.x_u + start.profile.slope * v.y_u);
+    // phi is convex, but for a little beside the cap: nowhere on the stretch below its tangent by more than
+    // that.
+    const double beside = 0.5 * kHollow * std::abs(v.y_t) * (to - from) * (to - from);
+    const double bound = std::min(
+        start.cap.phi - std::abs(g) * (g > 0 ? start.x - from : to - start.x) - beside, hollows_nearest);
+    if (bound > kClear) {
+      Touch open;
+      open.depth = -bound;
+      return open;
+    }
+    best = lowest(v, start, from, to);
+  }
+  if (best.cap.phi > hollows_nearest) {
+    constexpr int kScan = 17;
+    const double step = 2 * reach / (kScan - 1);
+    double phis[kScan], least = 1e9;
+    for (int k = 0; k < kScan; ++k) {
+      const double x = lo + step * k, h = profile_.height(x);
+      phis[k] = cap_.phi_at(v.along(x, h), v.outwards(x, h));
+      least = std::min(least, phis[k]);
+    }
+    if (least >
+        1.6 * step) {  // nowhere near: phi changes along the curve by no more than the distance covered
+      Touch open;
+      open.depth = 1.5 * step - least;
+      return open;
+    }
+    // A smooth heel under a dome has one dip; a groove or a strip gives two, and the deeper bears.
+    best.cap.phi = 1e9;
+    for (int k = 0; k < kScan; ++k) {
+      if ((k > 0 && phis[k] > phis[k - 1]) || (k + 1 < kScan && phis[k] >= phis[k + 1])) continue;
+      const double x = lo + step * k;
+      const Place dip = lowest(v, place_at(v, x), x - step, x + step);
+      if (dip.cap.phi < best.cap.phi) best = dip;
     }
   }
-  pr = profile_.at(x);
-  d = cap_.distance(point(x, pr.h));
+  const ProfilePoint& pr = best.profile;
+  const Vec2 gradient = best.cap.g_t * cap_.along() + best.cap.g_u * cap_.axis();
   Touch t;
-  t.depth = -d.phi;
-  t.n = a.turn(d.gradient);
-  t.p = b.to_W(profile_.origin() + x * profile_.along() + pr.h * profile_.outward()) + 0.5 * t.depth * t.n;
-  t.s_a = d.xi;
-  t.s_b = x;
-  t.zone = d.zone;
+  t.depth = -best.cap.phi;
+  t.n = a.turn(gradient);
+  t.p =
+      b.to_W(profile_.origin() + best.x * profile_.along() + pr.h * profile_.outward()) + 0.5 * t.depth * t.n;
+  t.s_a = best.cap.xi;
+  t.s_b = best.x;
+  t.zone = best.cap.zone;
   if (!mu_.s.empty()) {
     // The condition gradient . tangent = 0 followed in time, in the cap's frame.
-    const Vec2 tangent = ex + pr.slope * ey, across = perp(d.gradient);
-    const Vec2 p_W = b.to_W(profile_.point(x));
+    const Vec2 tangent = ex + pr.slope * ey, across = perp(gradient);
+    const Vec2 p_W = b.to_W(profile_.point(best.x));
     const Vec2 relative = a.unturn(b.v_o + b.omega * perp(p_W - b.o) - a.v_o - a.omega * perp(p_W - a.o));
     const double along = across.dot(tangent);
-    const double gg = d.curvature * along * along + pr.curvature * d.gradient.dot(ey);
+    const double gg = best.cap.curvature * along * along + pr.curvature * gradient.dot(ey);
     const double rate =
-        d.curvature * across.dot(relative) * along + (b.omega - a.omega) * d.gradient.dot(perp(tangent));
+        best.cap.curvature * across.dot(relative) * along + (b.omega - a.omega) * gradient.dot(perp(tangent));
     if (gg > 0) t.rate_s_b = -rate / gg;
   }
   return t;

@@ -85,18 +85,28 @@ struct MuTable {
 };
 
 // Cap on body a against a smooth profile on body b: capstan on heel, hammer tail on check.
-// The deepest point of the profile inside the cap: a scan over the cap's shadow in steps of a sixth of its
-// half width, then from every dip of the scan a safeguarded Newton iteration on d(phi)/dx = 0 (to 1e-12 m). A
-// feature narrower than a step may be missed, by some micrometres. Sunk deeper than its edge fillet the cap
-// can bear on the ridge between dome and side, where the normal jumps and energy is not kept: give caps a
-// larger fillet than the compression at their edge. While the two are far apart (their bounding circles do
-// not meet) the depth is only a bound on the gap: minus the distance of the circles. s_a: along the cap; s_b:
-// the profile's base coordinate x.
+// The deepest point of the profile inside the cap, found over the cap's shadow on it.
+// Where the profile is hardly hollow (d2h/dx2 < kHollow, and well below the dome's curvature) the distance
+// phi(x) along it,
+//   phi'' = curvature cross(gradient, tangent)^2 + h'' gradient.ey,      gradient.ey < 0 facing dome and
+//   fillets,
+// is convex there and nearly straight beside the cap: a safeguarded Newton iteration on dphi/dx = 0 from the
+// foot of the dome's centre (to 1e-12 m), or a bound from the tangent when the two are apart. Hollow
+// stretches elsewhere in the shadow are shown not to come nearer by their highest point. Where that fails (a
+// groove under the cap, the foot of a strip): a scan in steps of a sixth of the half width, then the
+// iteration from every dip of the scan; a feature narrower than a step may be missed, by some micrometres.
+// Sunk deeper than its edge fillet the cap can bear on the ridge between dome and side, where the normal
+// jumps and energy is not kept: give caps a larger fillet than the compression at their edge. While the two
+// are apart the depth is only a bound on the gap, exact below kClear. s_a: along the cap; s_b: the profile's
+// base coordinate x.
 class CapOnProfile : public Contact {
  public:
   CapOnProfile(std::string name, int cap_body, const Cap& cap, int profile_body, const Profile& profile,
                MuTable mu = {});
   Touch locate(const std::vector<Pose>& poses) const override;
+  static constexpr double kHollow = 6;         // [1/m]
+  static constexpr double kStretch = 0.25e-3;  // [m]
+  static constexpr double kClear = 0.25e-3;    // [m] gap below which it is found exactly, not bounded
   double mu_factor(double s_b) const override { return mu_.at(s_b); }
   double mu_slope(double s_b) const override { return mu_.slope(s_b); }
   const Cap& cap() const { return cap_; }
@@ -108,6 +118,29 @@ class CapOnProfile : public Contact {
   MuTable mu_;
   Vec2 profile_centre_, cap_centre_;  // bounding circles, body frames
   double profile_reach_, cap_reach_;
+  // Stretches of the profile that are too hollow, at most kStretch long; top and bottom: its heights there.
+  struct Hollow {
+    double from, to, top, bottom;
+  };
+  std::vector<Hollow> hollows_;
+  // The cap seen from the profile: coordinates in the cap's axes of the point x, h are
+  //   along = o_t + x x_t + h y_t,   outwards = o_u + x x_u + h y_u.
+  struct View {
+    double o_t, x_t, y_t, o_u, x_u, y_u;
+    double along(double x, double h) const { return o_t + x * x_t + h * y_t; }
+    double outwards(double x, double h) const { return o_u + x * x_u + h * y_u; }
+  };
+  struct Place {
+    double x;
+    ProfilePoint profile;
+    LocalCapDistance cap;
+  };
+  Place place_at(const View& v, double x) const {
+    const ProfilePoint p = profile_.at(x);
+    return {x, p, cap_.local_distance(v.along(x, p.h), v.outwards(x, p.h))};
+  }
+  // Newton from `start` to the lowest phi between lo and hi.
+  Place lowest(const View& v, Place start, double lo, double hi) const;
 };
 
 // One strip of a Winkler bed: a material point of the profile (base coordinate x) against the cap.

@@ -11,6 +11,11 @@ double slip_share(double u, double v, double u_break) {
   if (u * v <= 0) return 0.0;
   return std::max(0.0, (std::abs(u) - u_break) / (1.0 - u_break));
 }
+
+// Share of the limit that the loss of a stuck surface takes: s tau v / (z + tau |v|).
+double stuck_loss(double u, double v, double yield, double loss_time) {
+  return (u * v > 0 ? 1.0 - std::abs(u) : 1.0) * loss_time * v / (yield + loss_time * std::abs(v));
+}
 }  // namespace
 
 DryFriction::DryFriction(double mu, double shear_stiffness, double nap_shear, double damping_time)
@@ -34,14 +39,14 @@ DryFriction::Reply DryFriction::calc(double normal, double rate_normal, double v
   const double elastic = limit / k_t_;
   const double z_y = z_min_ + elastic;
   const double alpha = slip_share(u, v, kBreak);
-  const double stick = std::max(0.0, 1.0 - alpha);
-  out.rate_u = v / z_y * (1.0 - alpha);
-  out.loss = limit * u * v * alpha;
+  const double stick = (1.0 - alpha) * z_y / (z_y + kBuildUp * std::max(0.0, u * v));
+  out.rate_u = v / z_y * stick;
+  out.loss = limit * u * v * (1.0 - stick);
   // Unloading brings the surface nearer to slip, as slip along u does.
   const double slips = rate_normal < 0 ? slip_share(u, u, kBreak) : 0.0;
   out.rate_u -= 0.5 * (1.0 + elastic / z_y) * u * rate_normal / normal * (1.0 - slips);
   out.loss -= 0.5 * u * u * mu_ * mu_factor * rate_normal * (z_y + elastic) * slips;
-  const double damping = tau_d_ * limit / z_y * stick * v;
+  const double damping = limit * stuck_loss(u, v, z_y, tau_d_);
   out.force = limit * u + damping;
   out.loss += damping * v;
   return out;
@@ -77,22 +82,29 @@ PivotFriction::PivotFriction(double coulomb, double load_radius, double viscous,
 }
 
 PivotFriction::Reply PivotFriction::calc(double reaction, double lagged, double omega, double u) const {
-  Reply out{0, 0, 0, 0, 0};
-  u = std::clamp(u, -1.0, 1.0);
-  const double s = s0_ + load_radius_ * lagged;
-  out.rate_reaction = (reaction - lagged) / kSqueezeTime;
-  const double rate_s = load_radius_ * out.rate_reaction;
-  const double alpha = slip_share(u, omega, kBreak);
-  out.rate_u = omega / theta_y_ * (1.0 - alpha);
-  out.loss_dry = s * u * omega * alpha;
-  if (s > 0) {
-    const double slips = rate_s < 0 ? slip_share(u, u, kBreak) : 0.0;
-    out.rate_u -= 0.5 * u * rate_s / s * (1.0 - slips);
-    out.loss_dry -= 0.5 * u * u * theta_y_ * rate_s * slips;
-  }
-  out.torque = s * u + c_ * omega;
-  out.loss_viscous = c_ * omega * omega;
+  Reply out = begin(lagged, omega, u);
+  finish(reaction, lagged, u, out);
   return out;
+}
+
+PivotFriction::Reply PivotFriction::begin(double lagged, double omega, double u) const {
+  u = std::clamp(u, -1.0, 1.0);
+  const double s = level(lagged);
+  const double alpha = slip_share(u, omega, kBreak);
+  const double damping = s * stuck_loss(u, omega, theta_y_, kLossTime);
+  return {s * u + damping + c_ * omega, omega / theta_y_ * (1.0 - alpha), 0,
+          s * u * omega * alpha + damping * omega, c_ * omega * omega};
+}
+
+void PivotFriction::finish(double reaction, double lagged, double u, Reply& out) const {
+  out.rate_reaction = (reaction - lagged) / kSqueezeTime;
+  const double s = level(lagged);
+  if (load_radius_ == 0 || s <= 0) return;
+  u = std::clamp(u, -1.0, 1.0);
+  const double rate_s = load_radius_ * out.rate_reaction;
+  const double slips = rate_s < 0 ? slip_share(u, u, kBreak) : 0.0;
+  out.rate_u -= 0.5 * u * rate_s / s * (1.0 - slips);
+  out.loss_dry -= 0.5 * u * u * theta_y_ * rate_s * slips;
 }
 
 double PivotFriction::stored(double lagged_reaction, double u) const {

@@ -23,7 +23,9 @@ Scratch::Scratch(const Mechanism& m) {
     list->assign(nc, 0.0);
   for (auto* list : {&pivot_torque, &pivot_reaction, &pivot_loss_dry, &pivot_loss_viscous})
     list->assign(np, 0.0);
+  pivot_reply.resize(np);
   body_force.assign(n, Vec2::Zero());
+  body_moment.assign(n, 0.0);
   reaction.assign(n, Vec2::Zero());
 }
 
@@ -50,6 +52,47 @@ void Mechanism::finish() {
   for (const auto& p : pivots) audit_names_.push_back(p.name + ": friction");
   for (const auto& p : pivots) audit_names_.push_back(p.name + ": viscous");
   size_ = at_audit_ + 1 + static_cast<int>(audit_names_.size());
+  // A tree's bodies stand side by side unless one was added to an earlier tree later on; then all is one
+  // block.
+  block_start_ = {0};
+  for (int i = 1; i < n(); ++i)
+    if (tree.body(i).parent == kGround) block_start_.push_back(i);
+  for (int i = 0; i < n(); ++i) {
+    const int parent = tree.body(i).parent;
+    const auto after = std::upper_bound(block_start_.begin(), block_start_.end(), i);
+    if (parent != kGround && parent < *(after - 1)) {
+      block_start_ = {0};
+      break;
+    }
+  }
+  block_start_.push_back(n());
+}
+
+namespace {
+template <int kSize>
+void solve_block(const MatQ& mass, const VecQ& rhs, int at, VecQ& out) {
+  const Eigen::Matrix<double, kSize, kSize> m = mass.block<kSize, kSize>(at, at);
+  out.segment<kSize>(at) = m.template selfadjointView<Eigen::Lower>().llt().solve(rhs.segment<kSize>(at));
+}
+}  // namespace
+
+void Mechanism::solve_mass(const MatQ& mass, const VecQ& rhs, VecQ& out) const {
+  for (std::size_t b = 0; b + 1 < block_start_.size(); ++b) {
+    const int at = block_start_[b], size = block_start_[b + 1] - at;
+    switch (size) {
+      case 1:
+        out[at] = rhs[at] / mass(at, at);
+        break;
+      case 2:
+        solve_block<2>(mass, rhs, at, out);
+        break;
+      case 3:
+        solve_block<3>(mass, rhs, at, out);
+        break;
+      default:
+        out.segment(at, size) = Eigen::LLT<MatQ>(mass.block(at, at, size, size)).solve(rhs.segment(at, size));
+    }
+  }
 }
 
 int Mechanism::find_contact(const std::string& name) const {
@@ -70,12 +113,16 @@ void Mechanism::add_torque(int body_a, int body_b, double torque_on_b, VecQ& gen
   if (a >= 0) generalised[a] -= torque_on_b;
 }
 
-void Mechanism::calc_geometry(Scratch& s) const {
+void Mechanism::calc_touches(Scratch& s) const {
   tree.calc_poses(s.q, s.v, s.poses);
+  for (std::size_t i = 0; i < contacts.size(); ++i) s.touches[i] = contacts[i]->locate(s.poses);
+}
+
+void Mechanism::calc_geometry(Scratch& s) const {
+  calc_touches(s);
   for (std::size_t i = 0; i < contacts.size(); ++i) {
     const Contact& c = *contacts[i];
-    Touch& t = s.touches[i];
-    t = c.locate(s.poses);
+    const Touch& t = s.touches[i];
     if (t.depth <= 0) continue;
     VecQ& jd = s.J_d[i];
     VecQ& jt = s.J_t[i];
@@ -111,9 +158,72 @@ double Mechanism::spring_energy(const VecQ& q) const {
   return e;
 }
 
+// Forces of all contacts onto the bodies, rates of their memories, losses into the audit.
+void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) const {
+  const int nc = static_cast<int>(contacts.size()), ng = static_cast<int>(groups_.size());
+  double* audit = dxdt + at_audit_;
+  for (int i = 0; i < nc; ++i) {
+    const Contact& c = *contacts[i];
+    const Touch& t = s.touches[i];
+    const int k_u = at_u_[i];
+    if (t.depth <= 0) {
+      dxdt[at_d0(i)] = c.cloth.calc(t.depth, 0, x[at_d0(i)]).rate_d0;
+      if (k_u >= 0) dxdt[k_u] = c.friction.calc(0, 0, 0, x[k_u], 1.0).rate_u;
+      s.depth_rate[i] = s.slip[i] = s.normal[i] = s.reversible[i] = s.tangential[i] = 0;
+      s.loss_normal[i] = s.loss_friction[i] = 0;
+      continue;
+    }
+    const Pose &a = BodyTree::pose(s.poses, c.body_a), &b = BodyTree::pose(s.poses, c.body_b);
+    const bool angular = c.is_angular();
+    Vec2 apart = Vec2::Zero();  // velocity of b's surface against a's
+    double ddot;
+    if (angular) {
+      ddot = c.stop_radius() * c.stop_sign() * (b.omega - a.omega);
+    } else {
+      apart = b.v_o + b.omega * perp(t.p - b.o) - a.v_o - a.omega * perp(t.p - a.o);
+      ddot = -t.n.dot(apart);
+    }
+    const Cloth::Reply reply = c.cloth.calc(t.depth, ddot, x[at_d0(i)]);
+    dxdt[at_d0(i)] = reply.rate_d0;
+    s.depth_rate[i] = ddot;
+    s.normal[i] = reply.normal;
+    s.reversible[i] = reply.reversible;
+    s.loss_normal[i] = reply.loss;
+    audit[1 + group_of_[i]] += reply.loss;
+    if (angular) {
+      s.slip[i] = s.tangential[i] = s.loss_friction[i] = 0;
+      add_torque(c.body_a, c.body_b, -reply.normal * c.stop_radius() * c.stop_sign(), s.rhs);
+      continue;
+    }
+    const Vec2 tangent = -perp(t.n);
+    Vec2 force = reply.normal * t.n;
+    s.slip[i] = s.tangential[i] = s.loss_friction[i] = 0;
+    if (k_u >= 0) {
+      const double slip = tangent.dot(apart);
+      // mu enters only as mu N: a factor that changes along the surface is a normal force that changes.
+      const double factor = c.mu_factor(t.s_b), bearing = std::max(0.0, reply.reversible);
+      const double rate_bearing = factor * reply.rate_reversible + c.mu_slope(t.s_b) * t.rate_s_b * bearing;
+      const DryFriction::Reply f = c.friction.calc(factor * bearing, rate_bearing, slip, x[k_u], 1.0);
+      dxdt[k_u] = f.rate_u;
+      s.slip[i] = slip;
+      s.tangential[i] = f.force;
+      s.loss_friction[i] = f.loss;
+      audit[1 + ng + group_of_[i]] += f.loss;
+      force -= f.force * tangent;
+    }
+    if (c.body_b != kGround) {
+      s.body_force[c.body_b] += force;
+      s.body_moment[c.body_b] += base::cross(t.p - b.o, force);
+    }
+    if (c.body_a != kGround) {
+      s.body_force[c.body_a] -= force;
+      s.body_moment[c.body_a] -= base::cross(t.p - a.o, force);
+    }
+  }
+}
+
 void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied, Scratch& s) const {
   const int nq = n();
-  const int nc = static_cast<int>(contacts.size());
   for (int i = 0; i < nq; ++i) {
     s.q[i] = x[at_q(i)];
     s.v[i] = x[at_v(i)];
@@ -122,77 +232,63 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
     s.q[applied.prescribed] = applied.q;
     s.v[applied.prescribed] = applied.v;
   }
-  calc_geometry(s);
-  tree.calc_inertia(s.poses, gravity, s.mass, s.rhs);
-  for (int i = 0; i < nq; ++i) s.body_force[i] = tree.body(i).mass * gravity;
-
+  calc_touches(s);
+  Vec2 cm_arm[kMaxBodies];
+  for (int i = 0; i < nq; ++i) {
+    const Body& b = tree.body(i);
+    cm_arm[i] = s.poses[i].turn(b.p_cm);
+    s.body_force[i] = b.mass * gravity;
+    s.body_moment[i] = base::cross(cm_arm[i], s.body_force[i]);
+    s.rhs[i] = 0;
+  }
   double* audit = dxdt + at_audit_;
   const int ng = static_cast<int>(groups_.size()), np = static_cast<int>(pivots.size());
   std::fill(audit, audit + 1 + audit_names_.size(), 0.0);
 
-  for (int i = 0; i < nc; ++i) {
-    const Contact& c = *contacts[i];
-    const Touch& t = s.touches[i];
-    double ddot = 0;
-    if (t.depth > 0) ddot = s.J_d[i].dot(s.v);
-    const Cloth::Reply reply = c.cloth.calc(t.depth, ddot, x[at_d0(i)]);
-    dxdt[at_d0(i)] = reply.rate_d0;
-    s.depth_rate[i] = ddot;
-    s.normal[i] = reply.normal;
-    s.reversible[i] = reply.reversible;
-    s.loss_normal[i] = reply.loss;
-    s.loss_friction[i] = 0;
-    s.tangential[i] = 0;
-    s.slip[i] = 0;
-    audit[1 + group_of_[i]] += reply.loss;
-    if (t.depth > 0) s.rhs.noalias() -= reply.normal * s.J_d[i];
-    Vec2 force = reply.normal * t.n;
-    if (at_u_[i] >= 0) {
-      const double slip = t.depth > 0 ? s.J_t[i].dot(s.v) : 0.0;
-      // mu enters only as mu N: a factor that changes along the surface is a normal force that changes.
-      const double factor = c.mu_factor(t.s_b), bearing = std::max(0.0, reply.reversible);
-      const double rate_bearing = factor * reply.rate_reversible + c.mu_slope(t.s_b) * t.rate_s_b * bearing;
-      const DryFriction::Reply f = c.friction.calc(factor * bearing, rate_bearing, slip, x[at_u_[i]], 1.0);
-      dxdt[at_u_[i]] = f.rate_u;
-      s.slip[i] = slip;
-      if (t.depth > 0) {
-        s.tangential[i] = f.force;
-        s.loss_friction[i] = f.loss;
-        audit[1 + ng + group_of_[i]] += f.loss;
-        s.rhs.noalias() -= f.force * s.J_t[i];
-        force += f.force * perp(t.n);  // -T t, t = -perp(n)
-      }
-    }
-    if (t.depth > 0 && !c.is_angular()) {
-      if (c.body_b != kGround) s.body_force[c.body_b] += force;
-      if (c.body_a != kGround) s.body_force[c.body_a] -= force;
-    }
-  }
+  calc_contact_forces(x, dxdt, s);
   add_spring_forces(s.q, s.rhs);
   for (int i = 0; i < np; ++i) {
     const Pivot& p = pivots[i];
     const int own = tree.angle_owner(p.body), base = tree.angle_owner(tree.body(p.body).parent);
     const double omega = s.v[own] - (base >= 0 ? s.v[base] : 0.0);
-    const double lagged = x[at_pivot_reaction(i)];
-    const PivotFriction::Reply f = p.friction.calc(lagged, lagged, omega, x[at_pivot_u(i)]);
-    s.pivot_torque[i] = f.torque;
-    add_torque(tree.body(p.body).parent, p.body, -f.torque, s.rhs);
+    s.pivot_reply[i] = p.friction.begin(x[at_pivot_reaction(i)], omega, x[at_pivot_u(i)]);
+    s.pivot_torque[i] = s.pivot_reply[i].torque;
+    add_torque(tree.body(p.body).parent, p.body, -s.pivot_torque[i], s.rhs);
   }
   s.input_power = 0;
   const PointLoad& load = applied.load;
   if (load.body != kGround) {
-    const Vec2 p = s.poses[load.body].to_W(load.r);
-    tree.add_velocity_row(s.poses, load.body, p, load.force, 1.0, s.rhs);
+    const Vec2 arm = s.poses[load.body].turn(load.r);
     s.body_force[load.body] += load.force;
-    s.input_power = load.force.dot(tree.point_velocity(s.poses, load.body, p));
+    s.body_moment[load.body] += base::cross(arm, load.force);
+    s.input_power = load.force.dot(s.poses[load.body].v_o + s.poses[load.body].omega * perp(arm));
   }
-  Eigen::LLT<MatQ> llt(s.mass);
-  s.qddot = llt.solve(s.rhs);
+
+  // Forces less what the motion itself takes, handed inwards.
+  Vec2 force[kMaxBodies];
+  double moment[kMaxBodies];
+  for (int i = 0; i < nq; ++i) {
+    const Pose& p = s.poses[i];
+    const Vec2 inertial = tree.body(i).mass * (p.a_bias - p.omega * p.omega * cm_arm[i]);
+    force[i] = s.body_force[i] - inertial;
+    moment[i] = s.body_moment[i] - base::cross(cm_arm[i], inertial);
+  }
+  for (int i = nq - 1; i >= 0; --i) {
+    const Body& b = tree.body(i);
+    const int owner = tree.angle_owner(i);
+    if (owner >= 0) s.rhs[owner] += moment[i];
+    if (b.joint == Joint::kSlide) s.rhs[i] += s.poses[i].dir.dot(force[i]);
+    if (b.parent == kGround) continue;
+    force[b.parent] += force[i];
+    moment[b.parent] += base::cross(s.poses[i].o - s.poses[b.parent].o, force[i]);
+  }
+  tree.calc_mass(s.poses, s.mass);
+  solve_mass(s.mass, s.rhs, s.qddot);
   if (applied.prescribed >= 0) {
     // M qddot = rhs + e lambda with qddot_k given.
-    VecQ e = VecQ::Zero(nq);
+    VecQ e = VecQ::Zero(nq), column = e;
     e[applied.prescribed] = 1.0;
-    const VecQ column = llt.solve(e);
+    solve_mass(s.mass, e, column);
     s.prescribed_force = (applied.a - s.qddot[applied.prescribed]) / column[applied.prescribed];
     s.qddot += s.prescribed_force * column;
     s.input_power += s.prescribed_force * applied.v;
@@ -202,16 +298,31 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
     dxdt[at_v(i)] = s.qddot[i];
   }
   // Joint reactions from the leaves inwards, then the pivots' lag and losses.
-  for (int i = nq - 1; i >= 0; --i)
-    s.reaction[i] = tree.body(i).mass * tree.cm_acceleration(s.poses, i, s.qddot) - s.body_force[i];
-  for (int i = nq - 1; i >= 0; --i)
-    if (tree.body(i).parent != kGround) s.reaction[tree.body(i).parent] += s.reaction[i];
+  Vec2 from_motion[kMaxBodies];  // acceleration of the origin beyond a_bias
+  for (int i = 0; i < nq; ++i) {
+    const Body& b = tree.body(i);
+    from_motion[i] = Vec2::Zero();
+    if (b.parent != kGround) {
+      const int base = tree.angle_owner(b.parent);
+      from_motion[i] = from_motion[b.parent];
+      if (base >= 0) from_motion[i] += s.qddot[base] * perp(s.poses[i].o - s.poses[b.parent].o);
+    }
+    if (b.joint == Joint::kSlide) from_motion[i] += s.qddot[i] * s.poses[i].dir;
+    const int owner = tree.angle_owner(i);
+    const double turn = owner >= 0 ? s.qddot[owner] : 0.0;
+    s.reaction[i] = b.mass * (from_motion[i] + turn * perp(cm_arm[i])) - force[i];
+  }
+  // `force` has what hangs on the body in it already, so its own share of mass times acceleration is still to
+  // be handed inwards.
+  for (int i = nq - 1; i >= 0; --i) {
+    const int parent = tree.body(i).parent;
+    if (parent != kGround) s.reaction[parent] += s.reaction[i] + force[i];
+  }
   for (int i = 0; i < np; ++i) {
     const Pivot& p = pivots[i];
-    const int own = tree.angle_owner(p.body), base = tree.angle_owner(tree.body(p.body).parent);
-    const double omega = s.v[own] - (base >= 0 ? s.v[base] : 0.0);
     const double r = s.reaction[p.body].norm();
-    const PivotFriction::Reply f = p.friction.calc(r, x[at_pivot_reaction(i)], omega, x[at_pivot_u(i)]);
+    PivotFriction::Reply& f = s.pivot_reply[i];
+    p.friction.finish(r, x[at_pivot_reaction(i)], x[at_pivot_u(i)], f);
     s.pivot_reaction[i] = r;
     s.pivot_loss_dry[i] = f.loss_dry;
     s.pivot_loss_viscous[i] = f.loss_viscous;

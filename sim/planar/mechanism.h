@@ -3,7 +3,11 @@
 // State vector x (all SI):
 //   q[n], v[n] | d0 per contact | u per rubbing contact | u, R_f per pivot | audit integrals
 // Equations:  M(q) vdot = gravity - bias + sum_c (-N_c J_d,c - T_c J_t,c) + pivots + springs + applied loads
-// where J_d, J_t give depth rate and slip velocity: ddot = J_d v, slip = J_t v.
+// where J_d, J_t give depth rate and slip velocity: ddot = J_d v, slip = J_t v. calc_rates never forms the
+// rows: with n out of a into b and t = -perp(n) the surfaces' velocities at the contact point give
+//   ddot = n.(v_a - v_b),   slip = t.(v_b - v_a),
+// b bears the force N n - T t and a its opposite, and the forces and moments of all bodies are handed inwards
+// along the tree once. M is block-diagonal by trees and solved block by block.
 // Audit integrals [J]: work put in by loads; then one loss per row of `audit_names()`, each integrated from
 // its own force times its own speed. Nothing is a remainder.
 #pragma once
@@ -44,15 +48,17 @@ struct Scratch {
   MatQ mass;
   std::vector<Pose> poses;
   std::vector<Touch> touches;
-  std::vector<VecQ> J_d, J_t;                          // valid where touches[i].depth > 0
+  std::vector<VecQ> J_d, J_t;                          // by calc_geometry, where touches[i].depth > 0
   std::vector<double> depth_rate, slip;                // [m/s]
   std::vector<double> normal, reversible, tangential;  // [N]
   std::vector<double> loss_normal, loss_friction;      // [W]
   std::vector<double> pivot_torque, pivot_reaction, pivot_loss_dry, pivot_loss_viscous;
-  std::vector<Vec2> body_force;  // contact and load forces plus gravity, per body [N]
-  std::vector<Vec2> reaction;    // joint force on the body from its parent [N]
-  double input_power = 0;        // of load or prescribed motion [W]
-  double prescribed_force = 0;   // generalised force that enforces the prescribed coordinate
+  std::vector<PivotFriction::Reply> pivot_reply;
+  std::vector<Vec2> body_force;     // contact and load forces plus gravity, per body [N]
+  std::vector<double> body_moment;  // their moment about the body's origin [N m]
+  std::vector<Vec2> reaction;       // joint force on the body from its parent [N]
+  double input_power = 0;           // of load or prescribed motion [W]
+  double prescribed_force = 0;      // generalised force that enforces the prescribed coordinate
 };
 
 class Mechanism {
@@ -81,7 +87,9 @@ class Mechanism {
   int find_contact(const std::string& name) const;  // -1 when absent
   int find_pivot(const std::string& name) const;
 
-  // Poses, touches and rows from q, v already in `s`. Rows are made for closed contacts only.
+  // Poses and touches from q, v already in `s`.
+  void calc_touches(Scratch& s) const;
+  // The same and the rows J_d, J_t of the closed contacts.
   void calc_geometry(Scratch& s) const;
   // dx/dt. x and dxdt have state_size() entries.
   void calc_rates(const double* x, double* dxdt, const Applied& applied, Scratch& s) const;
@@ -94,6 +102,9 @@ class Mechanism {
 
  private:
   int size_ = 0, at_d0_ = 0, at_pivot_ = 0, at_audit_ = 0;
+  std::vector<int> block_start_;  // first body of each tree, then n
+  void calc_contact_forces(const double* x, double* dxdt, Scratch& s) const;
+  void solve_mass(const MatQ& mass, const VecQ& rhs, VecQ& out) const;
   std::vector<int> at_u_, group_of_;
   std::vector<std::string> audit_names_, groups_;
 };

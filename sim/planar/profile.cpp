@@ -29,23 +29,30 @@ Profile::Profile(const Vec2& p_origin, const Vec2& along, bool ey_is_left, doubl
   }
 }
 
-ProfilePoint Profile::at(double x) const {
-  const double s = (x - x0_) * per_spacing_;
+ProfilePoint Profile::beyond(double s) const {
   const auto n = static_cast<double>(pieces_.size());
-  if (s < 0) {
+  if (s < n) {
     const Piece& p = pieces_.front();
     return {p.c0 + p.c1 * s, p.c1 * per_spacing_, 0.0};
   }
-  if (s >= n) {
-    const Piece& p = pieces_.back();
-    const double slope = p.c1 + 2 * p.c2 + 3 * p.c3;
-    return {p.c0 + p.c1 + p.c2 + p.c3 + slope * (s - n), slope * per_spacing_, 0.0};
+  const Piece& p = pieces_.back();
+  const double slope = p.c1 + 2 * p.c2 + 3 * p.c3;
+  return {p.c0 + p.c1 + p.c2 + p.c3 + slope * (s - n), slope * per_spacing_, 0.0};
+}
+
+Profile::Extremes Profile::extremes(double from, double to) const {
+  Extremes out{0, 0};
+  const auto n = static_cast<double>(pieces_.size());
+  const auto first = static_cast<std::size_t>(std::clamp((from - x0_) * per_spacing_, 0.0, n - 1));
+  const auto last = static_cast<std::size_t>(std::clamp((to - x0_) * per_spacing_, 0.0, n - 1));
+  for (std::size_t k = first; k <= last; ++k) {
+    const Piece& p = pieces_[k];
+    const double second = per_spacing_ * per_spacing_;
+    out.hollow = std::max({out.hollow, 2 * p.c2 * second, (2 * p.c2 + 6 * p.c3) * second});
+    for (const double slope : {p.c1, p.c1 + 2 * p.c2 + 3 * p.c3})
+      out.slope = std::max(out.slope, std::abs(slope) * per_spacing_);
   }
-  const auto k = static_cast<std::size_t>(s);
-  const double f = s - static_cast<double>(k);
-  const Piece& p = pieces_[k];
-  return {p.c0 + f * (p.c1 + f * (p.c2 + f * p.c3)), (p.c1 + f * (2 * p.c2 + 3 * f * p.c3)) * per_spacing_,
-          (2 * p.c2 + 6 * f * p.c3) * per_spacing_ * per_spacing_};
+  return out;
 }
 
 std::vector<double> sample_evenly(const std::vector<double>& x, const std::vector<double>& y, double x_start,

@@ -22,7 +22,15 @@ class Profile {
   Profile(const Vec2& p_origin, const Vec2& along, bool ey_is_left, double x_start, double spacing,
           const std::vector<double>& heights);
 
-  ProfilePoint at(double x) const;
+  ProfilePoint at(double x) const {
+    const double s = (x - x0_) * per_spacing_;
+    if (!(s >= 0 && s < static_cast<double>(pieces_.size()))) return beyond(s);
+    const auto k = static_cast<std::size_t>(s);
+    const double f = s - static_cast<double>(k);
+    const Piece& p = pieces_[k];
+    return {p.c0 + f * (p.c1 + f * (p.c2 + f * p.c3)), (p.c1 + f * (2 * p.c2 + 3 * f * p.c3)) * per_spacing_,
+            (2 * p.c2 + 6 * f * p.c3) * per_spacing_ * per_spacing_};
+  }
   double height(double x) const {  // at(x).h, cheaper
     const double s = (x - x0_) * per_spacing_;
     if (!(s >= 0 && s < static_cast<double>(pieces_.size()))) return at(x).h;
@@ -31,6 +39,12 @@ class Profile {
     const Piece& p = pieces_[k];
     return p.c0 + f * (p.c1 + f * (p.c2 + f * p.c3));
   }
+  // The largest d2h/dx2 and |dh/dx| of the pieces that [from, to] touches; 0 where it is straight beyond the
+  // ends.
+  struct Extremes {
+    double hollow, slope;
+  };
+  Extremes extremes(double from, double to) const;
   Vec2 point(double x) const { return origin_ + x * ex_ + at(x).h * ey_; }
   double x_start() const { return x0_; }
   double x_end() const { return x0_ + spacing_ * static_cast<double>(pieces_.size()); }
@@ -42,6 +56,7 @@ class Profile {
   struct Piece {
     double c0, c1, c2, c3;
   };
+  ProfilePoint beyond(double s) const;  // outside the pieces
   Vec2 origin_ = Vec2::Zero(), ex_ = Vec2(1, 0), ey_ = Vec2(0, 1);
   double x0_ = 0, spacing_ = 1, per_spacing_ = 1;
   std::vector<Piece> pieces_;

@@ -174,7 +174,7 @@ TEST(CapOnProfile, NeverTouchesWhereTheSearchFindsAGap) {
       EXPECT_LT(t.depth, 0);
     }
     if (best.depth > 1e-6 && best.depth < 0.5 * contact.cap().edge_fillet()) {
-      EXPECT_GT(t.depth, 0);
+      EXPECT_GT(t.depth, 0) << "example " << k << ", at " << best.x << ", " << best.depth << " deep";
     }
   }
 }
