@@ -58,7 +58,7 @@ enum class Fault {
   kFailedCheck,    // not held by the check when the key is released
   kBobbling,       // after the blow, uncaught, it came up to the string again by more than half its fall
   kBlockedHammer,  // held against the string
-  kCheatingJack,   // the jack slipped out before the tender met the button
+  kCheatingJack,   // the jack slipped out before the tender met the button, or was out from the start
   kNoReset,        // the jack had not come back under the knuckle by the end
 };
 const char* name_of(Fault fault);

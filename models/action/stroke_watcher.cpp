@@ -14,6 +14,7 @@ namespace {
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 constexpr double kKeyStarted = 0.05e-3;  // [m]
 constexpr double kKeyIsBack = 0.1e-3;    // [m]
+constexpr double kUnderWay = 1e-3;       // [m] of dip: the jack must be under the knuckle from here on
 constexpr double kBottomForce = 0.5;     // [N]
 constexpr double kCaughtSlip = 5e-3;     // [m/s]
 constexpr double kTripShare = 0.05;      // of the jack's peak force on the knuckle
@@ -151,6 +152,10 @@ void StrokeWatcher::on_step(double t, const double*, const Scratch& s) {
     for (; i < m.contacts.size() && m.group_of(static_cast<int>(i)) == group; ++i) sum += s.normal[i];
     peak_normal[index(group)] = std::max(peak_normal[index(group)], sum);
   }
+  // A jack that is out from the start passes no edge on the way.
+  if (time[kTenderMeetsButton] != time[kTenderMeetsButton] && dip(s) > kUnderWay &&
+      knuckle_in_jack(action_, s).x() > action_.design.jack_half_width)
+    cheating = true;
   peak_force = std::max(peak_force, finger_force(t, s));
   peak_jack_force_ = std::max(peak_jack_force_, jack_force(s));
   if (time[kKeyBottom] != time[kKeyBottom])

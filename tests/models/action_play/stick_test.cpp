@@ -92,6 +92,20 @@ TEST(StickInTheMiddle, ItStays) {
   }
 }
 
+// The creep that is left, some tenths of a micrometre as the surfaces settle, is the law's own: it does not
+// depend on the step.
+TEST(StickInTheMiddle, ItsCreepIsNotTheIntegrations) {
+  const auto& held = sample_near(weighed().down, 0.5 * played_as_found().regulated.dip_let_off);
+  const auto creep = [&held](double longest_step) {
+    LaidOptions o;
+    o.watch_time = 3;
+    o.longest_step = longest_step;
+    return lay_weight(played_as_found().action, held, held.force - kGf, o).moved_after_1_s;
+  };
+  const double usual = creep(LaidOptions().longest_step);
+  EXPECT_NEAR(creep(1e-4), usual, 0.02e-6);
+}
+
 // Two roads to the same weights: by laying weights on, and from the slow path's forces, at the dips that
 // decide.
 TEST(Threshold, ByLayingWeightsIsDownWeightAndUpWeight) {
