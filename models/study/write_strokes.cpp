@@ -179,9 +179,9 @@ std::vector<store::Number> find_touch_numbers(const PlayedTouch& t) {
     out.push_back(n);
   };
   add("hammer speed", m.hammer_speed, "m/s", "m/s", "of the crown, normal to the string, at first contact");
-  add("finger force, steady", t.found.touch.plateau, "N", "N",
+  add("steady finger force", t.found.touch.plateau, "N", "N",
       "force of the finger after its rise, found so that the hammer has the speed asked for");
-  add("finger force, greatest", m.peak_force, "N", "N", "over the whole stroke");
+  add("greatest finger force", m.peak_force, "N", "N", "over the whole stroke");
   add("finger work to key bottom", find_finger_work(t), "J", "mJ", "what the finger has put in by then");
   add("greatest key speed", m.peak_key_speed, "m/s", "m/s", "at the playing point, before key bottom");
   add("key start to string", m.travel_time, "s", "ms", "from 0.05 mm of dip to first contact");

@@ -52,8 +52,9 @@ Comparison compare_and_keep(const CaseDescription& d, const CompareRequest& requ
   options.progress = [&](const study::Progress& p) {
     const bool uncertainty = finished == d.set_ups.size();
     progress.report(uncertainty ? "uncertainty" : "set-ups",
-                    uncertainty ? "uncertainty"
-                                : fmt::format("set-up {} of {}, {}", finished + 1, d.set_ups.size(), p.doing),
+                    uncertainty
+                        ? "uncertainty"
+                        : fmt::format("{} of {} set-ups done, {}", finished, d.set_ups.size(), p.doing),
                     p.share);
     return !interrupted();
   };

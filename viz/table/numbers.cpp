@@ -1,5 +1,6 @@
 #include "viz/table/numbers.h"
 
+#include <algorithm>
 #include <limits>
 
 #include "models/study/write_strokes.h"
@@ -17,11 +18,9 @@ NumberLine plain(const char* group, const std::string& key, const std::string& n
   return {group, key, name, unit, value, kNone, kNone, kNone, "", ""};
 }
 
-std::string key_of(const std::string& name) {  // "finger force, steady" -> "finger_force_steady"
-  std::string out;
-  for (const char ch : name)
-    if (ch != ',') out += ch == ' ' ? '_' : ch;
-  return out;
+std::string key_of(std::string name) {  // "steady finger force" -> "steady_finger_force"
+  std::replace(name.begin(), name.end(), ' ', '_');
+  return name;
 }
 
 // No uncertainty is propagated through strokes: there are changes, but no sigmas and no judgement.

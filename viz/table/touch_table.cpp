@@ -136,7 +136,7 @@ std::string outcome(const PlayedTouch* t) {
 
 std::string write_compared_touches(const study::Comparison& c, const Look& look, bool all) {
   static const std::vector<ComparedRow> rows = {
-      {"finger's steady force, N", "finger force, steady", 2},
+      {"finger's steady force, N", "steady finger force", 2},
       {"finger's work to key bottom, mJ", "finger work to key bottom", 0},
       {"greatest key speed, m/s", "greatest key speed", 2},
       {"key start to key bottom, ms", "key start to key bottom", 1},

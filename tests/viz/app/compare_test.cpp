@@ -95,7 +95,7 @@ TEST(Compare, JsonHoldsWhatItsPageSays) {
     EXPECT_TRUE(has(page, "`" + key + "`")) << "not described: " << key;
   for (const auto& [key, value] : j["set_ups"][1].items())
     EXPECT_TRUE(has(page, "`" + key + "`")) << "not described: " << key;
-  const std::set<std::string> units{"gf", "mm", "g", "1", "turn", "N mm"};
+  const std::set<std::string> units{"gf", "mm", "g", "1", "turn", "N mm", "ms", "m/s", "N", "mJ"};
   for (const Json& s : j["set_ups"])
     for (const Json& n : s["numbers"]) {
       EXPECT_EQ(units.count(n["unit"].get<std::string>()), 1u) << n;
@@ -157,6 +157,40 @@ TEST(Compare, CsvHasElevenColumnsEverywhereAndTheNumbersOfTheJson) {
   EXPECT_TRUE(found);
 }
 
+TEST(Compare, PlaysEveryTouchButShowsOneUnlessAskedForAll) {
+  const auto& r = whole_run();
+  EXPECT_TRUE(has(r.ended.out, "\nmf, pressed: the hammer meets the string at 2.0 m/s\n"));
+  EXPECT_FALSE(has(r.ended.out, "\nf, pressed"));
+  EXPECT_TRUE(has(r.ended.out, "Uncertainties are not propagated through strokes"));
+  for (const Json& s : r.json["set_ups"]) {
+    ASSERT_EQ(s["touches"].size(), 3u);
+    for (const Json& t : s["touches"]) {
+      for (const char* did : {"found", "lets_off", "reaches_string", "is_checked", "resets"})
+        EXPECT_TRUE(t[did].get<bool>()) << s["name"] << " " << t["name"] << " " << did;
+      EXPECT_TRUE(t["faults"].empty()) << t["faults"];
+    }
+  }
+  for (const Json& n : r.json["set_ups"][1]["numbers"])
+    if (n["group"] == "touch mf") {
+      EXPECT_TRUE(n.contains("change"));
+      EXPECT_FALSE(n.contains("judgement")) << "no verdict without an uncertainty";
+    }
+  const store::StudyReader in(r.folder.path("made/here/missed_heel.h5"));
+  EXPECT_EQ(in.groups("/set_ups/05/strokes"), (std::vector<std::string>{"f", "mf", "p"}));
+}
+
+TEST(Compare, WithoutTouchesNothingElseChanges) {
+  const TestFolder folder;
+  const Ended e = run({"compare", kCase, "--out", folder.path("o"), "--no-uncertainty", "--no-touches",
+                       "--no-pictures", "--json", "-"});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  const Json parsed = Json::parse(e.out, nullptr, false);
+  ASSERT_FALSE(parsed.is_discarded());
+  for (const char* key : {"down_weight", "aftertouch", "repetition_spring_setting"})
+    EXPECT_EQ(number(parsed["set_ups"][2], key), number(whole_run().json["set_ups"][2], key)) << key;
+  EXPECT_TRUE(parsed["set_ups"][2]["touches"].empty());
+}
+
 TEST(Compare, DashSendsOnlyThatToStandardOutput) {
   const TestFolder folder;
   const Ended json =
@@ -177,8 +211,8 @@ TEST(Compare, NoTwoThingsGoToStandardOutput) {
 
 TEST(Compare, QuietSaysNothing) {
   const TestFolder folder;
-  const Ended e =
-      run({"compare", kCase, "--out", folder.path("o"), "--no-uncertainty", "--no-pictures", "--quiet"});
+  const Ended e = run({"compare", kCase, "--out", folder.path("o"), "--no-uncertainty", "--no-touches",
+                       "--no-pictures", "--quiet"});
   EXPECT_EQ(e.exit_code, 0);
   EXPECT_EQ(e.out + e.err, "");
   EXPECT_EQ(folder.names(), (std::vector<std::string>{"o", "o/missed_heel.h5"}));
@@ -188,7 +222,8 @@ TEST(Compare, ASetUpWithoutAnAnswerIsSaidAndTheOthersStand) {
   const TestFolder folder;
   const std::string path =
       folder.write("far.toml", changed_case({{"distance = \"3 mm +- 0.2 mm\"", "distance = \"18 mm\""}}));
-  const Ended e = run({"compare", path, "--out", folder.path("o"), "--no-uncertainty", "--no-pictures"});
+  const Ended e =
+      run({"compare", path, "--out", folder.path("o"), "--no-uncertainty", "--no-touches", "--no-pictures"});
   EXPECT_EQ(e.exit_code, 0) << e.err;
   EXPECT_TRUE(has(e.out, "Cannot be regulated"));
   const store::StudyReader in(folder.path("o/far.h5"));
@@ -241,6 +276,9 @@ TEST(Compare, DrawsWithoutADisplay) {
     EXPECT_TRUE(has(e.err, folder.path(name))) << "not named: " << name;
   }
   EXPECT_GE(pictures, 15u);
+  for (const char* touch : {"p", "mf", "f"})
+    for (const char* ending : {".png", ".svg", ".pdf", ".csv"})
+      EXPECT_TRUE(has(e.err, folder.path(std::string("pictures/stroke_") + touch + ending)));
 }
 #else
 TEST(Compare, SaysThatItWasBuiltWithoutPictures) {

@@ -40,7 +40,7 @@ TEST(Interrupt, AmidTheUncertaintiesKeepsEverySetUp) {
 TEST(Interrupt, AmidTheSetUpsKeepsThoseBefore) {
   const TestFolder folder;
   Program program(compare_words(folder));
-  ASSERT_TRUE(program.wait_for_talk("set-up 1 of 6")) << program.err_so_far();
+  ASSERT_TRUE(program.wait_for_talk("0 of 6 set-ups done")) << program.err_so_far();
   kill(program.id(), SIGTERM);
   const Ended e = program.wait();
   EXPECT_EQ(e.exit_code, 2) << e.err;
