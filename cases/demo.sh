@@ -51,6 +51,20 @@ for name in "${demo_cases[@]}"; do
     echo "No file was written under out/$name." >&2
     exit 1
   fi
-  printf '\n%d files under out/%s: those named above, and out/%s/comparison.txt (the table). %d s.\n' \
-    "$(wc -l <<< "$files")" "$name" "$name" "$((SECONDS - started))"
+  printf '\n%d files left by cases/%s in %d s:\n' "$(wc -l <<< "$files")" "$name" "$((SECONDS - started))"
+  while IFS= read -r file; do
+    case "$file" in
+      */comparison.txt) note='the table above' ;;
+      */numbers.json | */numbers.csv) note='every number' ;;
+      *.h5) note='everything: curves, strokes, outlines (sim/store/FORMAT.md)' ;;
+      */stroke_*) note='key and hammer in one stroke' ;;
+      */key_let_go_*) note='key and hammer when the key is let go' ;;
+      */action_*) note='the action to scale' ;;
+      */force_against_dip*) note='force against dip' ;;
+      */slide_path*) note='slide path on the heel cloth' ;;
+      */friction_ledger*) note='where the friction is' ;;
+      *) note='' ;;
+    esac
+    printf '  %-46s %s\n' "$file" "$note"
+  done <<< "$files"
 done
