@@ -130,8 +130,11 @@ Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& p
     const double to = std::max(*paths.front().face_from, *paths.front().face_to) * kMm;
     low = std::min(low, from);
     high = std::max(high, to);
-    for (Panel* p : {&heel, &path})
-      p->bands.push_back({true, from, to, scene::Role::kFelt, 0.22, "lifting face"});
+    const bool same = std::all_of(paths.begin(), paths.end(), [&](const SlidePath& other) {
+      return other.face_from == paths.front().face_from && other.face_to == paths.front().face_to;
+    });
+    const std::string label = same ? "lifting face" : "lifting face, " + paths.front().set_up;
+    for (Panel* p : {&heel, &path}) p->bands.push_back({true, from, to, scene::Role::kFelt, 0.22, label});
   }
   const double room = std::max(1.0, 0.15 * (high - low));
   low -= room;
