@@ -81,6 +81,9 @@ class Cap {
   double dome_radius() const { return R_; }
   double half_width() const { return w_; }
   double edge_fillet() const { return r_; }
+  // Centre of the plus fillet.
+  double fillet_centre_along() const { return w_ - r_; }
+  double fillet_centre_outwards() const { return eta_f_; }
   // |xi| beyond which the dome has ended and the cap rides on its edge.
   double dome_half_width() const { return xi_edge_; }
   // Outline points in the body frame from the minus side to the plus side.

@@ -101,6 +101,23 @@ CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, in
   }
 }
 
+// Newton on half the squared distance to the centre c, in the profile's axes: (x - c_x) + (h - c_h) h' = 0.
+double CapOnProfile::foot_of(const View& v, double along, double outwards, double x, double lo,
+                             double hi) const {
+  const double a = along - v.o_t, u = outwards - v.o_u;
+  const double c_x = a * v.x_t + u * v.x_u, c_h = a * v.y_t + u * v.y_u;
+  for (int it = 0; it < 12; ++it) {
+    const ProfilePoint p = profile_.at(x);
+    const double up = p.h - c_h;
+    const double slope = std::max(0.1, 1 + p.slope * p.slope + up * p.curvature);
+    const double next = std::clamp(x - (x - c_x + up * p.slope) / slope, lo, hi);
+    const double change = std::abs(next - x);
+    x = next;
+    if (change < 1e-7) break;
+  }
+  return x;
+}
+
 CapOnProfile::Place CapOnProfile::lowest(const View& v, Place here, double lo, double hi) const {
   for (int it = 0; it < 60; ++it) {
     const double t_t = v.x_t + here.profile.slope * v.y_t, t_u = v.x_u + here.profile.slope * v.y_u;
@@ -143,17 +160,7 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
   const double x_apex = -from_apex.dot(ex), reach = 1.3 * cap_.half_width();
   const double lo = x_apex - reach, hi = x_apex + reach;
 
-  // Foot of the dome's centre on the profile's tangent under the apex.
-  double foot = x_apex;
-  {
-    const ProfilePoint under = profile_.at(x_apex);
-    const double r = cap_.dome_radius();
-    const double along = v.x_t + under.slope * v.y_t, outwards = v.x_u + under.slope * v.y_u;
-    const double from_centre_t = v.along(x_apex, under.h), from_centre_u = v.outwards(x_apex, under.h) + r;
-    const double shift = -(from_centre_t * along + from_centre_u * outwards) /
-                         (along * along + outwards * outwards - under.curvature * r);
-    foot += std::clamp(shift, -0.95 * reach, 0.95 * reach);
-  }
+  const double foot = foot_of(v, 0, -cap_.dome_radius(), x_apex, lo, hi);
   // The convex stretch around the foot; where it does not fill the shadow, hollow stretches must follow one
   // another up to its end, and this is how near they come at most.
   double from = lo, to = hi, hollows_nearest = 1e9;
@@ -190,20 +197,17 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
   Place best{};
   best.cap.phi = 1e9;
   if (v.y_u < -0.8 && hollows_nearest > -1e8) {
-    const Place start = place_at(v, foot);
-    const double g = start.cap.g_t * (v.x_t + start.profile.slope * v.y_t) +
-                     start.cap.g_u * (v.x_u + start.profile.slope * v.y_u);
-    // phi is convex, but for a little beside the cap: nowhere on the stretch below its tangent by more than
-    // that.
-    const double beside = 0.5 * kHollow * std::abs(v.y_t) * (to - from) * (to - from);
-    const double bound = std::min(
-        start.cap.phi - std::abs(g) * (g > 0 ? start.x - from : to - start.x) - beside, hollows_nearest);
-    if (bound > kClear) {
-      Touch open;
-      open.depth = -bound;
-      return open;
+    // Nearest to the centre of the dome or, where the edge bears, of its fillet; else from the slope of phi.
+    best = place_at(v, foot);
+    CapZone sought = CapZone::kDome;
+    if (best.cap.zone == CapZone::kFilletMinus || best.cap.zone == CapZone::kFilletPlus) {
+      sought = best.cap.zone;
+      const double side = sought == CapZone::kFilletMinus ? -1.0 : 1.0;
+      best = place_at(
+          v, foot_of(v, side * cap_.fillet_centre_along(), cap_.fillet_centre_outwards(), foot, lo, hi));
     }
-    best = lowest(v, start, from, to);
+    if (best.cap.zone != sought || best.x <= from || best.x >= to)
+      best = lowest(v, place_at(v, std::clamp(best.x, from, to)), from, to);
   }
   if (best.cap.phi > hollows_nearest) {
     constexpr int kScan = 17;

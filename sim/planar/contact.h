@@ -90,15 +90,15 @@ struct MuTable {
 // phi(x) along it,
 //   phi'' = curvature cross(gradient, tangent)^2 + h'' gradient.ey,      gradient.ey < 0 facing dome and
 //   fillets,
-// is convex there and nearly straight beside the cap: a safeguarded Newton iteration on dphi/dx = 0 from the
-// foot of the dome's centre (to 1e-12 m), or a bound from the tangent when the two are apart. Hollow
-// stretches elsewhere in the shadow are shown not to come nearer by their highest point. Where that fails (a
-// groove under the cap, the foot of a strip): a scan in steps of a sixth of the half width, then the
-// iteration from every dip of the scan; a feature narrower than a step may be missed, by some micrometres.
-// Sunk deeper than its edge fillet the cap can bear on the ridge between dome and side, where the normal
-// jumps and energy is not kept: give caps a larger fillet than the compression at their edge. While the two
-// are apart the depth is only a bound on the gap, exact below kClear. s_a: along the cap; s_b: the profile's
-// base coordinate x.
+// is convex there and nearly straight beside the cap: the lowest point is the foot of the dome's centre, or
+// of the fillet's where the edge bears, by Newton iteration (to 1e-12 m); else a safeguarded Newton iteration
+// on dphi/dx = 0. Hollow stretches elsewhere in the shadow are shown not to come nearer by their highest
+// point. Where that fails (a groove under the cap, the foot of a strip): a scan in steps of a sixth of the
+// half width, then the iteration from every dip of the scan; a feature narrower than a step may be missed, by
+// some micrometres. Sunk deeper than its edge fillet the cap can bear on the ridge between dome and side,
+// where the normal jumps and energy is not kept: give caps a larger fillet than the compression at their
+// edge. While the two are far apart the depth is only a bound on the gap. s_a: along the cap; s_b: the
+// profile's base coordinate x.
 class CapOnProfile : public Contact {
  public:
   CapOnProfile(std::string name, int cap_body, const Cap& cap, int profile_body, const Profile& profile,
@@ -106,7 +106,6 @@ class CapOnProfile : public Contact {
   Touch locate(const std::vector<Pose>& poses) const override;
   static constexpr double kHollow = 6;         // [1/m]
   static constexpr double kStretch = 0.25e-3;  // [m]
-  static constexpr double kClear = 0.25e-3;    // [m] gap below which it is found exactly, not bounded
   double mu_factor(double s_b) const override { return mu_.at(s_b); }
   double mu_slope(double s_b) const override { return mu_.slope(s_b); }
   const Cap& cap() const { return cap_; }
@@ -139,6 +138,7 @@ class CapOnProfile : public Contact {
     const ProfilePoint p = profile_.at(x);
     return {x, p, cap_.local_distance(v.along(x, p.h), v.outwards(x, p.h))};
   }
+  double foot_of(const View& v, double along, double outwards, double x, double lo, double hi) const;
   // Newton from `start` to the lowest phi between lo and hi.
   Place lowest(const View& v, Place start, double lo, double hi) const;
 };

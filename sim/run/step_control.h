@@ -1,13 +1,13 @@
-// Boost.Odeint's controlled Dormand-Prince step with an error measure that knows the layout of a mechanism's
+// Boost.Odeint's controlled step, of order four, with an error measure that knows the layout of a mechanism's
 // state. Included by stroke.cpp alone.
 #pragma once
 #include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/generation/generation_controlled_runge_kutta.hpp>
-#include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
 #include <cmath>
 #include <string>
 #include <vector>
 
+#include "sim/run/rk43.h"
 #include "sim/run/stroke.h"
 
 namespace leverwright::run {
@@ -74,8 +74,6 @@ class MechanismErrorChecker {
   const planar::Scratch* end_;
 };
 
-using ControlledStep =
-    boost::numeric::odeint::controlled_runge_kutta<boost::numeric::odeint::runge_kutta_dopri5<StrokeState>,
-                                                   MechanismErrorChecker>;
+using ControlledStep = boost::numeric::odeint::controlled_runge_kutta<Rk43, MechanismErrorChecker>;
 
 }  // namespace leverwright::run

@@ -262,7 +262,7 @@ class Stroke::Engine {
     constexpr double kIntegral = 0.04, kSafety = 0.9, kMostGrowth = 5.0, kMostShrinkage = 0.2;
     const double error = std::max(ruler_.largest(), 1e-8);
     const double factor =
-        kSafety * std::pow(error, -(0.2 - 0.75 * kIntegral)) * std::pow(error_before_, kIntegral);
+        kSafety * std::pow(error, -(0.25 - 0.75 * kIntegral)) * std::pow(error_before_, kIntegral);
     error_before_ = std::max(error, 1e-4);
     const double next = h * std::clamp(factor, kMostShrinkage, kMostGrowth);
     return was_rejected ? std::min(next, h) : next;

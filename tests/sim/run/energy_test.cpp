@@ -61,7 +61,9 @@ TEST(Energy, OfAPivotLedAtConstantSpeed) {
   const double work = stroke.audit().work - c * speed * speed;
   EXPECT_LT(work, level * speed);
   EXPECT_GT(work, level * (speed - yield));
-  EXPECT_NEAR(loss(m, stroke, "hook: friction"), work - 0.5 * level * yield, 1e-9);
+  // The work is led by the prescribed motion and the loss by the law; both meet the bristle's corner within a
+  // step.
+  EXPECT_NEAR(loss(m, stroke, "hook: friction"), work - 0.5 * level * yield, 1e-7);
 }
 
 // A sledge pulled over the floor: friction takes mu m g per way once it slides, a bristle of
