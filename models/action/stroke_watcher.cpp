@@ -43,6 +43,16 @@ double StrokeWatcher::jack_force(const Scratch& s) const {
   return s.normal[index(action_.contact[kJackKnuckle])];
 }
 
+double StrokeWatcher::sliding_on_check(const double* x, const Scratch& s) const {
+  const int check = action_.contact[kTailCheck];
+  const planar::Contact& c = *action_.mechanism.contacts[index(check)];
+  const int u = action_.mechanism.at_u(check);
+  const double slip = s.slip[index(check)];
+  return std::abs(u < 0 ? slip
+                        : c.friction.sliding(s.reversible[index(check)], slip, x[u],
+                                             c.mu_factor(s.touches[index(check)].s_b)));
+}
+
 double StrokeWatcher::finger_force(double t, const Scratch& s) const {
   if (action_.finger_contact >= 0) return s.normal[index(action_.finger_contact)];
   if (drive_.moved_coordinate() == kKey) return s.prescribed_force / travel_at(action_, s.q[kKey]).slope;
@@ -70,9 +80,11 @@ void StrokeWatcher::watch(run::Stroke& stroke) {
   const int punching = action_.contact[kKeyFrontPunching], check = action_.contact[kTailCheck];
   add(kKeyBottom, Crossing::kRising, true,
       [punching](double, const Scratch& s) { return s.normal[index(punching)] - kBottomForce; });
-  add(kCheck, Crossing::kFalling, false, [check](double, const Scratch& s) {
-    return s.touches[index(check)].depth > 0 ? std::abs(s.slip[index(check)]) - kCaughtSlip : 1.0;
-  });
+  stroke.watch({kStrokeEventNames[kCheck],
+                [this, check](double, const double* x, const Scratch& s) {
+                  return s.touches[index(check)].depth > 0 ? sliding_on_check(x, s) - kCaughtSlip : 1.0;
+                },
+                Crossing::kFalling, false, false});
   add(kJackReset, Crossing::kRising, false, [this](double, const Scratch& s) {
     const bool on_stop = s.touches[index(action_.contact[kJackStopFelt])].depth > 0;
     const double inside = action_.design.jack_half_width - std::abs(knuckle_in_jack(action_, s).x());
@@ -206,22 +218,22 @@ void StrokeWatcher::note_contact(int place, bool closes, double t, const Scratch
   }
 }
 
-void StrokeWatcher::note_release(const Scratch& s) {
+void StrokeWatcher::note_release(const double* x, const Scratch& s) {
   released_ = true;
   gap_at_release = action_.string_gap(s.q);
   on_string_at_release = bears(kHammerString);
   const auto check = index(action_.contact[kTailCheck]);
-  caught_at_release = s.touches[check].depth > 0 && std::abs(s.slip[check]) < kCaughtSlip;
+  caught_at_release = s.touches[check].depth > 0 && sliding_on_check(x, s) < kCaughtSlip;
 }
 
-void StrokeWatcher::on_event(const run::Event& event, const double*, const Scratch& s) {
+void StrokeWatcher::on_event(const run::Event& event, const double* x, const Scratch& s) {
   if (event.kind != run::EventKind::kCaller) {
     const int place = place_of_group_[index(event.index)];
     if (place >= 0) note_contact(place, event.kind == run::EventKind::kCloses, event.t, s);
     return;
   }
   if (*event.name == "release") {
-    note_release(s);
+    note_release(x, s);
     return;
   }
   const auto it = std::find(kStrokeEventNames.begin(), kStrokeEventNames.end(), *event.name);

@@ -35,9 +35,11 @@ class StrokeWatcher : public run::Recorder {
   double dip(const planar::Scratch& s) const { return travel_at_key(s) - travel_rest_; }
   double travel_at_key(const planar::Scratch& s) const;
   double jack_force(const planar::Scratch& s) const;
+  double sliding_on_check(const double* x,
+                          const planar::Scratch& s) const;  // speed, without the leather's shear
   bool bears(int place) const { return bears_[static_cast<std::size_t>(place)]; }
   void note_contact(int place, bool closes, double t, const planar::Scratch& s);
-  void note_release(const planar::Scratch& s);
+  void note_release(const double* x, const planar::Scratch& s);
 
   const Action& action_;
   const run::Drive& drive_;

@@ -52,6 +52,13 @@ DryFriction::Reply DryFriction::calc(double normal, double rate_normal, double v
   return out;
 }
 
+double DryFriction::sliding(double normal, double v, double u, double mu_factor) const {
+  if (normal <= 0) return v;
+  u = std::clamp(u, -1.0, 1.0);
+  const double z_y = yield_displacement(normal, mu_factor);
+  return v * (1.0 - (1.0 - slip_share(u, v, kBreak)) * z_y / (z_y + kBuildUp * std::max(0.0, u * v)));
+}
+
 double DryFriction::stored(double normal, double u, double mu_factor) const {
   u = std::clamp(u, -1.0, 1.0);
   return normal > 0 ? 0.5 * mu_ * mu_factor * normal * u * u * yield_displacement(normal, mu_factor) : 0.0;

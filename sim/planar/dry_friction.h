@@ -42,6 +42,9 @@ class DryFriction {
   // is passed as a normal force that changes, factor times N with its whole rate and mu_factor 1: mu and N
   // act only as their product.
   Reply calc(double normal, double rate_normal, double slip_velocity, double u, double mu_factor) const;
+  // The share of the slip velocity that slides, v (1 - sigma): what the stuck surface's own shear leaves
+  // [m/s].
+  double sliding(double normal, double slip_velocity, double u, double mu_factor) const;
   double stored(double normal, double u, double mu_factor) const;  // [J]
 
   // Quasi-static step: state after the normal force went from normal_old to normal and the contact slipped by
