@@ -1,0 +1,469 @@
+#include "tests/independent/second_engine.h"
+
+#include <Simbody.h>
+
+#include <cmath>
+
+#include "tests/independent/laws.h"
+#include "tests/independent/surfaces.h"
+
+namespace leverwright::independent {
+
+const std::array<const char*, kBearingCount> kBearingIds = {"C1", "C2", "C3", "C4",  "C5",  "C6",
+                                                            "C7", "C8", "C9", "C10", "C15", "C16"};
+
+namespace {
+
+using SimTK::MobilizedBody;
+using SimTK::SpatialVec;
+using SimTK::State;
+using SimTK::Vec3;
+using SimTK::Vector_;
+
+constexpr int kFinger = kPartCount, kGround = kPartCount + 1, kFrames = kPartCount + 2;
+
+Vec3 vec3(Point p) { return Vec3(p.x, p.y, 0); }
+Point rotated(Point p, double c, double s) { return {c * p.x - s * p.y, s * p.x + c * p.y}; }
+Point rotated(Point p, double angle) { return rotated(p, std::cos(angle), std::sin(angle)); }
+
+// A body as it stands and moves in W.
+struct Frame {
+  Point o, v;
+  double c = 1, s = 0, omega = 0;
+  Point turn(Point r) const { return rotated(r, c, s); }
+  Point place(Point r) const { return o + turn(r); }
+  Point seen(Point p) const { return rotated(p - o, c, -s); }
+  Point velocity(Point p) const { return {v.x - omega * (p.y - o.y), v.y + omega * (p.x - o.x)}; }
+};
+
+// One contact: face on `under`, its mate on `over`; the normal points out of the face.
+struct Met {
+  double depth = -1;
+  Point at, normal;    // W
+  double on_mate = 0;  // heel: x of the contact
+};
+
+// What the springs and screws amount to, worked out from the plain numbers.
+struct Fixed {
+  double jack_drawn, jack_stop, lever_stop;
+  Point back_rail, front_punching, rest_cushion, rest_normal, shank_under, button, drop_screw;
+};
+
+Fixed find_fixed(const PlainAction& a) {
+  Fixed f{};
+  // Jack as drawn: its string-side face in line with the string-side edge of the knuckle core.
+  const Point edge = a.hammer_centre + rotated(a.knuckle + Point{a.core_half_width, 0}, a.shank_rest_angle) -
+                     (a.wippen_centre + a.jack_centre);
+  // In the jack's frame the edge lies at x = half width: turn the arm upright, then by that much back.
+  f.jack_drawn = std::asin(a.jack_top.half_width / std::hypot(edge.x, edge.y)) - std::atan2(edge.x, edge.y);
+  f.jack_stop = f.jack_drawn + a.jack_button / a.jack_stop_radius;
+  f.lever_stop = a.lever_button / a.lever_stop_radius;
+  f.back_rail = a.balance + a.back_rail + Point{0, a.back_rail_offset};
+  f.front_punching = a.balance + a.front_punching +
+                     Point{0, a.front_punching_up - a.dip * a.front_punching.x / a.playing_point.x};
+  f.rest_normal = rotated({0, 1}, a.shank_rest_angle);
+  // The rounded underside of the shank touches the cushion when the shank lies at its rest angle less the
+  // gap.
+  f.shank_under = {a.rest_rail_x, a.shank_round - a.shank_half_height};
+  f.rest_cushion = a.hammer_centre + rotated({a.rest_rail_x, -a.shank_half_height}, a.shank_rest_angle) -
+                   a.rest_rail_gap * f.rest_normal;
+  f.button = a.button + Point{0, a.button_up};
+  f.drop_screw = a.drop_screw + Point{0, a.drop_screw_up + a.drop_screw_radius};
+  return f;
+}
+
+// Everything that acts, and its memories: per bearing d0 and w, per pin w and lagged reaction.
+class ActionForces : public SimTK::Force::Custom::Implementation {
+ public:
+  ActionForces(const PlainAction& a, const SimTK::GeneralForceSubsystem& forces,
+               std::vector<MobilizedBody> bodies, std::function<double(double)> pressed)
+      : a_(a),
+        k_{a.cloth_kappa,   a.cloth_break,        a.bristle_break,
+           a.build_up_time, a.pivot_squeeze_time, a.pivot_loss_time},
+        fixed_(find_fixed(a)),
+        heel_(a.heel_x, a.heel_h),
+        cap_(a.cap, a.capstan_up),
+        jack_(a.jack_top, 0),
+        lever_(a.lever_top, 0),
+        forces_(forces),
+        bodies_(std::move(bodies)),
+        pressed_(std::move(pressed)) {}
+
+  // Memories are kept in units in which 1 is a usual value, since the integrator weighs them so.
+  static constexpr double kDepthUnit = 1e-4, kBristleUnit = 3e-3, kBushingUnit = 2e-2, kReactionUnit = 5;
+  static int at_memory(int bearing) { return 2 * bearing; }
+  static int at_bristle(int bearing) { return 2 * bearing + 1; }
+  static int at_bushing(int pin) { return 2 * kBearingCount + 2 * pin; }
+  static int at_lagged(int pin) { return 2 * kBearingCount + 2 * pin + 1; }
+  static constexpr int kMemories = 2 * kBearingCount + 2 * kPinCount;
+
+  void realizeTopology(State& s) const override { forces_.allocateZ(s, SimTK::Vector(kMemories, 0.0)); }
+
+  struct Reply {
+    std::array<double, kBearingCount> normal{}, friction{};
+    double finger_normal = 0;
+    std::array<Point, kFrames> force{};
+    std::array<double, kFrames> moment{};  // about the body's origin
+    std::array<double, kMemories> rate{};
+  };
+
+  Reply evaluate(const State& s) const {
+    std::array<Frame, kFrames> f = frames(s);
+    const SimTK::Vector& z = forces_.getZ(s);
+    Reply r;
+    for (int i = 0; i < kBearingCount; ++i) bear(i, f, z, r);
+    spring(f, kWippen, kLever, -(a_.lever_spring_torque + a_.repetition_spring), a_.lever_spring_rate, 0, s,
+           r);
+    spring(f, kWippen, kJack, -a_.jack_spring_torque, a_.jack_spring_rate, fixed_.jack_drawn, s, r);
+    r.moment[kKey] += a_.assist_torque;
+    for (int i = 0; i < kPinCount; ++i) {
+      const Bushing b = turn(a_.pivots[static_cast<std::size_t>(i)], k_, 0, lagged(z, i), relative(f, i),
+                             z[at_bushing(i)] * kBushingUnit);
+      add_couple(r, carrier(i), owner(i), -b.torque);
+    }
+    const double push = pressed_(s.getTime());
+    const Point touched = f[kKey].place(a_.playing_point);
+    if (!a_.finger.present) {
+      add_force(f, r, kKey, touched, {0, -push});
+    } else {
+      r.force[kFinger] = r.force[kFinger] + Point{0, -push + a_.finger.mass * a_.gravity};
+      // Pad: linear spring with damping in proportion to force, against the key's face at the playing point.
+      const Point up = f[kKey].turn({0, 1}), tip = f[kFinger].o;
+      const double depth = dot(touched - tip, up);
+      if (depth > 0) {
+        const Point at = tip + depth * up;
+        const double rate = dot(f[kKey].velocity(at) - f[kFinger].velocity(at), up);
+        const double spring = a_.finger.stiffness * depth;
+        r.finger_normal = std::max(0.0, spring * (1 + a_.finger.damping / a_.finger.stiffness * 1e3 * rate));
+        add_force(f, r, kFinger, at, r.finger_normal * up);
+        add_force(f, r, kKey, at, -r.finger_normal * up);
+      }
+    }
+    return r;
+  }
+
+  void calcForce(const State& s, Vector_<SpatialVec>& body_forces, Vector_<Vec3>&,
+                 SimTK::Vector&) const override {
+    const Reply r = evaluate(s);
+    for (std::size_t i = 0; i < bodies_.size(); ++i)
+      bodies_[i].applyBodyForce(s, SpatialVec(Vec3(0, 0, r.moment[i]), vec3(r.force[i])), body_forces);
+  }
+  SimTK::Real calcPotentialEnergy(const State&) const override { return 0; }
+
+  void realizeAcceleration(const State& s) const override {
+    ++evaluations;
+    const std::array<Frame, kFrames> f = frames(s);
+    const SimTK::Vector& z = forces_.getZ(s);
+    Reply r = evaluate(s);
+    for (int i = 0; i < kPinCount; ++i) {
+      const Bushing b = turn(a_.pivots[static_cast<std::size_t>(i)], k_, reaction(s, i), lagged(z, i),
+                             relative(f, i), z[at_bushing(i)] * kBushingUnit);
+      r.rate[static_cast<std::size_t>(at_bushing(i))] = b.rate_w / kBushingUnit;
+      r.rate[static_cast<std::size_t>(at_lagged(i))] = b.rate_lagged / kReactionUnit;
+    }
+    SimTK::Vector& rate = forces_.updZDot(s);
+    for (int i = 0; i < kMemories; ++i) rate[i] = r.rate[static_cast<std::size_t>(i)];
+  }
+
+  double reaction(const State& s, int pin) const {
+    return bodies_[static_cast<std::size_t>(owner(pin))]
+        .findMobilizerReactionOnBodyAtOriginInGround(s)[1]
+        .norm();
+  }
+  double rest_depth(const State& s, int bearing) const { return find(bearing, frames(s)).depth; }
+
+  mutable long evaluations = 0;
+
+ private:
+  static int owner(int pin) {
+    constexpr int kOwner[kPinCount] = {kKey, kKey, kWippen, kJack, kLever, kHammer};
+    return kOwner[pin];
+  }
+  static int carrier(int pin) { return pin == kJackPin || pin == kLeverPin ? kWippen : kGround; }
+  static double relative(const std::array<Frame, kFrames>& f, int pin) {
+    return f[static_cast<std::size_t>(owner(pin))].omega - f[static_cast<std::size_t>(carrier(pin))].omega;
+  }
+  static double lagged(const SimTK::Vector& z, int pin) { return z[at_lagged(pin)] * kReactionUnit; }
+
+  std::array<Frame, kFrames> frames(const State& s) const {
+    std::array<Frame, kFrames> f;
+    for (std::size_t i = 0; i < bodies_.size(); ++i) {
+      const SimTK::Transform& X = bodies_[i].getBodyTransform(s);
+      const SpatialVec& V = bodies_[i].getBodyVelocity(s);
+      f[i] = {{X.p()[0], X.p()[1]}, {V[1][0], V[1][1]}, X.R()[0][0], X.R()[1][0], V[0][2]};
+    }
+    return f;
+  }
+
+  void spring(const std::array<Frame, kFrames>&, int base, int body, double torque, double rate, double drawn,
+              const State& s, Reply& r) const {
+    // The pin's own coordinate is the angle against the wippen.
+    const double angle = bodies_[static_cast<std::size_t>(body)].getOneQ(s, 0);
+    add_couple(r, base, body, torque - rate * (angle - drawn));
+  }
+
+  static void add_couple(Reply& r, int base, int body, double torque) {
+    r.moment[static_cast<std::size_t>(body)] += torque;
+    r.moment[static_cast<std::size_t>(base)] -= torque;
+  }
+  static void add_force(const std::array<Frame, kFrames>& f, Reply& r, int body, Point at, Point force) {
+    const auto i = static_cast<std::size_t>(body);
+    r.force[i] = r.force[i] + force;
+    r.moment[i] += turning(at - f[i].o, force);
+  }
+
+  // Bodies of a bearing: face, mate.
+  static std::pair<int, int> sides(int bearing) {
+    switch (bearing) {
+      case kCapstanHeel:
+        return {kKey, kWippen};
+      case kJackKnuckle:
+        return {kJack, kHammer};
+      case kLeverKnuckle:
+        return {kLever, kHammer};
+      case kTenderButton:
+        return {kGround, kJack};
+      case kLeverDropScrew:
+        return {kLever, kGround};
+      case kJackStop:
+      case kJackOuterStop:
+        return {kWippen, kJack};
+      case kLeverStop:
+      case kLeverOuterStop:
+        return {kWippen, kLever};
+      case kShankRest:
+        return {kGround, kHammer};
+      default:
+        return {kGround, kKey};
+    }
+  }
+
+  // A round tip over a straight face; the force acts on the face.
+  static Met tip_on_line(Point on_line, Point normal, Point centre, double radius) {
+    const double height = dot(centre - on_line, normal);
+    return {radius - height, centre - height * normal, normal, 0};
+  }
+  // The knuckle on a rounded face; the force acts on the face.
+  Met knuckle_on(const Face& face, const Frame& under, const Frame& hammer) const {
+    const Point centre = hammer.place(a_.knuckle);
+    const Distance d = face.distance(under.seen(centre));
+    const Point normal = under.turn(d.normal);
+    return {a_.knuckle_radius - d.gap, centre - d.gap * normal, normal, 0};
+  }
+
+  Met find(int bearing, const std::array<Frame, kFrames>& f) const {
+    const Frame &key = f[kKey], &wippen = f[kWippen], &jack = f[kJack], &lever = f[kLever],
+                &hammer = f[kHammer];
+    const Point up{0, 1}, down{0, -1}, rounded{0, a_.key_round};
+    switch (bearing) {
+      case kBackRail:
+        return tip_on_line(fixed_.back_rail, up, key.place(a_.back_rail + rounded), a_.key_round);
+      case kFrontPunching:
+        return tip_on_line(fixed_.front_punching, up, key.place(a_.front_punching + rounded), a_.key_round);
+      case kCapstanHeel: {
+        const FaceSeen seen{wippen.seen(key.o), key.c * wippen.c + key.s * wippen.s,
+                            key.s * wippen.c - key.c * wippen.s};
+        const Meeting m = meet(cap_, seen, heel_);
+        const Point normal = wippen.turn(m.normal);
+        // Half way between the two compressed surfaces.
+        return {-m.gap, wippen.place(m.on_curve) - 0.5 * m.gap * normal, normal, m.on_curve.x};
+      }
+      case kJackKnuckle:
+        return knuckle_on(jack_, jack, hammer);
+      case kLeverKnuckle:
+        return knuckle_on(lever_, lever, hammer);
+      case kTenderButton:
+        return tip_on_line(fixed_.button, down, jack.place(a_.tender), a_.tender_radius);
+      case kLeverDropScrew:
+        return tip_on_line(lever.place(a_.lever_drop),
+                           lever.turn({std::sin(a_.lever_top.lean), std::cos(a_.lever_top.lean)}),
+                           fixed_.drop_screw, a_.drop_screw_radius);
+      case kShankRest:
+        return tip_on_line(fixed_.rest_cushion, fixed_.rest_normal, hammer.place(fixed_.shank_under),
+                           a_.shank_round);
+      case kJackStop:
+        return stop(wippen, jack, fixed_.jack_stop, -1, a_.jack_stop_radius);
+      case kJackOuterStop:
+        return stop(wippen, jack, fixed_.jack_stop + a_.jack_travel, 1, a_.jack_stop_radius);
+      case kLeverStop:
+        return stop(wippen, lever, fixed_.lever_stop, -1, a_.lever_stop_radius);
+      default:
+        return stop(wippen, lever, fixed_.lever_stop + a_.lever_travel, 1, a_.lever_stop_radius);
+    }
+  }
+  static Met stop(const Frame& base, const Frame& body, double limit, double sign, double radius) {
+    const double angle = std::atan2(body.s * base.c - body.c * base.s, body.c * base.c + body.s * base.s);
+    return {sign * radius * (angle - limit), {}, {}, 0};
+  }
+
+  // Roughness of the heel at x, and its slope: straight between the points, constant beyond.
+  std::pair<double, double> roughness(double x) const {
+    const std::vector<double>&s = a_.rough_x, &f = a_.rough_factor;
+    if (s.empty()) return {1, 0};
+    if (x <= s.front()) return {f.front(), 0};
+    for (std::size_t k = 1; k < s.size(); ++k)
+      if (x < s[k]) {
+        const double slope = (f[k] - f[k - 1]) / (s[k] - s[k - 1]);
+        return {f[k - 1] + slope * (x - s[k - 1]), slope};
+      }
+    return {f.back(), 0};
+  }
+  // How fast the contact travels along the heel: both bodies moved on and back by an instant.
+  double travel_on_heel(std::array<Frame, kFrames> f) const {
+    constexpr double kInstant = 1e-6;
+    double x[2];
+    for (const int way : {0, 1}) {
+      std::array<Frame, kFrames> g = f;
+      for (const int i : {kKey, kWippen}) {
+        Frame& b = g[static_cast<std::size_t>(i)];
+        const double angle = (way == 1 ? kInstant : -kInstant) * b.omega;
+        const Point x_axis = rotated({b.c, b.s}, angle);
+        b.c = x_axis.x;
+        b.s = x_axis.y;
+      }
+      x[way] = find(kCapstanHeel, g).on_mate;
+    }
+    return (x[1] - x[0]) / (2 * kInstant);
+  }
+
+  void bear(int bearing, const std::array<Frame, kFrames>& f, const SimTK::Vector& z, Reply& r) const {
+    const auto i = static_cast<std::size_t>(bearing);
+    const Met m = find(bearing, f);
+    const auto [under, over] = sides(bearing);
+    const Frame &below = f[static_cast<std::size_t>(under)], &above = f[static_cast<std::size_t>(over)];
+    const bool is_stop = bearing == kJackStop || bearing == kJackOuterStop || bearing == kLeverStop ||
+                         bearing == kLeverOuterStop;
+    const double radius =
+        bearing == kJackStop || bearing == kJackOuterStop ? a_.jack_stop_radius : a_.lever_stop_radius;
+    const double sign = bearing == kJackOuterStop || bearing == kLeverOuterStop ? 1 : -1;
+    const Point apart = above.velocity(m.at) - below.velocity(m.at);
+    const double rate = is_stop ? sign * radius * (above.omega - below.omega) : -dot(apart, m.normal);
+    const ClothForce c = press(a_.cloth[i], k_, m.depth, rate, z[at_memory(bearing)] * kDepthUnit);
+    r.normal[i] = c.normal;
+    r.rate[static_cast<std::size_t>(at_memory(bearing))] = c.rate_memory / kDepthUnit;
+    if (is_stop) {
+      add_couple(r, under, over, -sign * radius * c.normal);
+      return;
+    }
+    Point force = c.normal * m.normal;
+    if (a_.friction[i].mu > 0) {
+      const Point along{m.normal.y, -m.normal.x};
+      // Roughness acts as a normal force that changes.
+      const auto [rough, slope] = bearing == kCapstanHeel ? roughness(m.on_mate) : std::pair{1.0, 0.0};
+      const double travel = slope != 0 && m.depth > 0 ? travel_on_heel(f) : 0.0;
+      const Rubbing t =
+          rub(a_.friction[i], k_, rough * c.bearing, rough * c.rate_bearing + slope * travel * c.bearing,
+              dot(apart, along), z[at_bristle(bearing)] * kBristleUnit);
+      r.friction[i] = t.force;
+      r.rate[static_cast<std::size_t>(at_bristle(bearing))] = t.rate_w / kBristleUnit;
+      force = force - t.force * along;
+    }
+    if (m.depth <= 0) return;
+    add_force(f, r, over, m.at, force);
+    add_force(f, r, under, m.at, -1 * force);
+  }
+
+  PlainAction a_;
+  LawConstants k_;
+  Fixed fixed_;
+  Curve heel_;
+  Face cap_, jack_, lever_;
+  const SimTK::GeneralForceSubsystem& forces_;
+  std::vector<MobilizedBody> bodies_;
+  std::function<double(double)> pressed_;
+};
+
+SimTK::Body::Rigid rigid(const PlainMass& m) {
+  // Only the inertia about z matters to a planar motion; a ball's keeps the tensor possible.
+  const SimTK::Inertia about_centre(m.inertia, m.inertia, m.inertia);
+  return SimTK::Body::Rigid(SimTK::MassProperties(m.mass, vec3(m.centre),
+                                                  about_centre.shiftFromMassCenter(vec3(m.centre), m.mass)));
+}
+
+}  // namespace
+
+SecondRun run_second(const PlainAction& a, const std::function<double(double)>& pressed,
+                     const std::vector<double>& times, const SecondOptions& options) {
+  SimTK::MultibodySystem system;
+  SimTK::SimbodyMatterSubsystem matter(system);
+  SimTK::GeneralForceSubsystem forces(system);
+  const SimTK::Force::UniformGravity gravity(forces, matter, Vec3(0, -a.gravity, 0));
+  const SimTK::Transform here;
+  MobilizedBody& ground = matter.updGround();
+  MobilizedBody::Pin key(ground, SimTK::Transform(vec3(a.balance)), rigid(a.masses[kKey]), here);
+  MobilizedBody::Pin wippen(ground, SimTK::Transform(vec3(a.wippen_centre)), rigid(a.masses[kWippen]), here);
+  MobilizedBody::Pin jack(wippen, SimTK::Transform(vec3(a.jack_centre)), rigid(a.masses[kJack]), here);
+  MobilizedBody::Pin lever(wippen, SimTK::Transform(vec3(a.lever_centre)), rigid(a.masses[kLever]), here);
+  MobilizedBody::Pin hammer(ground, SimTK::Transform(vec3(a.hammer_centre)), rigid(a.masses[kHammer]), here);
+  std::vector<MobilizedBody> bodies{key, wippen, jack, lever, hammer};
+  if (a.finger.present) {
+    const Point start = a.balance + a.playing_point + Point{0, a.finger.start_height};
+    const SimTK::Transform downwards(SimTK::Rotation(-0.5 * SimTK::Pi, SimTK::ZAxis), vec3(start));
+    bodies.push_back(
+        MobilizedBody::Slider(ground, downwards, rigid({a.finger.mass, {}, 1e-6 * a.finger.mass}), here));
+  }
+  bool quiet = true;
+  auto* acting = new ActionForces(a, forces, bodies,
+                                  [&](double t) { return quiet ? 0.0 : pressed(t); });  // owned by the force
+  const SimTK::Force::Custom custom(forces, acting);
+
+  State state = system.realizeTopology();
+  system.realizeModel(state);
+  key.setOneQ(state, 0, a.rest[kKey]);
+  wippen.setOneQ(state, 0, a.rest[kWippen]);
+  jack.setOneQ(state, 0, a.rest[kJack] - a.rest[kWippen]);
+  lever.setOneQ(state, 0, a.rest[kLever] - a.rest[kWippen]);
+  hammer.setOneQ(state, 0, a.rest[kHammer]);
+  // At rest: cloth half way between loading and unloading, no bristle bent, bushings squeezed by the present
+  // reaction.
+  system.realize(state, SimTK::Stage::Velocity);
+  for (int i = 0; i < kBearingCount; ++i)
+    if (a.cloth[static_cast<std::size_t>(i)].hysteresis > 0)
+      forces.updZ(state)[ActionForces::at_memory(i)] =
+          std::max(0.0, acting->rest_depth(state, i)) / ActionForces::kDepthUnit;
+  system.realize(state, SimTK::Stage::Velocity);
+  system.realize(state, SimTK::Stage::Acceleration);
+  std::array<double, kPinCount> squeezed{};
+  for (int i = 0; i < kPinCount; ++i) squeezed[static_cast<std::size_t>(i)] = acting->reaction(state, i);
+  SecondRun out;
+  for (const MobilizedBody& b : {MobilizedBody(key), MobilizedBody(wippen), MobilizedBody(jack),
+                                 MobilizedBody(lever), MobilizedBody(hammer)})
+    out.rest_acceleration = std::max(out.rest_acceleration, std::abs(b.getBodyAcceleration(state)[0][2]));
+  for (int i = 0; i < kPinCount; ++i)
+    forces.updZ(state)[ActionForces::at_lagged(i)] =
+        squeezed[static_cast<std::size_t>(i)] / ActionForces::kReactionUnit;
+  quiet = false;
+
+  SimTK::RungeKuttaMersonIntegrator integrator(system);
+  integrator.setAccuracy(options.accuracy);
+  integrator.setAllowInterpolation(false);
+  integrator.initialize(state);
+  acting->evaluations = 0;
+  for (const double t : times) {
+    while (integrator.getTime() < t) integrator.stepTo(t);
+    const State& s = integrator.getState();
+    system.realize(s, SimTK::Stage::Acceleration);
+    const ActionForces::Reply r = acting->evaluate(s);
+    out.time.push_back(t);
+    const double q_P = wippen.getOneQ(s, 0), v_P = wippen.getOneU(s, 0);
+    const double q[kPartCount] = {key.getOneQ(s, 0), q_P, q_P + jack.getOneQ(s, 0), q_P + lever.getOneQ(s, 0),
+                                  hammer.getOneQ(s, 0)};
+    const double v[kPartCount] = {key.getOneU(s, 0), v_P, v_P + jack.getOneU(s, 0), v_P + lever.getOneU(s, 0),
+                                  hammer.getOneU(s, 0)};
+    for (std::size_t i = 0; i < kPartCount; ++i) {
+      out.angle[i].push_back(q[i]);
+      out.speed[i].push_back(v[i]);
+    }
+    for (std::size_t i = 0; i < kBearingCount; ++i) {
+      out.normal[i].push_back(r.normal[i]);
+      out.friction[i].push_back(r.friction[i]);
+    }
+    out.finger_normal.push_back(r.finger_normal);
+    out.finger_position.push_back(a.finger.present ? bodies.back().getOneQ(s, 0) : 0.0);
+  }
+  out.steps = integrator.getNumStepsTaken();
+  out.evaluations = acting->evaluations;
+  return out;
+}
+
+}  // namespace leverwright::independent
