@@ -52,6 +52,8 @@ enum Bearing {
   kJackStop,
   kLeverStop,
   kShankRest,
+  kTailCheck,
+  kHammerString,
   kJackOuterStop,
   kLeverOuterStop,
   kBearingCount
@@ -87,13 +89,21 @@ struct PlainAction {
   Point knuckle;  // hammer
   double knuckle_radius = 0, core_half_width = 0, shank_half_height = 0;
   double shank_rest_angle = 0, rest_rail_x = 0, rest_rail_gap = 0;
+  double hammer_length = 0, bore = 0, crown_round = 0, string_y = 0;  // crown; string in W
+  Point tail_centre;                                                  // hammer: of the tail's arc
+  double tail_radius = 0, tail_low = 0, tail_high = 0, tail_corner = 0;
+  // Check, on the key: leaning back from upright by `lean`, hollow of radius `curve`; within `round` of its
+  // ends it bends back with a curvature that grows over `onset` to 1 / round. Drawn point by point.
+  Point check_centre;
+  double check_lean = 0, check_length = 0, check_curve = 0, check_round = 0, check_onset = 0;
+  double check_spacing = 0, check_margin = 0;
   Point button, drop_screw;  // W, as drawn
   double drop_screw_radius = 0;
   double key_round = 0, shank_round = 0;  // radii of the rounded edges of key and shank
 
   // Screws against the drawing.
   double capstan_up = 0, front_punching_up = 0, button_up = 0, drop_screw_up = 0, jack_button = 0,
-         lever_button = 0, repetition_spring = 0;
+         check_forward = 0, lever_button = 0, repetition_spring = 0;
   double lever_spring_torque = 0, lever_spring_rate = 0, jack_spring_torque = 0, jack_spring_rate = 0,
          assist_torque = 0;
 

@@ -9,8 +9,8 @@
 
 namespace leverwright::independent {
 
-const std::array<const char*, kBearingCount> kBearingIds = {"C1", "C2", "C3", "C4",  "C5",  "C6",
-                                                            "C7", "C8", "C9", "C10", "C15", "C16"};
+const std::array<const char*, kBearingCount> kBearingIds = {"C1", "C2", "C3",  "C4",  "C5",  "C6",  "C7",
+                                                            "C8", "C9", "C10", "C11", "C12", "C15", "C16"};
 
 namespace {
 
@@ -72,6 +72,38 @@ Fixed find_fixed(const PlainAction& a) {
   return f;
 }
 
+// The tail: an arc about its centre between two directions, with rounded corners.
+PlainFace tail(const PlainAction& a) {
+  const double middle = 0.5 * (a.tail_low + a.tail_high), half = 0.5 * (a.tail_high - a.tail_low);
+  PlainFace f;
+  f.apex = a.tail_centre + a.tail_radius * Point{std::cos(middle), std::sin(middle)};
+  f.lean = 0.5 * SimTK::Pi - middle;
+  f.dome_radius = a.tail_radius;
+  f.edge_fillet = a.tail_corner;
+  // The corner's circle touches the arc from inside where the arc ends.
+  f.half_width = (a.tail_radius - a.tail_corner) * std::sin(half) + a.tail_corner;
+  return f;
+}
+BaseLine check_line(const PlainAction& a) {
+  const double c = std::cos(a.check_lean), s = std::sin(a.check_lean);
+  return {a.check_centre - Point{a.check_forward, 0}, {s, c}, {-c, s}};
+}
+Curve check_face(const PlainAction& a) {
+  const double end = 0.5 * a.check_length + a.check_margin;
+  std::vector<double> x, h;
+  for (int k = 0; k <= static_cast<int>(std::ceil(2 * end / a.check_spacing)); ++k) {
+    x.push_back(-end + k * a.check_spacing);
+    const double beyond = std::max(0.0, std::abs(x.back()) - 0.5 * a.check_length + a.check_round);
+    const double growing = std::min(beyond, a.check_onset), grown = beyond - growing;
+    // Integrals of the curvature: slope and drop at the end of the onset, then an arc taken as a parabola.
+    const double slope = 0.5 * growing * growing / (a.check_onset * a.check_round);
+    const double drop = slope * growing / 3;
+    h.push_back(0.5 * x.back() * x.back() / a.check_curve - drop - slope * grown -
+                0.5 * grown * grown / a.check_round);
+  }
+  return Curve(x, h);
+}
+
 // Everything that acts, and its memories: per bearing d0 and w, per pin w and lagged reaction.
 class ActionForces : public SimTK::Force::Custom::Implementation {
  public:
@@ -83,6 +115,9 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
         fixed_(find_fixed(a)),
         heel_(a.heel_x, a.heel_h),
         cap_(a.cap, a.capstan_up),
+        check_line_(check_line(a)),
+        check_(check_face(a)),
+        tail_(tail(a), 0),
         jack_(a.jack_top, 0),
         lever_(a.lever_top, 0),
         forces_(forces),
@@ -232,7 +267,10 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
       case kLeverOuterStop:
         return {kWippen, kLever};
       case kShankRest:
+      case kHammerString:
         return {kGround, kHammer};
+      case kTailCheck:
+        return {kHammer, kKey};
       default:
         return {kGround, kKey};
     }
@@ -251,6 +289,16 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
     return {a_.knuckle_radius - d.gap, centre - d.gap * normal, normal, 0};
   }
 
+  // A face sunk into a curve; the force acts half way between the two compressed surfaces.
+  static Met face_on_curve(const Face& face, const Frame& under, const BaseLine& line, const Curve& curve,
+                           const Frame& over) {
+    const FaceSeen seen{over.seen(under.o), under.c * over.c + under.s * over.s,
+                        under.s * over.c - under.c * over.s};
+    const Meeting m = meet(face, seen, line, curve);
+    const Point normal = over.turn(m.normal);
+    return {-m.gap, over.place(m.on_curve) - 0.5 * m.gap * normal, normal, m.x};
+  }
+
   Met find(int bearing, const std::array<Frame, kFrames>& f) const {
     const Frame &key = f[kKey], &wippen = f[kWippen], &jack = f[kJack], &lever = f[kLever],
                 &hammer = f[kHammer];
@@ -261,12 +309,8 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
       case kFrontPunching:
         return tip_on_line(fixed_.front_punching, up, key.place(a_.front_punching + rounded), a_.key_round);
       case kCapstanHeel: {
-        const FaceSeen seen{wippen.seen(key.o), key.c * wippen.c + key.s * wippen.s,
-                            key.s * wippen.c - key.c * wippen.s};
-        const Meeting m = meet(cap_, seen, heel_);
-        const Point normal = wippen.turn(m.normal);
-        // Half way between the two compressed surfaces.
-        return {-m.gap, wippen.place(m.on_curve) - 0.5 * m.gap * normal, normal, m.on_curve.x};
+        const BaseLine below{{0, 0}, {1, 0}, {0, -1}};
+        return face_on_curve(cap_, key, below, heel_, wippen);
       }
       case kJackKnuckle:
         return knuckle_on(jack_, jack, hammer);
@@ -281,6 +325,11 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
       case kShankRest:
         return tip_on_line(fixed_.rest_cushion, fixed_.rest_normal, hammer.place(fixed_.shank_under),
                            a_.shank_round);
+      case kTailCheck:
+        return face_on_curve(tail_, hammer, check_line_, check_, key);
+      case kHammerString:
+        return tip_on_line({a_.hammer_centre.x + a_.hammer_length, a_.string_y}, down,
+                           hammer.place({a_.hammer_length, a_.bore - a_.crown_round}), a_.crown_round);
       case kJackStop:
         return stop(wippen, jack, fixed_.jack_stop, -1, a_.jack_stop_radius);
       case kJackOuterStop:
@@ -367,7 +416,10 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
   LawConstants k_;
   Fixed fixed_;
   Curve heel_;
-  Face cap_, jack_, lever_;
+  Face cap_;
+  BaseLine check_line_;
+  Curve check_;
+  Face tail_, jack_, lever_;
   const SimTK::GeneralForceSubsystem& forces_;
   std::vector<MobilizedBody> bodies_;
   std::function<double(double)> pressed_;

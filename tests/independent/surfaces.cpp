@@ -53,7 +53,7 @@ void Curve::at(double x, double& h, double& slope) const {
   h += slope * step_ * (s - inside);
 }
 
-Meeting meet(const Face& face, const FaceSeen& seen, const Curve& heel) {
+Meeting meet(const Face& face, const FaceSeen& seen, const BaseLine& line, const Curve& curve) {
   const auto in_face = [&](Point p) {
     const Point d = p - seen.origin;
     return Point{seen.cos * d.x + seen.sin * d.y, -seen.sin * d.x + seen.cos * d.y};
@@ -67,12 +67,14 @@ Meeting meet(const Face& face, const FaceSeen& seen, const Curve& heel) {
   };
   const auto place = [&](double x) {
     double h, slope;
-    heel.at(x, h, slope);
-    const Distance d = face.distance(in_face({x, -h}));
+    curve.at(x, h, slope);
+    const Point at = line.origin + x * line.along + h * line.outward;
+    const Distance d = face.distance(in_face(at));
     const Point normal = out_of_face(d.normal);
-    return Place{{d.gap, normal, {x, -h}}, dot(normal, {1, -slope})};
+    return Place{{d.gap, normal, at, x}, dot(normal, line.along + slope * line.outward)};
   };
-  const double middle = seen.origin.x + out_of_face(face.apex()).x, reach = 1.2 * face.half_width();
+  const Point apex = seen.origin + out_of_face(face.apex());
+  const double middle = dot(apex - line.origin, line.along), reach = 1.2 * face.half_width();
   constexpr int kScan = 48;
   const double step = 2 * reach / kScan;
   int lowest = 0;

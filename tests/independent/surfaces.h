@@ -49,15 +49,21 @@ class Curve {
   std::vector<double> h_, bend_;  // heights and second derivatives
 };
 
-// A heel hangs below its centre: points (x, -h(x)) of the wippen. How the face stands in that frame:
+// A curve lies on its body along a base line: points origin + x along + h(x) outward, outward towards the
+// face.
+struct BaseLine {
+  Point origin, along, outward;
+};
+// How the face's body stands in the frame of the curve's.
 struct FaceSeen {
-  Point origin;     // of the face's body, in the curve's frame
-  double cos, sin;  // of the face's body against the curve's
+  Point origin;
+  double cos, sin;
 };
 struct Meeting {
   double gap;
-  Point normal, on_curve;  // curve's frame
+  Point normal, on_curve;  // frame of the curve's body
+  double x;                // on the base line
 };
-Meeting meet(const Face& face, const FaceSeen& seen, const Curve& heel);
+Meeting meet(const Face& face, const FaceSeen& seen, const BaseLine& line, const Curve& curve);
 
 }  // namespace leverwright::independent

@@ -10,11 +10,12 @@ namespace {
 
 Point point(const base::Vec2& p) { return {p.x(), p.y()}; }
 
-// Our places in the order of Bearing; tail and string are left out.
+// Our places in the order of Bearing.
 constexpr std::array<int, kBearingCount> kOurPlace = {
     action::kKeyBackRail,   action::kKeyFrontPunching, action::kCapstanHeel,    action::kJackKnuckle,
     action::kLeverKnuckle,  action::kTenderButton,     action::kLeverDropScrew, action::kJackStopFelt,
-    action::kLeverStopFelt, action::kShankRest,        action::kJackOuterStop,  action::kLeverOuterStop};
+    action::kLeverStopFelt, action::kShankRest,        action::kTailCheck,      action::kHammerString,
+    action::kJackOuterStop, action::kLeverOuterStop};
 
 PlainCloth plain(const planar::Cloth& c) {
   return {c.reference_force(), c.reference_compression(), c.exponent(),
@@ -83,6 +84,23 @@ PlainAction write_plain(const action::Action& a, const planar::VecQ& rest, const
   p.shank_rest_angle = d.shank_rest_angle;
   p.rest_rail_x = d.rest_rail_x;
   p.rest_rail_gap = d.rest_rail_gap;
+  p.hammer_length = d.hammer_length;
+  p.bore = d.bore;
+  p.crown_round = 6e-3;
+  p.string_y = d.string_y;
+  p.tail_centre = point(d.tail_centre);
+  p.tail_radius = d.tail_radius;
+  p.tail_low = d.tail_low;
+  p.tail_high = d.tail_high;
+  p.tail_corner = 1.5e-3;
+  p.check_centre = point(d.check_centre);
+  p.check_lean = d.check_lean;
+  p.check_length = d.check_length;
+  p.check_curve = d.check_curve;
+  p.check_round = 4e-3;
+  p.check_onset = 2e-3;
+  p.check_spacing = 0.5e-3;
+  p.check_margin = 8e-3;
   p.button = point(d.button);
   p.drop_screw = point(d.drop_screw);
   p.drop_screw_radius = d.drop_screw_radius;
@@ -91,6 +109,7 @@ PlainAction write_plain(const action::Action& a, const planar::VecQ& rest, const
   p.front_punching_up = a.screws[action::kFrontPunching];
   p.button_up = a.screws[action::kLetOffButton];
   p.drop_screw_up = a.screws[action::kDropScrew];
+  p.check_forward = a.screws[action::kBackCheck];
   p.jack_button = a.screws[action::kJackStop];
   p.lever_button = a.screws[action::kLeverStop];
   p.repetition_spring = a.screws[action::kRepetitionSpring];
