@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace leverwright::planar {
 
@@ -85,6 +86,28 @@ CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, in
   }
   cap_centre_ = cap_.apex();
   cap_reach_ = 1.5 * cap_.half_width();
+  // Where the dome's centre stands when the dome just touches at x: x - R h' / sqrt(1 + h'^2), made to rise.
+  // Turned into feet on an even grid of that coordinate, the first guess for any depth.
+  constexpr int kFeet = 256;
+  std::vector<double> feet(kFeet), centres(kFeet);
+  for (int k = 0; k < kFeet; ++k) {
+    const auto i = static_cast<std::size_t>(k);
+    feet[i] =
+        profile_.x_start() - beyond + (profile_.x_end() - profile_.x_start() + 2 * beyond) * k / (kFeet - 1);
+    const double slope = profile_.at(feet[i]).slope;
+    centres[i] = feet[i] - cap_.dome_radius() * slope / std::sqrt(1 + slope * slope);
+    if (k > 0) centres[i] = std::max(centres[i], centres[i - 1] + 1e-12);
+  }
+  touching_from_ = centres.front();
+  touching_per_ = (kFeet - 1) / (centres.back() - centres.front());
+  touching_foot_.resize(kFeet);
+  std::size_t at = 0;
+  for (std::size_t k = 0; k < touching_foot_.size(); ++k) {
+    const double c_x = touching_from_ + static_cast<double>(k) / touching_per_;
+    while (at + 2 < centres.size() && centres[at + 1] < c_x) ++at;
+    const double f = std::clamp((c_x - centres[at]) / (centres[at + 1] - centres[at]), 0.0, 1.0);
+    touching_foot_[k] = feet[at] + f * (feet[at + 1] - feet[at]);
+  }
   constexpr int kPlaces = 400;
   const double step = (profile_.x_end() - profile_.x_start()) / kPlaces;
   for (int k = 0; k < kPlaces; ++k) {
@@ -102,10 +125,7 @@ CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, in
 }
 
 // Newton on half the squared distance to the centre c, in the profile's axes: (x - c_x) + (h - c_h) h' = 0.
-double CapOnProfile::foot_of(const View& v, double along, double outwards, double x, double lo,
-                             double hi) const {
-  const double a = along - v.o_t, u = outwards - v.o_u;
-  const double c_x = a * v.x_t + u * v.x_u, c_h = a * v.y_t + u * v.y_u;
+double CapOnProfile::foot_of(double c_x, double c_h, double x, double lo, double hi) const {
   for (int it = 0; it < 12; ++it) {
     const ProfilePoint p = profile_.at(x);
     const double up = p.h - c_h;
@@ -113,9 +133,16 @@ double CapOnProfile::foot_of(const View& v, double along, double outwards, doubl
     const double next = std::clamp(x - (x - c_x + up * p.slope) / slope, lo, hi);
     const double change = std::abs(next - x);
     x = next;
-    if (change < 1e-7) break;
+    if (change < 1e-7) return x;
   }
-  return x;
+  return std::numeric_limits<double>::quiet_NaN();
+}
+
+double CapOnProfile::foot_when_touching(double c_x) const {
+  const double last = static_cast<double>(touching_foot_.size() - 1);
+  const double s = std::clamp((c_x - touching_from_) * touching_per_, 0.0, last - 1e-9);
+  const auto k = static_cast<std::size_t>(s);
+  return touching_foot_[k] + (s - static_cast<double>(k)) * (touching_foot_[k + 1] - touching_foot_[k]);
 }
 
 CapOnProfile::Place CapOnProfile::lowest(const View& v, Place here, double lo, double hi) const {
@@ -160,10 +187,12 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
   const double x_apex = -from_apex.dot(ex), reach = 1.3 * cap_.half_width();
   const double lo = x_apex - reach, hi = x_apex + reach;
 
-  const double foot = foot_of(v, 0, -cap_.dome_radius(), x_apex, lo, hi);
+  const double r = cap_.dome_radius();
+  const double c_x = -v.o_t * v.x_t - (r + v.o_u) * v.x_u, c_h = -v.o_t * v.y_t - (r + v.o_u) * v.y_u;
+  const double foot = foot_of(c_x, c_h, std::clamp(foot_when_touching(c_x), lo, hi), lo, hi);
   // The convex stretch around the foot; where it does not fill the shadow, hollow stretches must follow one
   // another up to its end, and this is how near they come at most.
-  double from = lo, to = hi, hollows_nearest = 1e9;
+  double from = lo, to = hi, hollows_nearest = foot == foot ? 1e9 : -1e9;
   const auto add = [&](const Hollow& h) {
     const double x = 0.5 * (h.from + h.to);
     hollows_nearest =
@@ -196,15 +225,17 @@ Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
   }
   Place best{};
   best.cap.phi = 1e9;
-  if (v.y_u < -0.8 && hollows_nearest > -1e8) {
+  if (v.y_u < kFacing && hollows_nearest > -1e8) {
     // Nearest to the centre of the dome or, where the edge bears, of its fillet; else from the slope of phi.
     best = place_at(v, foot);
     CapZone sought = CapZone::kDome;
     if (best.cap.zone == CapZone::kFilletMinus || best.cap.zone == CapZone::kFilletPlus) {
       sought = best.cap.zone;
       const double side = sought == CapZone::kFilletMinus ? -1.0 : 1.0;
-      best = place_at(
-          v, foot_of(v, side * cap_.fillet_centre_along(), cap_.fillet_centre_outwards(), foot, lo, hi));
+      const double t = side * cap_.fillet_centre_along() - v.o_t, u = cap_.fillet_centre_outwards() - v.o_u;
+      const double x = foot_of(t * v.x_t + u * v.x_u, t * v.y_t + u * v.y_u, foot, lo, hi);
+      best = place_at(v, x == x ? x : foot);
+      if (x != x) sought = CapZone::kSide;  // not found: from the slope of phi
     }
     if (best.cap.zone != sought || best.x <= from || best.x >= to)
       best = lowest(v, place_at(v, std::clamp(best.x, from, to)), from, to);

@@ -106,6 +106,7 @@ class CapOnProfile : public Contact {
   Touch locate(const std::vector<Pose>& poses) const override;
   static constexpr double kHollow = 6;         // [1/m]
   static constexpr double kStretch = 0.25e-3;  // [m]
+  static constexpr double kFacing = -0.5;      // cosine of the largest turn against each other
   double mu_factor(double s_b) const override { return mu_.at(s_b); }
   double mu_slope(double s_b) const override { return mu_.slope(s_b); }
   const Cap& cap() const { return cap_; }
@@ -138,7 +139,12 @@ class CapOnProfile : public Contact {
     const ProfilePoint p = profile_.at(x);
     return {x, p, cap_.local_distance(v.along(x, p.h), v.outwards(x, p.h))};
   }
-  double foot_of(const View& v, double along, double outwards, double x, double lo, double hi) const;
+  // Foot on the profile of a centre given in the profile's axes, from `x`; NaN when not found.
+  double foot_of(double c_x, double c_h, double x, double lo, double hi) const;
+  // First guess for the dome's centre: exact while the dome just touches.
+  double foot_when_touching(double c_x) const;
+  std::vector<double> touching_foot_;  // [m], on an even grid of c_x
+  double touching_from_ = 0, touching_per_ = 1;
   // Newton from `start` to the lowest phi between lo and hi.
   Place lowest(const View& v, Place start, double lo, double hi) const;
 };

@@ -89,18 +89,22 @@ PivotFriction::PivotFriction(double coulomb, double load_radius, double viscous,
 }
 
 PivotFriction::Reply PivotFriction::calc(double reaction, double lagged, double omega, double u) const {
-  Reply out = begin(lagged, omega, u);
+  Reply out;
+  begin(lagged, omega, u, out);
   finish(reaction, lagged, u, out);
   return out;
 }
 
-PivotFriction::Reply PivotFriction::begin(double lagged, double omega, double u) const {
+void PivotFriction::begin(double lagged, double omega, double u, Reply& out) const {
   u = std::clamp(u, -1.0, 1.0);
   const double s = level(lagged);
   const double alpha = slip_share(u, omega, kBreak);
   const double damping = s * stuck_loss(u, omega, theta_y_, kLossTime);
-  return {s * u + damping + c_ * omega, omega / theta_y_ * (1.0 - alpha), 0,
-          s * u * omega * alpha + damping * omega, c_ * omega * omega};
+  out.torque = s * u + damping + c_ * omega;
+  out.rate_u = omega / theta_y_ * (1.0 - alpha);
+  out.rate_reaction = 0;
+  out.loss_dry = s * u * omega * alpha + damping * omega;
+  out.loss_viscous = c_ * omega * omega;
 }
 
 void PivotFriction::finish(double reaction, double lagged, double u, Reply& out) const {

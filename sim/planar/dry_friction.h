@@ -87,7 +87,7 @@ class PivotFriction {
   };
   Reply calc(double reaction, double lagged_reaction, double omega, double u) const;
   // The same in two parts: torque and viscous loss, which do not need the reaction; then the rest.
-  Reply begin(double lagged_reaction, double omega, double u) const;
+  void begin(double lagged_reaction, double omega, double u, Reply& reply) const;
   void finish(double reaction, double lagged_reaction, double u, Reply& reply) const;
   double stored(double lagged_reaction, double u) const;
   double level(double reaction) const { return s0_ + load_radius_ * reaction; }

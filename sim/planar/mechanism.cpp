@@ -1,6 +1,7 @@
 #include "sim/planar/mechanism.h"
 
 #include <Eigen/Cholesky>
+#include <Eigen/LU>
 #include <algorithm>
 #include <cassert>
 #include <cmath>
@@ -71,8 +72,11 @@ void Mechanism::finish() {
 namespace {
 template <int kSize>
 void solve_block(const MatQ& mass, const VecQ& rhs, int at, VecQ& out) {
-  const Eigen::Matrix<double, kSize, kSize> m = mass.block<kSize, kSize>(at, at);
-  out.segment<kSize>(at) = m.template selfadjointView<Eigen::Lower>().llt().solve(rhs.segment<kSize>(at));
+  Eigen::Matrix<double, kSize, kSize> m;
+  for (int i = 0; i < kSize; ++i)
+    for (int k = 0; k <= i; ++k) m(i, k) = m(k, i) = mass(at + i, at + k);
+  // Closed form: well conditioned, and several times faster than a factorisation at these sizes.
+  out.segment<kSize>(at).noalias() = m.inverse() * rhs.segment<kSize>(at);
 }
 }  // namespace
 
@@ -120,24 +124,26 @@ void Mechanism::calc_touches(Scratch& s) const {
 
 void Mechanism::calc_geometry(Scratch& s) const {
   calc_touches(s);
-  for (std::size_t i = 0; i < contacts.size(); ++i) {
-    const Contact& c = *contacts[i];
-    const Touch& t = s.touches[i];
-    if (t.depth <= 0) continue;
-    VecQ& jd = s.J_d[i];
-    VecQ& jt = s.J_t[i];
-    jd.setZero();
-    jt.setZero();
-    if (c.is_angular()) {
-      add_torque(c.body_a, c.body_b, c.stop_radius() * c.stop_sign(), jd);
-    } else {
-      const Vec2 tangent = -perp(t.n);
-      tree.add_velocity_row(s.poses, c.body_b, t.p, t.n, -1.0, jd);
-      tree.add_velocity_row(s.poses, c.body_a, t.p, t.n, 1.0, jd);
-      tree.add_velocity_row(s.poses, c.body_b, t.p, tangent, 1.0, jt);
-      tree.add_velocity_row(s.poses, c.body_a, t.p, tangent, -1.0, jt);
-    }
+  for (std::size_t i = 0; i < contacts.size(); ++i)
+    if (s.touches[i].depth > 0) calc_rows(static_cast<int>(i), s);
+}
+
+void Mechanism::calc_rows(int i, Scratch& s) const {
+  const Contact& c = *contacts[i];
+  const Touch& t = s.touches[i];
+  VecQ& jd = s.J_d[i];
+  VecQ& jt = s.J_t[i];
+  jd.setZero();
+  jt.setZero();
+  if (c.is_angular()) {
+    add_torque(c.body_a, c.body_b, c.stop_radius() * c.stop_sign(), jd);
+    return;
   }
+  const Vec2 tangent = -perp(t.n);
+  tree.add_velocity_row(s.poses, c.body_b, t.p, t.n, -1.0, jd);
+  tree.add_velocity_row(s.poses, c.body_a, t.p, t.n, 1.0, jd);
+  tree.add_velocity_row(s.poses, c.body_b, t.p, tangent, 1.0, jt);
+  tree.add_velocity_row(s.poses, c.body_a, t.p, tangent, -1.0, jt);
 }
 
 void Mechanism::add_spring_forces(const VecQ& q, VecQ& generalised) const {
@@ -251,7 +257,7 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
     const Pivot& p = pivots[i];
     const int own = tree.angle_owner(p.body), base = tree.angle_owner(tree.body(p.body).parent);
     const double omega = s.v[own] - (base >= 0 ? s.v[base] : 0.0);
-    s.pivot_reply[i] = p.friction.begin(x[at_pivot_reaction(i)], omega, x[at_pivot_u(i)]);
+    p.friction.begin(x[at_pivot_reaction(i)], omega, x[at_pivot_u(i)], s.pivot_reply[i]);
     s.pivot_torque[i] = s.pivot_reply[i].torque;
     add_torque(tree.body(p.body).parent, p.body, -s.pivot_torque[i], s.rhs);
   }

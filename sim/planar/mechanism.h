@@ -91,6 +91,8 @@ class Mechanism {
   void calc_touches(Scratch& s) const;
   // The same and the rows J_d, J_t of the closed contacts.
   void calc_geometry(Scratch& s) const;
+  // Rows J_d, J_t of one closed contact, from poses and touches already in `s`.
+  void calc_rows(int contact, Scratch& s) const;
   // dx/dt. x and dxdt have state_size() entries.
   void calc_rates(const double* x, double* dxdt, const Applied& applied, Scratch& s) const;
 
