@@ -11,7 +11,8 @@ namespace leverwright::action {
 QuietPath::QuietPath(const Action& action)
     : action_(action),
       solver_(action.mechanism, kKey, action.playing_point, false),
-      rest_(solver_.initial(action.q_drawn)) {
+      rest_(solver_.initial(action.q_drawn)),
+      scratch_(action.mechanism) {
   rest_found_ = solver_.settle_free(rest_);
   if (rest_found_) {
     travel_rest_ = solver_.travel_of(rest_.q[kKey]);
@@ -20,8 +21,23 @@ QuietPath::QuietPath(const Action& action)
 }
 
 QuietPath::QuietPath(const Action& action, const QuietPath& donor)
-    : action_(action), solver_(action.mechanism, kKey, action.playing_point, false), rest_(donor.rest_) {
-  if (!donor.rest_found_ || !solver_.is_equilibrium(rest_, true)) {
+    : action_(action),
+      solver_(action.mechanism, kKey, action.playing_point, false),
+      rest_(donor.rest_),
+      scratch_(action.mechanism) {
+  planar::Scratch of_donor(donor.action_.mechanism);
+  const auto untouched = [&](const run::StaticState& state) {
+    of_donor.q = state.q;
+    const auto& there = donor.action_;
+    there.mechanism.tree.calc_poses(of_donor.q, of_donor.v, of_donor.poses);
+    for (const Place place : {kTenderButton, kLeverDropScrew})
+      if (depth_of(place, state) > 0 ||
+          there.mechanism.contacts[there.contact[place]]->locate(of_donor.poses).depth > 0)
+        return false;
+    return true;
+  };
+  rest_found_ = donor.rest_found_ && untouched(rest_);
+  if (!rest_found_) {
     rest_found_ = solver_.settle_free(rest_);
     if (rest_found_) {
       travel_rest_ = solver_.travel_of(rest_.q[kKey]);
@@ -29,10 +45,9 @@ QuietPath::QuietPath(const Action& action, const QuietPath& donor)
     }
     return;
   }
-  rest_found_ = true;
   travel_rest_ = donor.travel_rest_;
   for (const auto& k : donor.known_) {
-    if (!solver_.is_equilibrium(k.second, false)) break;
+    if (!untouched(k.second) && !solver_.is_equilibrium(k.second, false)) break;
     known_.push_back(k);
   }
 }
@@ -46,6 +61,17 @@ std::optional<run::StaticState> QuietPath::at(double dip) {
   if (it != known_.begin()) --it;
   double here = it->first;
   run::StaticState state = it->second;
+  // The search starts on the straight line through this state and the one before it, unless they straddle a
+  // snap.
+  planar::VecQ slope = planar::VecQ::Zero(state.q.size());
+  const auto line_through = [&](const planar::VecQ& q0, double d0, const planar::VecQ& q1, double d1) {
+    constexpr double kShort = 1e-6;
+    if (std::abs(d1 - d0) < kShort)
+      slope.setZero();
+    else
+      slope = (q1 - q0) / (d1 - d0);
+  };
+  if (it != known_.begin()) line_through((it - 1)->second.q, (it - 1)->first, state.q, here);
   constexpr double kStride = 0.4e-3, kLeast = 1e-7;
   double stride = kStride;
   const double direction = dip > here ? 1.0 : -1.0;
@@ -53,7 +79,7 @@ std::optional<run::StaticState> QuietPath::at(double dip) {
     const double next = std::abs(dip - here) <= stride ? dip : here + (dip > here ? stride : -stride);
     run::StaticState trial = state;
     const double key = solver_.driven_for(travel_rest_ + next);
-    const bool settled = solver_.settle(key, trial);
+    const bool settled = solver_.settle_from(state.q + (next - here) * slope, key, trial);
     // A lever that moves far for so small a step has snapped over, or the search has left its branch: go
     // closer before believing it, so that the snap comes where the branch ends and not where a long step
     // jumps off it.
@@ -61,6 +87,7 @@ std::optional<run::StaticState> QuietPath::at(double dip) {
     const bool tame = settled && moved <= 30.0 * std::abs(key - state.q[kKey]) + 2e-5;
     if (!tame && std::abs(next - here) > kLeast) {
       stride = 0.5 * std::abs(next - here);
+      slope.setZero();
       continue;
     }
     double reached = next;
@@ -74,6 +101,7 @@ std::optional<run::StaticState> QuietPath::at(double dip) {
       }
       if (!found) return std::nullopt;
     }
+    line_through(state.q, here, trial.q, reached);
     state = trial;
     here = reached;
     stride = std::min(kStride, 2.0 * stride);
@@ -82,6 +110,12 @@ std::optional<run::StaticState> QuietPath::at(double dip) {
     if (place == known_.end() || place->first != here) known_.insert(place, {here, state});
   }
   return state;
+}
+
+double QuietPath::depth_of(Place place, const run::StaticState& state) {
+  scratch_.q = state.q;
+  action_.mechanism.tree.calc_poses(scratch_.q, scratch_.v, scratch_.poses);
+  return action_.mechanism.contacts[action_.contact[place]]->locate(scratch_.poses).depth;
 }
 
 std::optional<run::StaticSample> QuietPath::sample_at(double dip) {
@@ -133,22 +167,21 @@ std::optional<double> turning_point(const Action& action, QuietPath& path, doubl
 
 LetOff find_let_off(const Action& action, QuietPath& path, double dip_limit) {
   LetOff out;
-  const std::size_t button = static_cast<std::size_t>(action.contact[kTenderButton]);
   constexpr double kCoarse = 0.4e-3, kFine = 0.1e-3;
   double dip = 0;
   // First where the tender meets the button.
   for (;;) {
     const double next = dip + kCoarse;
     if (next > dip_limit) return out;
-    const auto s = path.sample_at(next);
+    const auto s = path.at(next);
     if (!s) return out;
-    if (s->touches[button].depth > 0) {
+    if (path.depth_of(kTenderButton, *s) > 0) {
       const auto depth = [&](double d) {
-        const auto p = path.sample_at(d);
-        return p ? p->touches[button].depth : 0.0;
+        const auto p = path.at(d);
+        return p ? path.depth_of(kTenderButton, *p) : 0.0;
       };
       std::uintmax_t iterations = 40;
-      const double f_lo = depth(dip), f_hi = s->touches[button].depth;
+      const double f_lo = depth(dip), f_hi = path.depth_of(kTenderButton, *s);
       if (f_lo >= 0) {
         out.dip_button = dip;
       } else {

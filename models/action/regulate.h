@@ -48,8 +48,8 @@ struct Regulated {
 class QuietPath {
  public:
   explicit QuietPath(const Action& action);
-  // The same action but for screws that are not touched early on the path: takes over what is still an
-  // equilibrium.
+  // The same action with another setting of let-off button and drop screw: takes over the states before
+  // either is touched and, as far as they are in equilibrium still, those after.
   QuietPath(const Action& action, const QuietPath& donor);
   bool rest_found() const { return rest_found_; }
   const run::StaticState& rest() const { return rest_; }
@@ -57,6 +57,8 @@ class QuietPath {
   // State at a dip (m below rest). Empty when no equilibrium was found.
   std::optional<run::StaticState> at(double dip);
   std::optional<run::StaticSample> sample_at(double dip);
+  // Compression at one contact of a state on this path; negative: gap.
+  double depth_of(Place place, const run::StaticState& state);
   // Crown-string distance of every state gone through with after < dip <= up_to, in order.
   std::vector<std::pair<double, double>> known_gaps(double after, double up_to) const;
   double gap_rate(const run::StaticSample& s) const;  // d(crown-string distance)/d(dip)
@@ -69,6 +71,7 @@ class QuietPath {
   bool rest_found_ = false;
   double travel_rest_ = 0;
   std::vector<std::pair<double, run::StaticState>> known_;
+  planar::Scratch scratch_;
 };
 
 // Finds let-off and drop on the path; false when the hammer does not let off within `dip_limit`.

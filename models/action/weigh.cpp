@@ -12,10 +12,12 @@ namespace leverwright::action {
 
 namespace {
 
-// Leads the key through the dips given, in order; appends a sample for each when `out` is there.
-bool lead(run::StaticSolver& solver, double travel_rest, const std::vector<double>& dips,
+// Leads the key through the dips given, in order; appends a sample for each when `out` is there. Above
+// `smooth_to` the search for an equilibrium starts on the straight line through the two before it.
+bool lead(run::StaticSolver& solver, double travel_rest, double smooth_to, const std::vector<double>& dips,
           run::StaticState& state, std::vector<run::StaticSample>* out, double& lost_at) {
   constexpr double kLeast = 2e-6;
+  planar::VecQ slope = planar::VecQ::Zero(state.q.size());
   for (const double dip : dips) {
     double here = solver.travel_of(state.q[solver.driven()]) - travel_rest;
     run::StaticState previous = state;
@@ -23,7 +25,10 @@ bool lead(run::StaticSolver& solver, double travel_rest, const std::vector<doubl
     while (here != dip) {
       const double next = std::abs(dip - here) <= stride ? dip : here + (dip > here ? stride : -stride);
       run::StaticState trial = state;
-      if (!solver.settle(solver.driven_for(travel_rest + next), trial)) {
+      if (std::max(here, next) > smooth_to) slope.setZero();
+      if (!solver.settle_from(state.q + (next - here) * slope, solver.driven_for(travel_rest + next),
+                              trial)) {
+        slope.setZero();
         stride = 0.5 * std::abs(next - here);
         if (stride < kLeast) {
           lost_at = next;
@@ -32,6 +37,7 @@ bool lead(run::StaticSolver& solver, double travel_rest, const std::vector<doubl
         continue;
       }
       previous = solver.last_from();
+      slope = (trial.q - state.q) / (next - here);
       state = trial;
       here = next;
     }
@@ -168,12 +174,12 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   run::StaticState state = solver.initial(r.rest.q);
   double lost = 0;
   std::vector<run::StaticSample> up;
-  const bool done = lead(solver, r.travel_rest, dips, state, nullptr, lost) &&
-                    lead(solver, r.travel_rest, back, state, nullptr, lost) &&
-                    lead(solver, r.travel_rest, {-kTurn}, state, nullptr, lost) &&
-                    lead(solver, r.travel_rest, dips, state, &w.down, lost) &&
-                    lead(solver, r.travel_rest, {end + kTurn}, state, nullptr, lost) &&
-                    lead(solver, r.travel_rest, back, state, &up, lost);
+  const bool done = lead(solver, r.travel_rest, r.dip_button, dips, state, nullptr, lost) &&
+                    lead(solver, r.travel_rest, r.dip_button, back, state, nullptr, lost) &&
+                    lead(solver, r.travel_rest, r.dip_button, {-kTurn}, state, nullptr, lost) &&
+                    lead(solver, r.travel_rest, r.dip_button, dips, state, &w.down, lost) &&
+                    lead(solver, r.travel_rest, r.dip_button, {end + kTurn}, state, nullptr, lost) &&
+                    lead(solver, r.travel_rest, r.dip_button, back, state, &up, lost);
   if (!done) {
     w.failure = fmt::format(
         "no equilibrium with friction was found at {:.2f} mm of dip: a part is blocked or jammed there",

@@ -18,11 +18,32 @@ using planar::Touch;
 namespace {
 constexpr double kDragRate =
     150.0;  // [1/s] of a pseudo step of 1: a freely falling hammer moves some milliradians in it
+
+// Of the slope k; one coordinate may be held.
+Eigen::PartialPivLU<MatQ> factor(MatQ k, int held) {
+  if (held >= 0) {
+    k.row(held).setZero();
+    k.col(held).setZero();
+    k(held, held) = 1;
+  }
+  return k.partialPivLu();
 }
+}  // namespace
 
 StaticSolver::StaticSolver(const Mechanism& model, int driven, TravelPoint travel_point, bool dissipative)
-    : model_(model), driven_(driven), point_(travel_point), dissipative_(dissipative), s_(model) {
-  s_.v.setZero();
+    : model_(model),
+      driven_(driven),
+      point_(travel_point),
+      dissipative_(dissipative),
+      s_(model),
+      probe_(model) {
+  replies_.resize(model.contacts.size());
+  for (const auto& c : model.contacts) {
+    unsigned moved = 0;
+    for (const int end : {c->body_a, c->body_b})
+      for (int i = end; i != kGround; i = model.tree.body(i).parent) moved |= 1u << i;
+    moved_by_.push_back(moved);
+  }
   last_from_ = initial(VecQ::Zero(model.n()));
 }
 
@@ -58,62 +79,62 @@ double StaticSolver::driven_for(double travel) const {
   return std::remainder(a, 2 * base::kPi);
 }
 
-void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, StaticState* to) {
-  ++evaluations_;
+StaticSolver::Reply StaticSolver::reply_of(std::size_t i, const planar::Scratch& s, const VecQ& dq,
+                                           const StaticState& from) const {
+  const Contact& c = *model_.contacts[i];
+  const Touch& t = s.touches[i];
+  Reply out;
+  if (t.depth <= 0) return out;
+  if (!dissipative_) {
+    out.normal = c.cloth.elastic_force(t.depth);
+    return out;
+  }
+  out.d0 = c.cloth.hysteresis() > 0 ? c.cloth.step_memory(t.depth, from.d0[i]) : 0.0;
+  out.normal = c.cloth.quasi_static_force(t.depth, out.d0);
+  if (model_.at_u(static_cast<int>(i)) < 0) return out;
+  out.bearing = c.mu_factor(t.s_b) * out.normal;
+  out.u = c.friction.step_state(from.bearing[i], out.bearing, s.J_t[i].dot(dq), from.u[i], 1.0);
+  out.tangential = c.friction.mu() * c.mu_factor(t.s_b) * out.normal * out.u;
+  return out;
+}
+
+void StaticSolver::add_weights(planar::Scratch& s, VecQ& r) const {
+  for (int i = 0; i < model_.n(); ++i) {
+    const auto& b = model_.tree.body(i);
+    s.body_force[i] = b.mass * model_.gravity;
+    if (b.mass > 0)
+      model_.tree.add_velocity_row(s.poses, i, s.poses[i].to_W(b.p_cm), s.body_force[i], 1.0, r);
+  }
+}
+
+void StaticSolver::add_contact(std::size_t i, const planar::Scratch& at, const Reply& reply,
+                               std::vector<Vec2>& body_force, VecQ& r) const {
+  const Contact& c = *model_.contacts[i];
+  const Touch& t = at.touches[i];
+  if (t.depth <= 0) return;
+  r.noalias() -= reply.normal * at.J_d[i];
+  if (c.is_angular()) return;
+  Vec2 force = reply.normal * t.n;
+  if (reply.tangential != 0) {
+    r.noalias() -= reply.tangential * at.J_t[i];
+    force += reply.tangential * planar::perp(t.n);
+  }
+  if (c.body_b != kGround) body_force[c.body_b] += force;
+  if (c.body_a != kGround) body_force[c.body_a] -= force;
+}
+
+void StaticSolver::add_pivots(planar::Scratch& s, const VecQ& dq, const StaticState& from, VecQ& r,
+                              StaticState* to) const {
   const auto& m = model_;
-  s_.q = q;
-  m.calc_geometry(s_);
-  r.setZero(m.n());
-  for (int i = 0; i < m.n(); ++i) {
-    const auto& b = m.tree.body(i);
-    s_.body_force[i] = b.mass * m.gravity;
-    if (b.mass > 0) m.tree.add_velocity_row(s_.poses, i, s_.poses[i].to_W(b.p_cm), s_.body_force[i], 1.0, r);
-  }
-  m.add_spring_forces(q, r);
-  VecQ dq = q - from.q;
-  for (std::size_t i = 0; i < m.contacts.size(); ++i) {
-    const Contact& c = *m.contacts[i];
-    const Touch& t = s_.touches[i];
-    double d0 = 0, normal = 0, bearing = 0, u = 0, tangential = 0;
-    if (t.depth > 0) {
-      if (dissipative_) {
-        d0 = c.cloth.hysteresis() > 0 ? c.cloth.step_memory(t.depth, from.d0[i]) : 0.0;
-        normal = c.cloth.quasi_static_force(t.depth, d0);
-      } else {
-        normal = c.cloth.elastic_force(t.depth);
-      }
-      r.noalias() -= normal * s_.J_d[i];
-      Vec2 force = normal * t.n;
-      if (dissipative_ && m.at_u(static_cast<int>(i)) >= 0) {
-        const double factor = c.mu_factor(t.s_b);
-        u = c.friction.step_state(from.bearing[i], factor * normal, s_.J_t[i].dot(dq), from.u[i], 1.0);
-        bearing = factor * normal;
-        tangential = c.friction.mu() * factor * normal * u;
-        r.noalias() -= tangential * s_.J_t[i];
-        force += tangential * planar::perp(t.n);
-      }
-      if (!c.is_angular()) {
-        if (c.body_b != kGround) s_.body_force[c.body_b] += force;
-        if (c.body_a != kGround) s_.body_force[c.body_a] -= force;
-      }
-    }
-    s_.normal[i] = normal;
-    s_.tangential[i] = tangential;
-    if (to) {
-      to->d0[i] = d0;
-      to->u[i] = u;
-      to->bearing[i] = bearing;
-    }
-  }
-  for (int i = 0; i < m.n(); ++i) s_.reaction[i] = -s_.body_force[i];
+  for (int i = 0; i < m.n(); ++i) s.reaction[i] = -s.body_force[i];
   for (int i = m.n() - 1; i >= 0; --i) {
     const int parent = m.tree.body(i).parent;
-    if (parent != kGround) s_.reaction[parent] += s_.reaction[i];
+    if (parent != kGround) s.reaction[parent] += s.reaction[i];
   }
   for (std::size_t i = 0; i < m.pivots.size(); ++i) {
     const auto& p = m.pivots[i];
     double u = 0, torque = 0;
-    const double reaction = s_.reaction[p.body].norm();
+    const double reaction = s.reaction[p.body].norm();
     if (dissipative_) {
       const int own = m.tree.angle_owner(p.body), base = m.tree.angle_owner(m.tree.body(p.body).parent);
       const double turn = dq[own] - (base >= 0 ? dq[base] : 0.0);
@@ -121,26 +142,68 @@ void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, Sta
       torque = p.friction.level(reaction) * u;
       m.add_torque(m.tree.body(p.body).parent, p.body, -torque, r);
     }
-    s_.pivot_torque[i] = torque;
-    s_.pivot_reaction[i] = reaction;
+    s.pivot_torque[i] = torque;
+    s.pivot_reaction[i] = reaction;
     if (to) {
       to->pivot_u[i] = u;
       to->pivot_reaction[i] = reaction;
     }
   }
+}
+
+void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, StaticState* to) {
+  ++evaluations_;
+  s_.q = q;
+  model_.calc_geometry(s_);
+  r.setZero(model_.n());
+  add_weights(s_, r);
+  model_.add_spring_forces(q, r);
+  const VecQ dq = q - from.q;
+  for (std::size_t i = 0; i < replies_.size(); ++i) {
+    const Reply& reply = replies_[i] = reply_of(i, s_, dq, from);
+    add_contact(i, s_, reply, s_.body_force, r);
+    s_.normal[i] = reply.normal;
+    s_.tangential[i] = reply.tangential;
+    if (to) {
+      to->d0[i] = reply.d0;
+      to->u[i] = reply.u;
+      to->bearing[i] = reply.bearing;
+    }
+  }
+  add_pivots(s_, dq, from, r, to);
   if (to) to->q = q;
 }
 
 void StaticSolver::jacobian(const VecQ& q, const StaticState& from, const VecQ& r0, MatQ& k) {
+  constexpr double kWide = 1e-7;  // [m]; no point of a body moves that far in a difference
   const int n = model_.n();
   k.resize(n, n);
-  VecQ r(n), probe = q;
+  VecQ r(n), here = r0;
+  if (s_.q != q) residual(q, from, here, nullptr);
+  probe_.q = q;
   for (int j = 0; j < n; ++j) {
+    ++evaluations_;
     const double h = model_.tree.body(j).joint == planar::Joint::kRevolute ? 1e-9 : 1e-10;
-    probe[j] = q[j] + h;
-    residual(probe, from, r, nullptr);
-    k.col(j) = -(r - r0) / h;
-    probe[j] = q[j];
+    probe_.q[j] = q[j] + h;
+    model_.tree.calc_poses(probe_.q, probe_.v, probe_.poses);
+    const VecQ dq = probe_.q - from.q;
+    r.setZero(n);
+    add_weights(probe_, r);
+    model_.add_spring_forces(probe_.q, r);
+    for (std::size_t i = 0; i < replies_.size(); ++i) {
+      if (s_.touches[i].depth < -kWide) continue;
+      if (!(moved_by_[i] >> j & 1u)) {
+        add_contact(i, s_, replies_[i], probe_.body_force, r);
+        continue;
+      }
+      probe_.touches[i] = model_.contacts[i]->locate(probe_.poses);
+      if (probe_.touches[i].depth <= 0) continue;
+      model_.calc_rows(static_cast<int>(i), probe_);
+      add_contact(i, probe_, reply_of(i, probe_, dq, from), probe_.body_force, r);
+    }
+    add_pivots(probe_, dq, from, r, nullptr);
+    k.col(j) = -(r - here) / h;
+    probe_.q[j] = q[j];
   }
 }
 
@@ -169,47 +232,50 @@ bool StaticSolver::solve(const VecQ& start, StaticState& state, bool free_driven
   return true;
 }
 
-VecQ StaticSolver::solve_step(const MatQ& k, const VecQ& r, bool free_driven) const {
-  if (free_driven) return k.partialPivLu().solve(r);
-  MatQ a = k;
-  a.row(driven_).setZero();
-  a.col(driven_).setZero();
-  a(driven_, driven_) = 1;
-  return a.partialPivLu().solve(r);
-}
-
 bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
   const int n = model_.n();
-  VecQ r(n), r_full(n), trial_r(n), step(n);
+  VecQ r(n), r_full(n), trial(n), trial_r(n), step_r(n), step(n);
   MatQ k(n, n);
   const auto norm_of = [&](VecQ& x) {
     if (!free_driven) x[driven_] = 0;
     return x.cwiseAbs().maxCoeff();
   };
+  // A slope that brought the residual down so far is good for another step, which gains as much again.
+  constexpr double kGoodSlope = 0.03;
   constexpr double kMaxStep = 5e-3, kTight = 2e-13, kLoose = 1e-9;
-  constexpr int kMostIterations = 14;
+  constexpr int kMostIterations = 14, kMostStalls = 2;
   residual(q, from, r, nullptr);
   r_full = r;
   double norm = norm_of(r);
-  int polishing = 0;
-  for (int it = 0; it < kMostIterations || norm < kLoose; ++it) {
+  int polishing = 0, slopes = 0, stalls = 0;
+  Eigen::PartialPivLU<MatQ> slope;
+  bool keep = false;  // the slope found last
+  while (slopes < kMostIterations || norm < kLoose) {
     if (norm < kTight || (norm < kLoose && ++polishing > 8)) break;
-    jacobian(q, from, r_full, k);
-    step = solve_step(k, r, free_driven);
+    const bool fresh = !keep;
+    if (fresh) {
+      jacobian(q, from, r_full, k);
+      slope = factor(k, free_driven ? -1 : driven_);
+      ++slopes;
+    }
+    step = slope.solve(r);
     if (!step.allFinite()) break;
     const double largest = step.cwiseAbs().maxCoeff();
     if (largest > kMaxStep) step *= kMaxStep / largest;
     double share = 1, new_norm = 0;
-    for (int halving = 0; halving < 7; ++halving, share *= 0.5) {
-      residual(q + share * step, from, trial_r, nullptr);
-      r_full = trial_r;
-      new_norm = norm_of(trial_r);
+    for (int halving = 0; halving < (fresh ? 7 : 1); ++halving, share *= 0.5) {
+      trial = q + share * step;
+      residual(trial, from, trial_r, nullptr);
+      new_norm = norm_of(step_r = trial_r);
       if (new_norm < norm) break;
     }
-    if (norm < kLoose && !(new_norm < norm)) break;  // rounding has the last word
-    q += share * step;
+    keep = new_norm < kGoodSlope * norm;
+    if (!fresh && !(new_norm < norm)) continue;
+    if (!(new_norm < norm) && (norm < kLoose || ++stalls == kMostStalls)) break;  // rounding, or no way on
+    q = trial;
+    r_full = trial_r;
     r = trial_r;
-    norm = new_norm;
+    norm = norm_of(r);
   }
   last_residual_ = norm;
   return norm < kLoose;
@@ -291,7 +357,7 @@ bool StaticSolver::fall(double driven_value, StaticState& state) {
       const VecQ r_here = r;
       jacobian(q, state, r_here, k);
       for (int i = 0; i < n; ++i) k(i, i) += drag[i] / dtau;
-      step = solve_step(k, g, false);
+      step = factor(k, driven_).solve(g);
       if (!step.allFinite()) break;
       double share = 1, new_norm = norm;
       for (int halving = 0; halving < 6; ++halving, share *= 0.5) {
@@ -352,7 +418,7 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
   MatQ k(n, n);
   residual(settled.q, previous, r, nullptr);
   const VecQ r0 = r;
-  jacobian(settled.q, previous, r0, k);
+  jacobian(settled.q, previous, r0, k);  // s_ keeps the forces at the settled state
   const double slope = travel_slope(settled.q[driven_]);
   // dq/d(driven): K_dd x = -K_dk with the driven column moved over.
   MatQ a = k;
@@ -363,7 +429,6 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
   b[driven_] = 1;
   out.dq = a.partialPivLu().solve(b) / slope;
 
-  residual(settled.q, previous, r, nullptr);  // leaves forces at the settled state in s_
   out.force = -r[driven_] / slope;
   r[driven_] = 0;
   out.residual = r.cwiseAbs().maxCoeff();

@@ -8,7 +8,8 @@
 // rounded in the moving laws (up to a quarter of mu N, within a few yield displacements of a turn; both agree
 // after that). Without dissipation (regulation) the equilibrium is a minimum of potential energy.
 //
-// Newton with a difference Jacobian; where that fails (a lever snapping over), pseudo-transient continuation
+// Newton with a difference Jacobian, kept for another step where it served well; where that fails (a lever
+// snapping over), pseudo-transient continuation
 //   (D / dtau + K) dq = r,   dtau grown as the residual falls (Kelley & Keyes, SIAM J. Numer. Anal. 35,
 //   1998),
 // which follows the damped motion to the next stable equilibrium. With dissipation the way of a snap matters
@@ -95,12 +96,25 @@ class StaticSolver {
  private:
   // Residual of all coordinates at q, stepping memories from `from`; fills `to` when given.
   void residual(const VecQ& q, const StaticState& from, VecQ& r, StaticState* to);
+  // The residual of a contact alone is asked for again only where one of its bodies has moved.
+  struct Reply {
+    double normal = 0, tangential = 0, d0 = 0, u = 0, bearing = 0;
+  };
+  Reply reply_of(std::size_t contact, const planar::Scratch& s, const VecQ& dq,
+                 const StaticState& from) const;
+  void add_weights(planar::Scratch& s, VecQ& r) const;
+  void add_contact(std::size_t contact, const planar::Scratch& at, const Reply& reply,
+                   std::vector<Vec2>& body_force, VecQ& r) const;
+  void add_pivots(planar::Scratch& s, const VecQ& dq, const StaticState& from, VecQ& r,
+                  StaticState* to) const;
   bool solve(const VecQ& start, StaticState& state, bool free_driven);
   bool newton(VecQ& q, const StaticState& from, bool free_driven);
   bool follow_damped_motion(VecQ& q, const StaticState& from, bool free_driven);
   // Damped motion that keeps its memories, from `state` to the next equilibrium at the given driven value.
   bool fall(double driven_value, StaticState& state);
-  VecQ solve_step(const planar::MatQ& k, const VecQ& r, bool free_driven) const;
+  // By differences from r0, at the `from` of the last residual and, where nothing went wrong, its q. Touches
+  // of bodies that a coordinate does not move are taken from there, as is a gap too wide for the difference
+  // to close.
   void jacobian(const VecQ& q, const StaticState& from, const VecQ& r0, planar::MatQ& k);
   double travel_slope(double driven_value) const;
 
@@ -108,7 +122,9 @@ class StaticSolver {
   int driven_;
   TravelPoint point_;
   bool dissipative_;
-  planar::Scratch s_;
+  planar::Scratch s_, probe_;
+  std::vector<Reply> replies_;      // per contact, of the last residual
+  std::vector<unsigned> moved_by_;  // per contact: bit j set when coordinate j moves one of its bodies
   StaticState last_from_;
   int evaluations_ = 0;
   double last_residual_ = 0;
