@@ -23,7 +23,8 @@ std::vector<Band> read_bands(const std::string& path);
 // What was found, in the band's unit; from `low` to `high` where several touches gave it.
 struct BandValue {
   double low = 0, high = 0;
-  std::string note = {};  // what it was read off
+  std::string note = {};                                   // what it was read off
+  std::vector<std::pair<std::string, double>> parts = {};  // each touch's own
 };
 
 // What weighing tells, by the band's id.
@@ -37,8 +38,8 @@ std::map<std::string, BandValue> find_extreme_band_values(const study::SetUpResu
 // "in", "out", or why there is no value: "not reached: " and the feature that is missing.
 std::string judge_band(const Band& band, const std::map<std::string, BandValue>& values);
 
-// Quantity, ours, range, in or out, source; rows without a value say what is missing. Below: for each row
-// that is out why it is, and what each value was read off where that needs saying.
+// Quantity, ours, range, in or out, source; a row of which some touches are in and some are out is written as
+// two and counts as out. Rows without a value say what is missing. Below: for each row that is out why it is.
 std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,
                         const Look& look);
 std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values);

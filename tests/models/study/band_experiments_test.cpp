@@ -21,15 +21,23 @@ SetUpResult as_found_with(const std::string& key, double value, const std::vecto
   return std::move(c.set_ups.front());
 }
 
-// The tail's last tremble hangs on how stiff the check's leather is sideways; when the hammer is held does
-// not.
-TEST(BandExperiments, CheckingTimeHangsOnTheLeathersShear) {
-  const auto own = as_found_with("", 0, {"mf"});
-  const auto stiff = as_found_with("contact.tail_check.shear_stiffness", 50e3, {"mf"});
-  const double check = own.touches[0].stroke.measures.check_time;
-  EXPECT_LT(stiff.touches[0].stroke.measures.check_time, check - 3e-3);
-  EXPECT_NEAR(find_held_time(stiff.touches[0]), find_held_time(own.touches[0]), 1.5e-3);
-  EXPECT_LT(find_held_time(own.touches[0]), 30e-3) << "the published range is met by when the hammer is held";
+// At p most of the time from string to check is the way down, whose speed the hammer felt's loss decides; no
+// loss within its documented range brings it under the 30 ms of the published range. mf needs no excuse.
+TEST(BandExperiments, CheckAtSoftTouchWaitsForTheWayDown) {
+  const std::string loss = "contact.hammer_string.hysteresis";
+  const auto own = as_found_with("", 0, {"p", "mf"});
+  const auto little = as_found_with(loss, 0.15, {"p"}), much = as_found_with(loss, 0.45, {"p"});
+  const auto& p = own.touches[0];
+  EXPECT_GT(p.stroke.measures.check_time, 30e-3);
+  EXPECT_GT(find_held_time(p), 0.85 * p.stroke.measures.check_time) << "most of it is the way down";
+  EXPECT_GT(little.touches[0].stroke.measures.rebound_speed, p.stroke.measures.rebound_speed + 0.02);
+  EXPECT_LT(much.touches[0].stroke.measures.rebound_speed, p.stroke.measures.rebound_speed - 0.02);
+  EXPECT_LT(find_held_time(little.touches[0]), find_held_time(p) - 1e-3);
+  EXPECT_GT(find_held_time(much.touches[0]), find_held_time(p) + 1e-3);
+  EXPECT_GT(little.touches[0].stroke.measures.check_time, 30e-3);
+  const double mf = own.touches[1].stroke.measures.check_time;
+  EXPECT_GT(mf, 5e-3);
+  EXPECT_LT(mf, 30e-3);
 }
 
 TEST(BandExperiments, KeyBottomComesLaterWithSofterTouchAndMoreAftertouch) {
@@ -40,7 +48,9 @@ TEST(BandExperiments, KeyBottomComesLaterWithSofterTouchAndMoreAftertouch) {
     return play_at_speed("", speed, s.action, rest).stroke.measures.key_bottom_after_string;
   };
   EXPECT_GT(late(own, 0.3), late(own, 0.5) + 2e-3);
-  EXPECT_GT(late(deep, 0.5), late(own, 0.5) + 2e-3);
+  EXPECT_GT(late(own, 0.25), late(own, 0.3) + 2e-3);
+  EXPECT_GT(late(deep, 0.3), late(own, 0.3) + 2e-3);
+  EXPECT_TRUE(std::isnan(late(own, 0.18))) << "the least force that carries the hammer leaves the key up";
 }
 
 }  // namespace

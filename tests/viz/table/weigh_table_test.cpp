@@ -121,6 +121,19 @@ TEST(Bands, TouchesGiveRangesAndACrossing) {
   EXPECT_EQ(values.count("key_descent"), 0u) << "nothing is said of what no touch gave";
 }
 
+TEST(Bands, TouchesThatAreInStandApartFromThoseThatAreOut) {
+  const std::vector<Band> bands = {{"check_after_string", "check", "hammer above 0.9 m/s", 5, 30, "ms", "x"}};
+  const auto values =
+      find_band_values({invented_touch("p", 1.0, 3e-3, 34e-3), invented_touch("mf", 2.0, 3e-3, 22e-3),
+                        invented_touch("f", 4.5, -1e-3, 15e-3)});
+  EXPECT_EQ(judge_band(bands[0], values), "out");
+  const std::string csv = write_bands_csv(bands, values);
+  EXPECT_NE(csv.find("ms,15,22,5,30,in,\"mf, f\",,x"), std::string::npos) << csv;
+  EXPECT_NE(csv.find("ms,34,34,5,30,out,p,"), std::string::npos) << csv;
+  EXPECT_NE(write_bands(bands, values, {}).find("0 in, 1 out"), std::string::npos)
+      << "a row in two parts is out";
+}
+
 TEST(Bands, RowsSayWhyTheyAreOutOrWhatIsMissing) {
   const std::vector<Band> bands = {
       {"let_off_resistance", "let-off resistance", "slow key", 0.1, 0.4, "N", "x"},
