@@ -16,7 +16,7 @@ TipOnLine::TipOnLine(std::string name_in, int face_body, const Vec2& p0, const V
   group = name;
 }
 
-Touch TipOnLine::locate(const std::vector<Pose>& poses) const {
+Touch TipOnLine::find(const std::vector<Pose>& poses) const {
   const Pose& a = BodyTree::pose(poses, body_a);
   const Pose& b = BodyTree::pose(poses, body_b);
   const Vec2 centre = b.to_W(c_);
@@ -37,7 +37,7 @@ CircleOnCap::CircleOnCap(std::string name_in, int cap_body, const Cap& cap, int 
   group = name;
 }
 
-Touch CircleOnCap::locate(const std::vector<Pose>& poses) const {
+Touch CircleOnCap::find(const std::vector<Pose>& poses) const {
   const Pose& a = BodyTree::pose(poses, body_a);
   const Pose& b = BodyTree::pose(poses, body_b);
   const Vec2 centre = b.to_W(c_);
@@ -48,10 +48,14 @@ Touch CircleOnCap::locate(const std::vector<Pose>& poses) const {
   t.p = centre - d.phi * t.n;
   t.s_a = d.xi;
   t.zone = d.zone;
-  if (t.depth <= 0) return t;
-  const Vec2 on_circle = b.unturn(-t.n);  // from the centre to the contact, b's frame
-  t.s_b = r_ * std::atan2(on_circle.x(), -on_circle.y());
   return t;
+}
+
+void CircleOnCap::complete(const std::vector<Pose>& poses, Touch& t) const {
+  if (t.depth <= 0) return;
+  const Vec2 on_circle =
+      BodyTree::pose(poses, body_b).unturn(-t.n);  // from the centre to the contact, b's frame
+  t.s_b = r_ * std::atan2(on_circle.x(), -on_circle.y());
 }
 
 double MuTable::at(double x) const {
@@ -170,7 +174,7 @@ CapOnProfile::Place CapOnProfile::lowest(const View& v, Place here, double lo, d
   return here;
 }
 
-Touch CapOnProfile::locate(const std::vector<Pose>& poses) const {
+Touch CapOnProfile::find(const std::vector<Pose>& poses) const {
   const Pose& a = BodyTree::pose(poses, body_a);
   const Pose& b = BodyTree::pose(poses, body_b);
   const double limit = profile_reach_ + cap_reach_;
@@ -298,7 +302,7 @@ CapOnStrip::CapOnStrip(std::string name_in, std::string group_in, int cap_body, 
   group = std::move(group_in);
 }
 
-Touch CapOnStrip::locate(const std::vector<Pose>& poses) const {
+Touch CapOnStrip::find(const std::vector<Pose>& poses) const {
   const Pose& a = BodyTree::pose(poses, body_a);
   const Pose& b = BodyTree::pose(poses, body_b);
   const Vec2 p = b.to_W(p_);
@@ -318,7 +322,7 @@ AngularStop::AngularStop(std::string name_in, int a, int b, double limit, double
   group = name;
 }
 
-Touch AngularStop::locate(const std::vector<Pose>& poses) const {
+Touch AngularStop::find(const std::vector<Pose>& poses) const {
   const double relative = BodyTree::pose(poses, body_b).angle - BodyTree::pose(poses, body_a).angle;
   Touch t;
   t.depth = radius_ * sign_ * (relative - limit_);

@@ -33,7 +33,15 @@ class Contact {
   Contact(std::string name_in, int body_a_in, int body_b_in)
       : name(std::move(name_in)), body_a(body_a_in), body_b(body_b_in) {}
   virtual ~Contact() = default;
-  virtual Touch locate(const std::vector<Pose>& poses) const = 0;
+  // Where and how deep the two touch.
+  Touch locate(const std::vector<Pose>& poses) const {
+    Touch t = find(poses);
+    complete(poses, t);
+    return t;
+  }
+  // The same but for what no force depends on, and that part by itself.
+  virtual Touch find(const std::vector<Pose>& poses) const = 0;
+  virtual void complete(const std::vector<Pose>& /*poses*/, Touch& /*touch*/) const {}
   // True for angular stops: the normal "force" acts at a radius about the common joint, see stop_radius.
   virtual bool is_angular() const { return false; }
   virtual double stop_radius() const { return 0; }
@@ -55,7 +63,7 @@ class TipOnLine : public Contact {
  public:
   TipOnLine(std::string name, int face_body, const Vec2& p0, const Vec2& outward, int tip_body,
             const Vec2& centre, double radius);
-  Touch locate(const std::vector<Pose>& poses) const override;
+  Touch find(const std::vector<Pose>& poses) const override;
 
  private:
   Vec2 p0_, m_, c_;
@@ -68,7 +76,8 @@ class CircleOnCap : public Contact {
  public:
   CircleOnCap(std::string name, int cap_body, const Cap& cap, int circle_body, const Vec2& centre,
               double radius);
-  Touch locate(const std::vector<Pose>& poses) const override;
+  Touch find(const std::vector<Pose>& poses) const override;
+  void complete(const std::vector<Pose>& poses, Touch& touch) const override;  // s_b
   const Cap& cap() const { return cap_; }
 
  private:
@@ -103,7 +112,7 @@ class CapOnProfile : public Contact {
  public:
   CapOnProfile(std::string name, int cap_body, const Cap& cap, int profile_body, const Profile& profile,
                MuTable mu = {});
-  Touch locate(const std::vector<Pose>& poses) const override;
+  Touch find(const std::vector<Pose>& poses) const override;
   static constexpr double kHollow = 6;         // [1/m]
   static constexpr double kStretch = 0.25e-3;  // [m]
   static constexpr double kFacing = -0.5;      // cosine of the largest turn against each other
@@ -155,7 +164,7 @@ class CapOnStrip : public Contact {
  public:
   CapOnStrip(std::string name, std::string group, int cap_body, const Cap& cap, int profile_body,
              const Profile& profile, double x, double mu_factor);
-  Touch locate(const std::vector<Pose>& poses) const override;
+  Touch find(const std::vector<Pose>& poses) const override;
   double mu_factor(double /*s_b*/) const override { return mu_factor_; }
   double x() const { return x_; }
 
@@ -169,7 +178,7 @@ class CapOnStrip : public Contact {
 class AngularStop : public Contact {
  public:
   AngularStop(std::string name, int body_a, int body_b, double limit, double sign, double radius);
-  Touch locate(const std::vector<Pose>& poses) const override;
+  Touch find(const std::vector<Pose>& poses) const override;
   bool is_angular() const override { return true; }
   double stop_radius() const override { return radius_; }
   double stop_sign() const override { return sign_; }

@@ -119,13 +119,16 @@ void Mechanism::add_torque(int body_a, int body_b, double torque_on_b, VecQ& gen
 
 void Mechanism::calc_touches(Scratch& s) const {
   tree.calc_poses(s.q, s.v, s.poses);
-  for (std::size_t i = 0; i < contacts.size(); ++i) s.touches[i] = contacts[i]->locate(s.poses);
+  for (std::size_t i = 0; i < contacts.size(); ++i) s.touches[i] = contacts[i]->find(s.poses);
 }
 
 void Mechanism::calc_geometry(Scratch& s) const {
   calc_touches(s);
-  for (std::size_t i = 0; i < contacts.size(); ++i)
-    if (s.touches[i].depth > 0) calc_rows(static_cast<int>(i), s);
+  for (std::size_t i = 0; i < contacts.size(); ++i) {
+    if (s.touches[i].depth <= 0) continue;
+    contacts[i]->complete(s.poses, s.touches[i]);
+    calc_rows(static_cast<int>(i), s);
+  }
 }
 
 void Mechanism::calc_rows(int i, Scratch& s) const {
@@ -173,8 +176,8 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
     const Touch& t = s.touches[i];
     const int k_u = at_u_[i];
     if (t.depth <= 0) {
-      dxdt[at_d0(i)] = c.cloth.calc(t.depth, 0, x[at_d0(i)]).rate_d0;
-      if (k_u >= 0) dxdt[k_u] = c.friction.calc(0, 0, 0, x[k_u], 1.0).rate_u;
+      dxdt[at_d0(i)] = -x[at_d0(i)] / Cloth::kRecovery;
+      if (k_u >= 0) dxdt[k_u] = -x[k_u] / DryFriction::kRecovery;
       s.depth_rate[i] = s.slip[i] = s.normal[i] = s.reversible[i] = s.tangential[i] = 0;
       s.loss_normal[i] = s.loss_friction[i] = 0;
       continue;

@@ -87,7 +87,7 @@ class Mechanism {
   int find_contact(const std::string& name) const;  // -1 when absent
   int find_pivot(const std::string& name) const;
 
-  // Poses and touches from q, v already in `s`.
+  // Poses and touches (Contact::find) from q, v already in `s`.
   void calc_touches(Scratch& s) const;
   // The same and the rows J_d, J_t of the closed contacts.
   void calc_geometry(Scratch& s) const;

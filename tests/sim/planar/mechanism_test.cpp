@@ -74,6 +74,7 @@ TEST_P(LoadedKind, EnergyAuditClosesAtEveryInstant) {
     // law covers.
     const auto* cap = dynamic_cast<const CapOnProfile*>(m.contacts[0].get());
     if (cap && s.touches[0].depth > 0.9 * cap->cap().edge_fillet()) continue;
+    m.contacts[0]->complete(s.poses, s.touches[0]);
     const CapZone zone = s.touches[0].zone;
     const double where = s.touches[0].s_b;
     bool clear = true;
