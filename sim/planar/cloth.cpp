@@ -42,24 +42,23 @@ Cloth::Reply Cloth::calc(double d, double ddot, double d0) const {
     return out;
   }
   d0 = step_memory(d, d0);
-  const double fe = k_ * power(d);
+  const double fe = k_ * power(d), slope = p_ * fe / d;
   if (eta_ == 0) {
     out.reversible = fe;
-    out.rate_reversible = p_ * fe / d * ddot;
+    out.rate_reversible = slope * ddot;
   } else {
     const double fe0 = elastic_force(d0);
     const double fh = kKappa * (fe - fe0);
-    const double zeta = fh / (eta_ * fe);
-    if (zeta * ddot > 0) {
-      const double a = (std::abs(zeta) - kBreak) / (1.0 - kBreak);
+    const double slope0 = d0 > 0 ? p_ * fe0 / d0 : 0.0;
+    if (fh * ddot > 0) {
+      const double a = (std::abs(fh) / (eta_ * fe) - kBreak) * (1.0 / (1.0 - kBreak));
       if (a > 0) out.rate_d0 = a * (ddot > 0 ? r_load_ : r_unload_) * ddot;
     }
-    const double slope0 = d0 > 0 ? p_ * fe0 / d0 : 0.0;
     out.reversible = fe + fh;
-    out.rate_reversible = (1 + kKappa) * p_ * fe / d * ddot - kKappa * slope0 * out.rate_d0;
+    out.rate_reversible = (1 + kKappa) * slope * ddot - kKappa * slope0 * out.rate_d0;
     out.loss = kKappa * slope0 * (d - d0) * out.rate_d0;
   }
-  const double wanted = out.reversible + (c_ + alpha_ * p_ / d) * fe * ddot;
+  const double wanted = out.reversible + (c_ * fe + alpha_ * slope) * ddot;
   out.normal = std::max(0.0, wanted);
   out.loss += (out.normal - out.reversible) * ddot;
   return out;

@@ -90,6 +90,7 @@ CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, in
   }
   cap_centre_ = cap_.apex();
   cap_reach_ = 1.5 * cap_.half_width();
+  far_squared_ = (cap_.dome_radius() + 1e-4) * (cap_.dome_radius() + 1e-4);
   // Where the dome's centre stands when the dome just touches at x: x - R h' / sqrt(1 + h'^2), made to rise.
   // Turned into feet on an even grid of that coordinate, the first guess for any depth.
   constexpr int kFeet = 256;
@@ -137,7 +138,8 @@ double CapOnProfile::foot_of(double c_x, double c_h, double x, double lo, double
     const double next = std::clamp(x - (x - c_x + up * p.slope) / slope, lo, hi);
     const double change = std::abs(next - x);
     x = next;
-    if (change < 1e-7) return x;
+    // Far apart a rough gap will do.
+    if (change < 1e-7 || (change < 1e-5 && up * up + (x - c_x) * (x - c_x) > far_squared_)) return x;
   }
   return std::numeric_limits<double>::quiet_NaN();
 }

@@ -126,7 +126,7 @@ class CapOnProfile : public Contact {
   Profile profile_;
   MuTable mu_;
   Vec2 profile_centre_, cap_centre_;  // bounding circles, body frames
-  double profile_reach_, cap_reach_;
+  double profile_reach_, cap_reach_, far_squared_;
   // Stretches of the profile that are too hollow, at most kStretch long; top and bottom: its heights there.
   struct Hollow {
     double from, to, top, bottom;

@@ -66,7 +66,7 @@ class DryFriction {
   static constexpr double kRecovery = 1e-3;   // [s]
 
  private:
-  double mu_ = 0, k_t_ = 1, z_min_ = 1e-6, tau_d_ = 0;
+  double mu_ = 0, k_t_ = 1, per_k_t_ = 1, z_min_ = 1e-6, tau_d_ = 0;
 };
 
 // The same law for a pivot: torque tau = S u with level S = S_0 + mu r_pin R (R: joint reaction [N]) and a
@@ -105,7 +105,7 @@ class PivotFriction {
   static constexpr double kBreak = DryFriction::kBreak;
 
  private:
-  double s0_ = 0, load_radius_ = 0, c_ = 0, theta_y_ = 1e-3;
+  double s0_ = 0, load_radius_ = 0, c_ = 0, theta_y_ = 1e-3, per_theta_y_ = 1e3;
 };
 
 }  // namespace leverwright::planar
