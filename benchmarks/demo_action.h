@@ -1,4 +1,5 @@
-// What every benchmark starts from: the demo's action, regulated, with an mf touch and a state in mid-stroke;
+// What every benchmark starts from: the demo's action, regulated (back check and
+// repetition spring by playing), with an mf touch and a state in mid-stroke;
 // the time of one right-hand side there; and a main that prints what was measured where.
 //
 // Each benchmark runs 20 times and shows the median (Google Benchmark's own aggregates). Two counters stand
@@ -19,6 +20,7 @@
 #include <vector>
 
 #include "models/action/play.h"
+#include "models/action/regulate_dynamic.h"
 #include "models/action/touch.h"
 #include "models/action/weigh.h"
 #include "models/case/read_case.h"
@@ -50,6 +52,7 @@ inline const DemoAction& demo() {
     x.design = action::design(demo_case(), demo_case().set_ups.front());
     action::level_key(x.design, {});
     x.regulated = action::regulate(x.design, {}, x.design.policy);
+    action::regulate_by_playing(x.design, x.regulated);  // back check and spring, as compare does
     x.action = action::assemble(x.design, x.regulated.screws);
     x.rest = action::build_rest(x.action, x.regulated.rest.q);
     x.mf = action::find_pressed_touch(x.action, x.rest, demo_case().value("touches.mf"));

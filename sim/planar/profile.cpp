@@ -17,9 +17,15 @@ Profile::Profile(const Vec2& p_origin, const Vec2& along, bool ey_is_left, doubl
       per_spacing_(1.0 / spacing) {
   assert(heights.size() >= 5 && spacing > 0);
   ey_ = ey_is_left ? perp(ex_) : Vec2(-perp(ex_));
-  const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(heights.begin(), heights.end(),
-                                                                           x_start, spacing);
   const std::size_t n = heights.size() - 1;
+  // End slopes from the cubic through the four outermost heights: left to itself the library's estimate at
+  // the right end can bend the last interval.
+  const auto end_slope = [&](std::size_t at, int step) {
+    const auto h = [&](int k) { return heights[static_cast<std::size_t>(static_cast<int>(at) + k * step)]; };
+    return (-11 * h(0) + 18 * h(1) - 9 * h(2) + 2 * h(3)) / (6 * spacing * step);
+  };
+  const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(
+      heights.begin(), heights.end(), x_start, spacing, end_slope(0, 1), end_slope(n, -1));
   pieces_.resize(n);
   for (std::size_t k = 0; k < n; ++k) {
     const double a = heights[k], b = heights[k + 1];
