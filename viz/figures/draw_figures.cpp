@@ -1,7 +1,9 @@
 #include "viz/figures/draw_figures.h"
 
 #include <algorithm>
+#include <exception>
 #include <filesystem>
+#include <future>
 
 #include "sim/base/error.h"
 #include "viz/figures/read_study.h"
@@ -79,13 +81,26 @@ Files draw_action(const std::string& title, const ActionPictures& pictures, cons
 }
 
 Files draw_study(const StudyFigures& study, const std::string& folder) {
-  Files files;
-  if (!study.force_dip.empty()) append(&files, draw_force_dip(study.title, study.force_dip, folder));
-  if (!study.slide_paths.empty()) append(&files, draw_slide_path(study.title, study.slide_paths, folder));
-  if (!study.ledgers.empty()) append(&files, draw_ledger(study.title, study.ledgers, folder));
-  append(&files, draw_strokes(study.title, study.strokes, folder));
-  // Last, because it alone needs OpenGL: without it the charts are there all the same.
-  append(&files, draw_action(study.title, study.action, folder));
+  // Side by side: a program of its own draws the charts. The action alone needs OpenGL: without it the charts
+  // are there all the same.
+  auto charts = std::async(std::launch::async, [&] {
+    Files files;
+    if (!study.force_dip.empty()) append(&files, draw_force_dip(study.title, study.force_dip, folder));
+    if (!study.slide_paths.empty()) append(&files, draw_slide_path(study.title, study.slide_paths, folder));
+    if (!study.ledgers.empty()) append(&files, draw_ledger(study.title, study.ledgers, folder));
+    append(&files, draw_strokes(study.title, study.strokes, folder));
+    return files;
+  });
+  Files action;
+  std::exception_ptr problem;
+  try {
+    action = draw_action(study.title, study.action, folder);
+  } catch (...) {
+    problem = std::current_exception();
+  }
+  Files files = charts.get();
+  if (problem) std::rethrow_exception(problem);
+  append(&files, action);
   return files;
 }
 

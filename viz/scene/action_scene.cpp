@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "viz/scene/callouts.h"
+#include "viz/scene/inside.h"
 
 namespace leverwright::scene {
 namespace {
@@ -16,12 +17,6 @@ std::vector<Point> placed(const Pose& pose, const std::vector<Point>& points) {
   out.reserve(points.size());
   for (const Point& p : points) out.push_back(to_millimetres(place(pose, p)));
   return out;
-}
-
-Point mean(const std::vector<Point>& points) {
-  Point sum(0, 0);
-  for (const Point& p : points) sum += p;
-  return points.empty() ? sum : Point(sum / static_cast<double>(points.size()));
 }
 
 bool is_line(PieceKind kind) { return kind == PieceKind::kLine || kind == PieceKind::kHeelSurface; }
@@ -115,7 +110,7 @@ void add_labels(const ActionShape& shape, const ActionMoment& moment, std::vecto
       if (!piece.labelled) continue;
       Label label;
       label.text = piece.name;
-      label.at = mean(placed(moment.poses[b], piece.points));
+      label.at = find_inner_point(placed(moment.poses[b], piece.points));
       label.size = 2.8;
       label.automatic = true;
       out.push_back(std::move(label));

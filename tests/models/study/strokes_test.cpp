@@ -77,7 +77,7 @@ TEST(Touches, WorkLiesBetweenItsBounds) {
   }
 }
 
-TEST(Touches, HeldComesBeforeQuiteStill) {
+TEST(Touches, HeldComesBeforeTheTailNoLongerSlides) {
   for (const PlayedTouch& t : played().set_ups[0].touches) {
     const double held = find_held_time(t);
     EXPECT_GT(held, 2e-3) << t.name;

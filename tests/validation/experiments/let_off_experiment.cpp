@@ -186,7 +186,7 @@ void write_tables() {
       "gf | "
       "screw after button, mm of dip | crown to string then, mm | spring over what carries the hammer |\n"
       "|---|---|---|---|---|---|---|---|---|\n");
-  write_row("as found", {});
+  write_row("as found, spring 40 N mm", {});
   write_row("jack spring 3 N mm, 0.003 N m/rad", jack_low);
   write_row("jack spring 9 N mm, 0.02 N m/rad", jack_high);
   for (const double t : {30.0, 31.0, 33.0, 36.0, 45.0, 50.0, 60.0})

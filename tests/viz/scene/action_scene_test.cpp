@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "tests/viz/support/mock_action.h"
+#include "viz/scene/inside.h"
 
 namespace leverwright::scene {
 namespace {
@@ -108,6 +109,40 @@ TEST(ActionScene, ForceArrowHasTheScaleAskedFor) {
   options.labels = false;
   EXPECT_EQ(build_action_scene(two_bodies(), moment_of_two(), options).shapes.size(),
             scene.shapes.size() - 2);
+}
+
+TEST(ActionScene, LabelsPointIntoTheirBodies) {
+  ActionShape shape = two_bodies();
+  const std::vector<Point> angled{{0, 0},         {0.03, 0.001},   {0.03, -0.07},
+                                  {0.026, -0.07}, {0.025, -0.004}, {0, -0.005}};
+  shape.bodies.push_back({"jack", {{"jack", PieceKind::kSolid, Role::kKeyWood, angled, true}}, {}, {}});
+  ActionMoment moment = moment_of_two();
+  moment.poses.push_back({0.05, 0.1, -0.4});
+  const Scene scene = build_action_scene(shape, moment, {});
+  int labels = 0;
+  for (const Shape& s : scene.shapes) {
+    const auto* label = std::get_if<Label>(&s);
+    if (!label || !label->automatic) continue;
+    ++labels;
+    for (const Shape& other : scene.shapes) {
+      const auto* path = std::get_if<Path>(&other);
+      if (path && path->name == label->text) {
+        EXPECT_TRUE(is_inside(path->points, label->at)) << label->text;
+      }
+    }
+  }
+  EXPECT_EQ(labels, 2);
+}
+
+TEST(ActionScene, InnerPointOfAnAngleStandsClearOfItsEdges) {
+  const std::vector<Point> angle{{0, 0}, {30, 0}, {30, 4}, {5, 4}, {5, 40}, {0, 40}};
+  EXPECT_FALSE(is_inside(angle, {70.0 / 6, 88.0 / 6})) << "the mean of its corners";
+  EXPECT_TRUE(is_inside(angle, {2, 39}));
+  EXPECT_FALSE(is_inside(angle, {-1, 39}));
+  const Point p = find_inner_point(angle);
+  EXPECT_TRUE(is_inside(angle, p));
+  for (const Point& away : {Point(1.9, 0), Point(-1.9, 0), Point(0, 1.9), Point(0, -1.9)})
+    EXPECT_TRUE(is_inside(angle, p + away)) << p.x() << ", " << p.y();
 }
 
 TEST(ActionScene, TraceKeepsValuesAndTheirRange) {
