@@ -27,7 +27,8 @@ std::vector<PlayedTouch> play_touches(
     const std::function<void(const std::string& touch, double share)>& progress = {});
 
 // From string contact until the hammer stays within kHeldWithin of where it is when the key is released; NaN
-// when it is not caught. The event "check" comes later: it waits for the end of the tail's sliding on the check [s].
+// when it is not caught. The event "check" comes later: it waits for the end of the tail's sliding on the
+// check [s].
 inline constexpr double kHeldWithin = 0.5e-3;  // [m]
 double find_held_time(const PlayedTouch& touch);
 

@@ -14,8 +14,8 @@ struct NumberLine {
   std::string unit;                       // "gf"; "1" for a plain number
   double value = 0;                       // NaN: does not exist here
   double sigma, change, sigma_of_change;  // NaN: not known, or not asked of this number
-  std::string judgement;                  // "better", "worse", "moved", "same", "no target"; empty outside of measures
-  std::string dominant;                   // input with the largest share of the uncertainty
+  std::string judgement;  // "better", "worse", "moved", "same", "no target"; empty outside of measures
+  std::string dominant;   // input with the largest share of the uncertainty
 };
 
 // `base`: nullptr when this set-up is the base itself.
