@@ -65,6 +65,19 @@ TEST(Compare, ASetUpDependsOnTheBaseButOnNoOtherSetUp) {
               {all.set_ups[2].measures.begin(), all.set_ups[2].measures.end()}, "measures");
 }
 
+TEST(Compare, TheOrderInWhichSetUpsAreListedChangesNothing) {
+  auto d = demo(3);
+  const Comparison listed = solve(d, 2, {"mf"});
+  std::swap(d.set_ups[1], d.set_ups[2]);
+  const Comparison swapped = solve(d, 2, {"mf"});
+  for (const std::size_t s : {1u, 2u}) {
+    const SetUpResult &a = listed.set_ups[s], &b = swapped.set_ups[3 - s];
+    EXPECT_EQ(a.name, b.name);
+    expect_same({a.measures.begin(), a.measures.end()}, {b.measures.begin(), b.measures.end()}, "measures");
+    expect_same(a.touches[0].stroke.series.string_gap, b.touches[0].stroke.series.string_gap, "hammer");
+  }
+}
+
 TEST(Compare, AStopKeepsTheFirstOnesWhole) {
   const auto d = demo(4);
   CompareOptions options;
