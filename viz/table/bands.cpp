@@ -58,11 +58,12 @@ std::string reason_for(const std::string& id) {
        "shown"},
       {"check_after_string",
        "at p the way down to the check is most of it: the hammer leaves the string at 0.56 m/s and is there "
-       "31 ms after it met the string. The rebound hangs on the felt's loss: over that loss's whole range "
-       "(0.15 "
-       "to 0.45) it is 0.60 to 0.52 m/s and the check comes after 34 to 37 ms, so it stays out. The string "
-       "is a "
-       "rigid stop yet; how soft the source played is not known"},
+       "31 ms after it met the string. The rebound hangs on the felt's loss, whose hysteresis and loss time "
+       "have no measured source: with both at the kind end of their ranges (0.15, 0.02 ms) it is 0.76 m/s "
+       "and "
+       "the check comes after 29.7 ms; with a loss time of 0.2 ms the hammer is not held at all. The string "
+       "is "
+       "a rigid stop yet; how soft the source played is not known"},
       {"key_force_pressed",
        "the force rises to its steady value within 40 ms, which is invented: a quicker finger needs less"},
   };
