@@ -1,5 +1,6 @@
 // Touches played on the demo's note: that they do what a stroke does, and that all of it is in the file.
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
@@ -92,7 +93,9 @@ class StoredStrokes : public testing::Test {
     write_study(demo(), played(), path_);
   }
   ~StoredStrokes() override { std::filesystem::remove(path_); }
-  std::string path_ = (std::filesystem::temp_directory_path() / "leverwright_stored_strokes.h5").string();
+  std::string path_ = (std::filesystem::temp_directory_path() /
+                       ("leverwright_stored_strokes_" + std::to_string(getpid()) + ".h5"))
+                          .string();  // tests run side by side
 };
 
 TEST_F(StoredStrokes, KeepTheStandard) {
