@@ -76,6 +76,29 @@ Vec2 BodyTree::point_velocity(const std::vector<Pose>& poses, int body, const Ve
   return b.v_o + b.omega * perp(p_W - b.o);
 }
 
+namespace {
+// The velocity of a point p fixed on a body is sum column_k qdot_index_k along the chain to the ground.
+struct ChainColumns {
+  ChainColumns(const BodyTree& tree, const std::vector<Pose>& poses, int body, Vec2 p) {
+    for (int k = body; k != kGround; k = tree.body(k).parent) {
+      const int owner = tree.angle_owner(k);
+      if (owner >= 0) {
+        index[count] = owner;
+        column[count++] = perp(p - poses[k].o);
+      }
+      if (tree.body(k).joint == Joint::kSlide) {
+        index[count] = k;
+        column[count++] = poses[k].dir;
+      }
+      p = poses[k].o;
+    }
+  }
+  int count = 0;
+  int index[2 * kMaxBodies];
+  Vec2 column[2 * kMaxBodies];
+};
+}  // namespace
+
 void BodyTree::calc_inertia(const std::vector<Pose>& poses, const Vec2& gravity, MatQ& mass,
                             VecQ& gravity_minus_bias) const {
   const int n = size();
@@ -90,31 +113,16 @@ void BodyTree::calc_inertia(const std::vector<Pose>& poses, const Vec2& gravity,
     const Vec2 cm = pose_i.to_W(b.p_cm);
     const Vec2 a_bias = pose_i.a_bias - pose_i.omega * pose_i.omega * (cm - pose_i.o);
     const Vec2 force = b.mass * (gravity - a_bias);
-    // Columns of the centre-of-mass Jacobian along the chain.
-    int index[2 * kMaxBodies];
-    Vec2 column[2 * kMaxBodies];
-    int count = 0;
-    Vec2 p = cm;
-    for (int k = i; k != kGround; k = bodies_[k].parent) {
-      const int owner = angle_owner_[k];
-      if (owner >= 0) {
-        index[count] = owner;
-        column[count++] = perp(p - poses[k].o);
-      }
-      if (bodies_[k].joint == Joint::kSlide) {
-        index[count] = k;
-        column[count++] = poses[k].dir;
-      }
-      p = poses[k].o;
-    }
-    for (int a = 0; a < count; ++a) {
-      gravity_minus_bias[index[a]] += column[a].dot(force);
-      for (int c = 0; c < count; ++c) mass(index[a], index[c]) += b.mass * column[a].dot(column[c]);
+    const ChainColumns chain(*this, poses, i, cm);
+    for (int a = 0; a < chain.count; ++a) {
+      gravity_minus_bias[chain.index[a]] += chain.column[a].dot(force);
+      for (int c = 0; c < chain.count; ++c)
+        mass(chain.index[a], chain.index[c]) += b.mass * chain.column[a].dot(chain.column[c]);
     }
   }
 }
 
-// Row by row: with M_i the mass of body i and all that hangs on it, and what hangs on it seen at its joints.
+// A body that turns on the ground has a constant entry; the others go along their chain.
 void BodyTree::calc_mass(const std::vector<Pose>& poses, MatQ& mass) const {
   const int n = size();
   mass.setZero(n, n);
@@ -128,25 +136,11 @@ void BodyTree::calc_mass(const std::vector<Pose>& poses, MatQ& mass) const {
       mass(i, i) += b.mass * cm.squaredNorm();
       continue;
     }
-    int index[2 * kMaxBodies];
-    Vec2 column[2 * kMaxBodies];
-    int count = 0;
-    Vec2 p = poses[i].o + cm;
-    for (int k = i; k != kGround; k = bodies_[k].parent) {
-      const int owner = angle_owner_[k];
-      if (owner >= 0) {
-        index[count] = owner;
-        column[count++] = perp(p - poses[k].o);
-      }
-      if (bodies_[k].joint == Joint::kSlide) {
-        index[count] = k;
-        column[count++] = poses[k].dir;
-      }
-      p = poses[k].o;
-    }
-    for (int a = 0; a < count; ++a)
-      for (int c = 0; c < count; ++c)
-        if (index[a] >= index[c]) mass(index[a], index[c]) += b.mass * column[a].dot(column[c]);
+    const ChainColumns chain(*this, poses, i, poses[i].o + cm);
+    for (int a = 0; a < chain.count; ++a)
+      for (int c = 0; c < chain.count; ++c)
+        if (chain.index[a] >= chain.index[c])
+          mass(chain.index[a], chain.index[c]) += b.mass * chain.column[a].dot(chain.column[c]);
   }
 }
 
