@@ -22,20 +22,20 @@ inline constexpr double kFlatRadius = 20.0;  // [m]
 
 enum class CapZone { kDome, kFilletMinus, kFilletPlus, kSide };
 
+struct CapDistance {
+  double phi;        // signed distance [m]
+  Vec2 gradient;     // unit, outwards, frame of the cap's body
+  double xi;         // coordinate of the nearest surface point along the face [m]
+  double curvature;  // of the level set through the point, 1/(r + phi) [1/m]; 0 on a side
+  CapZone zone;
+};
+
 // The same in the cap's own axes.
 struct LocalCapDistance {
   double phi;       // signed distance [m]
   double g_t, g_u;  // its gradient along the face and outwards, unit
   double xi;        // as in CapDistance
   double curvature;
-  CapZone zone;
-};
-
-struct CapDistance {
-  double phi;        // signed distance [m]
-  Vec2 gradient;     // unit, outwards, frame of the cap's body
-  double xi;         // coordinate of the nearest surface point along the face [m]
-  double curvature;  // of the level set through the point, 1/(r + phi) [1/m]; 0 on a side
   CapZone zone;
 };
 

@@ -41,10 +41,9 @@ struct StrokeOptions {
 // What one step may get wrong at tolerance 1. Speeds and positions of a body count by its inertia I about its
 // joint:
 //   speed sqrt(2 energy / I),   position that speed times `time`
-// (a hammer of 1.5e-4 kg m2: 6e-4 rad/s and 6e-8 rad). Memories count by the force they
-// would misstate, see step_control.h. The figures follow from the convergence study in
-// tests/models/action_play: hammer speed within 0.05 % of a hundred times finer, energy audit below 1e-4 of
-// the work put in.
+// (a hammer of 1.5e-4 kg m2: 6e-4 rad/s and 6e-8 rad). Memories count by the force they would misstate, see
+// step_control.h. The figures follow from the convergence study in tests/models/action_play: hammer speed
+// within 0.05 % of a hundred times finer, energy audit below 1e-4 of the work put in.
 struct ErrorScales {
   double energy = 3e-11;   // [J]
   double time = 1e-4;      // [s]
