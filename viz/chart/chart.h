@@ -6,6 +6,7 @@
 // never covers data, panels of exact size) is laid out in millimetres on our side.
 #pragma once
 #include <limits>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -42,13 +43,28 @@ struct Series {
   MarkShape mark = MarkShape::kNone;
   bool line = true;
   bool in_key = true;
+  std::vector<double> low, high;  // ends of the uncertainty of y at each point, or empty; NaN: none there
+  bool band = false;              // the uncertainty as a pale band along the line instead of upright bars
 };
 
 struct Bar {  // a filled rectangle in axis units
   double x0 = 0, x1 = 0, y0 = 0, y1 = 0;
   Role role = Role::kSetUpA;
   double opacity = 1;
-  std::string name;  // in the CSV
+  std::string name;  // in the CSV, and in the key when asked
+  bool in_key = false;
+  bool upright = false;              // its value is y1 - y0, else x1 - x0
+  double low = kAuto, high = kAuto;  // ends of the uncertainty of the bar's far end, along the bar
+};
+
+// A quantity over a grid, as coloured cells (dark = high, so that it reads in grey) with contour lines. All
+// maps of a chart share one colour scale, shown at the right.
+struct HeatMap {
+  std::vector<double> x, y;    // middles of the cells, climbing
+  std::vector<double> values;  // y.size() rows of x.size() values; NaN = no cell
+  std::string name, unit;
+  double low = kAuto, high = kAuto;  // of the colour scale
+  std::vector<double> contours;      // levels drawn as lines with their number
 };
 
 struct Band {           // a shaded strip across the panel
@@ -78,6 +94,7 @@ struct Note {
 struct Panel {
   std::string title;
   Axis x, y;
+  std::optional<HeatMap> map;  // below everything else
   std::vector<Band> bands;
   std::vector<Bar> bars;
   std::vector<Series> series;

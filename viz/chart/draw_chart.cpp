@@ -138,7 +138,23 @@ std::string number(double v) { return std::isfinite(v) ? fmt::format("{:.9g}", v
 }  // namespace
 
 std::string write_csv(const Chart& chart) {
-  std::string out = "panel,name,x_quantity,x_unit,y_quantity,y_unit,x,y\n";
+  bool spread = false, maps = false;
+  for (const Panel& p : chart.panels) {
+    maps = maps || p.map;
+    for (const Series& s : p.series) spread = spread || !s.low.empty();
+    for (const Bar& b : p.bars) spread = spread || std::isfinite(b.low);
+  }
+  std::string out = "panel,name,x_quantity,x_unit,y_quantity,y_unit,x,y";
+  if (spread) out += ",low,high";
+  if (maps) out += ",value";
+  out += "\n";
+  const auto add = [&](const std::string& start, double x, double y, double low, double high, double value) {
+    out += fmt::format("{},{},{}", start, number(x), number(y));
+    if (spread) out += "," + number(low) + "," + number(high);
+    if (maps) out += "," + number(value);
+    out += "\n";
+  };
+  const auto at = [](const std::vector<double>& v, size_t k) { return k < v.size() ? v[k] : kAuto; };
   for (size_t i = 0; i < chart.panels.size(); ++i) {
     const Panel& p = chart.panels[i];
     const Axis& x = p.x.label.empty() && !chart.panels.empty() ? chart.panels.back().x : p.x;
@@ -147,13 +163,21 @@ std::string write_csv(const Chart& chart) {
                                          csv_cell(p.y.label), csv_cell(p.y.unit));
     for (const Series& s : p.series)
       for (size_t k = 0; k < s.x.size() && k < s.y.size(); ++k)
-        out += fmt::format("{},{},{},{},{}\n", panel, csv_cell(s.name), axes, number(s.x[k]), number(s.y[k]));
-    for (const Bar& b : p.bars)  // a bar lies along x, from x0 to x1
-      out += fmt::format("{},{},{},{},{}\n", panel, csv_cell(b.name), axes, number(b.x1 - b.x0),
-                         number(0.5 * (b.y0 + b.y1)));
+        add(panel + "," + csv_cell(s.name) + "," + axes, s.x[k], s.y[k], at(s.low, k), at(s.high, k), kAuto);
+    for (const Bar& b : p.bars) {  // its length along the bar, its middle across
+      const double bx = b.upright ? 0.5 * (b.x0 + b.x1) : b.x1 - b.x0,
+                   by = b.upright ? b.y1 - b.y0 : 0.5 * (b.y0 + b.y1);
+      add(panel + "," + csv_cell(b.name) + "," + axes, bx, by, b.low, b.high, kAuto);
+    }
+    if (!p.map) continue;
+    const HeatMap& m = *p.map;
+    const std::string name = csv_cell(m.unit.empty() ? m.name : m.name + " (" + m.unit + ")");
+    for (size_t j = 0; j < m.y.size(); ++j)
+      for (size_t k = 0; k < m.x.size(); ++k)
+        add(panel + "," + name + "," + axes, m.x[k], m.y[j], kAuto, kAuto, m.values[j * m.x.size() + k]);
   }
   for (const EventLine& e : chart.events)
-    out += fmt::format("event,{},,,,,{},\n", csv_cell(e.label), number(e.x));
+    add("event," + csv_cell(e.label) + ",,,,", e.x, kAuto, kAuto, kAuto, kAuto);
   return out;
 }
 

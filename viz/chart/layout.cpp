@@ -7,6 +7,7 @@
 #include <set>
 
 #include "sim/base/error.h"
+#include "viz/chart/heat_map.h"
 #include "viz/scene/drawing.h"
 
 namespace leverwright::chart {
@@ -36,13 +37,30 @@ Range range_of(const Axis& axis, Extent e) {
 
 Extent extent(const Panel& p, bool of_x) {
   Extent e;
-  for (const Series& s : p.series)
+  for (const Series& s : p.series) {
     for (const double v : of_x ? s.x : s.y) e.take(v);
+    if (of_x) continue;
+    for (const double v : s.low) e.take(v);
+    for (const double v : s.high) e.take(v);
+  }
   for (const Bar& b : p.bars) {
     e.take(of_x ? b.x0 : b.y0);
     e.take(of_x ? b.x1 : b.y1);
+    if (b.upright == of_x) continue;
+    e.take(b.low);
+    e.take(b.high);
   }
   return e;
+}
+
+// A map fills its panel to the edges of its outer cells.
+Axis held_to_map(Axis axis, const std::optional<HeatMap>& map, bool of_x) {
+  if (!map) return axis;
+  const std::vector<double> edges = find_edges(of_x ? map->x : map->y);
+  if (edges.empty()) return axis;
+  if (!std::isfinite(axis.low)) axis.low = edges.front();
+  if (!std::isfinite(axis.high)) axis.high = edges.back();
+  return axis;
 }
 
 void join(Range* a, const Range& b) {
@@ -78,26 +96,30 @@ double bottom_room(const Panel& p) {
   return kTextSize + 3 + (p.x.label.empty() ? 0 : kTextSize + 2);
 }
 
+constexpr double kStripRoom = 24;  // mm at the right for the colour scale of maps
+
 // Keys flow in lines across the width; returns the number of lines.
 int lay_key(const Chart& chart, Layout* out) {
   if (!chart.key) return 0;
   std::set<std::string> seen;
   double x = 4;
   int line = 0;
-  const auto add = [&](const std::string& name, const Series* series, Role role) {
+  const auto add = [&](const std::string& name, const Series* series, Role role, double opacity) {
     if (name.empty() || !seen.insert(name).second) return;
     const double width = kKeySample + 1.5 + words(name, kTextSize) + 5;
     if (x > 4 && x + width > chart.width_mm - 2) {
       x = 4;
       ++line;
     }
-    out->key.push_back({name, series, role, x, static_cast<double>(line)});
+    out->key.push_back({name, series, role, opacity, x, static_cast<double>(line)});
     x += width;
   };
   for (const Panel& p : chart.panels) {
     for (const Series& s : p.series)
-      if (s.in_key) add(s.name, &s, s.role);
-    for (const Band& b : p.bands) add(b.label, nullptr, b.role);
+      if (s.in_key) add(s.name, &s, s.role, 1);
+    for (const Bar& b : p.bars)
+      if (b.in_key) add(b.name, nullptr, b.role, b.opacity);
+    for (const Band& b : p.bands) add(b.label, nullptr, b.role, 0.6);
   }
   const int lines = out->key.empty() ? 0 : line + 1;
   for (KeyEntry& e : out->key) e.y = 2.5 + (lines - 1 - e.y) * kLineStep + 0.5 * kTextSize;
@@ -184,8 +206,8 @@ Layout lay_out(const Chart& chart) {
   for (const Panel& p : chart.panels) total += p.share;
   for (size_t i = 0; i < n; ++i) {
     const Panel& p = chart.panels[i];
-    out.panels[i].x = range_of(p.x, extent(p, true));
-    out.panels[i].y = range_of(p.y, extent(p, false));
+    out.panels[i].x = range_of(held_to_map(p.x, p.map, true), extent(p, true));
+    out.panels[i].y = range_of(held_to_map(p.y, p.map, false), extent(p, false));
     join(&shared, stacked ? out.panels[i].x : out.panels[i].y);
     share_sum += p.share;
     left = std::max(left, i == 0 || stacked ? left_room(p, out.panels[i].y,
@@ -201,13 +223,15 @@ Layout lay_out(const Chart& chart) {
   double top = chart.height_mm - 3;
   if (!chart.title.empty()) {
     out.title_y = top - kTitleSize;
-    top = out.title_y - 2;
+    top = out.title_y - (chart.remark.empty() ? 4 : 2);
   }
   if (!chart.remark.empty()) {
     out.remark_y = top - kSmallSize;
     top = out.remark_y - 3;
   }
-  const double right = chart.width_mm - 5;
+  const bool maps =
+      std::any_of(chart.panels.begin(), chart.panels.end(), [](const Panel& p) { return p.map.has_value(); });
+  const double right = chart.width_mm - (maps ? 5 + kStripRoom : 5);
 
   if (stacked) {
     out.panels[0].left = left;
@@ -258,6 +282,11 @@ Layout lay_out(const Chart& chart) {
     if (b.top - b.bottom < 5 || b.right - b.left < 5)
       throw base::UserError("the chart \"" + chart.title + "\" does not fit on the sheet asked for",
                             "use a larger sheet or fewer set-ups in one chart");
+  if (maps) {
+    const double low = out.panels.back().bottom, high = out.panels.front().top;
+    out.strip = ColourStrip{right + 4, right + 8, low, std::min(high, low + 70), find_colour_range(chart), 1};
+    out.strip->step = step_for(out.strip->values, out.strip->top - out.strip->bottom, 8);
+  }
   for (PanelBox& b : out.panels) {
     b.x_step = step_for(b.x, b.right - b.left, 16);
     b.y_step = step_for(b.y, b.top - b.bottom, 7);

@@ -1,5 +1,6 @@
 // Where everything of a chart goes, in millimetres from the lower left corner.
 #pragma once
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -21,7 +22,8 @@ struct KeyEntry {
   std::string name;
   const Series* series = nullptr;  // a line or mark
   Role role = Role::kInk;          // else a patch
-  double x = 0, y = 0;             // left end, middle of the words' height
+  double opacity = 1;
+  double x = 0, y = 0;  // left end, middle of the words' height
 };
 
 struct EventWords {  // beside the upper end of the event's line
@@ -29,7 +31,14 @@ struct EventWords {  // beside the upper end of the event's line
   double at = 0, y = 0;  // of the line, top of the line (mm); words run to the right of it
 };
 
+struct ColourStrip {  // the colour scale of the maps
+  double left = 0, right = 0, bottom = 0, top = 0;
+  Range values;
+  double step = 1;
+};
+
 struct Layout {
+  std::optional<ColourStrip> strip;
   std::vector<PanelBox> panels;
   std::vector<KeyEntry> key;
   std::vector<EventWords> events;

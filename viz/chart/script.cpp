@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "viz/chart/draw_chart.h"
+#include "viz/chart/heat_map.h"
 #include "viz/chart/layout.h"
 
 namespace leverwright::chart {
@@ -82,6 +83,11 @@ struct Writer {
   void write_frame();
   void write_axis(const char* name, const Axis& axis, const Range& range, double step, bool words);
   void write_panel(size_t index);
+  void write_strip();
+  std::string write_map(size_t index);  // plot clauses
+  std::string write_series(const Series& s, const std::string& data);
+  std::string write_bars(const Panel& panel, size_t index);
+  std::string write_bar_spread(const Panel& panel, size_t index);
 };
 
 void Writer::write_frame() {
@@ -91,13 +97,14 @@ void Writer::write_frame() {
     screen_line(e.at, layout.panels.front().top, e.at, e.y, Role::kFaintInk, 0.25, {4, 3});
     screen_words(e.at + 1, e.y - kSmallSize + 0.4, e.text, "left", kSmallSize, false);
   }
+  write_strip();
   for (const KeyEntry& e : layout.key) {
     if (e.series == nullptr) {
       out += fmt::format(
           "set object rectangle from screen {:.5f},{:.5f} to screen {:.5f},{:.5f} front fillcolor rgb {} "
           "fillstyle "
-          "solid 0.6 border lc rgb {} lw 0.15\n",
-          sx(e.x + 3), sy(e.y - 1.1), sx(e.x + kKeySample), sy(e.y + 1.1), colour(e.role),
+          "solid {:g} border lc rgb {} lw 0.15\n",
+          sx(e.x + 3), sy(e.y - 1.1), sx(e.x + kKeySample), sy(e.y + 1.1), colour(e.role), e.opacity,
           colour(Role::kFaintInk));
     } else {
       const Series& s = *e.series;
@@ -173,12 +180,6 @@ void Writer::write_panel(size_t index) {
     out += fmt::format(fmt::runtime(form), b.from, b.to) +
            fmt::format(" behind fillcolor rgb {} fillstyle solid {:g} noborder\n", colour(b.role), b.opacity);
   }
-  for (const Bar& b : panel.bars)
-    out += fmt::format(
-        "set object rectangle from {:.9g},{:.9g} to {:.9g},{:.9g} front clip fillcolor rgb {} fillstyle "
-        "solid {:g} "
-        "noborder\n",
-        b.x0, b.y0, b.x1, b.y1, colour(b.role), b.opacity);
   for (const EventLine& e : chart.events)
     if (chart.arrangement == Arrangement::kStacked && e.x >= box.x.low && e.x <= box.x.high)
       out += fmt::format(
@@ -194,23 +195,155 @@ void Writer::write_panel(size_t index) {
   if (index == 0) write_frame();
 
   std::string plot;
-  for (size_t i = 0; i < panel.series.size(); ++i) {
-    const Series& s = panel.series[i];
-    const std::string data = fmt::format("$panel{}_{}", index, i);
-    out += data + " << END\n";
-    for (size_t k = 0; k < s.x.size() && k < s.y.size(); ++k)
-      out += std::isfinite(s.x[k]) && std::isfinite(s.y[k]) ? fmt::format("{:.9g} {:.9g}\n", s.x[k], s.y[k])
-                                                            : "NaN NaN\n";
-    out += "END\n";
-    if (s.line)
-      plot += fmt::format("{}{} using 1:2 with lines lw {:g} {} lc rgb {} notitle", plot.empty() ? "" : ", ",
-                          data, s.width_mm, dash(s.dashes), colour(s.role));
-    if (s.mark != MarkShape::kNone)
-      plot += fmt::format("{}{} using 1:2 with points pt {} ps {:.3f} lw 0.3 lc rgb {} notitle",
-                          plot.empty() ? "" : ", ", data, point_type(s.mark), 1.8 * t.mark_per_mm,
-                          colour(s.role));
-  }
+  const auto add = [&](const std::string& clause) {
+    if (!clause.empty()) plot += (plot.empty() ? "" : ", ") + clause;
+  };
+  if (panel.map) add(write_map(index));
+  add(write_bars(panel, index));
+  for (size_t i = 0; i < panel.series.size(); ++i)
+    add(write_series(panel.series[i], fmt::format("$panel{}_{}", index, i)));
+  add(write_bar_spread(panel, index));
   out += "plot " + (plot.empty() ? std::string("NaN notitle") : plot) + "\n";
+}
+
+std::string cell(double v) { return std::isfinite(v) ? fmt::format("{:.9g}", v) : std::string("NaN"); }
+
+std::string Writer::write_series(const Series& s, const std::string& data) {
+  const bool spread = !s.low.empty() && s.low.size() == s.high.size();
+  out += data + " << END\n";
+  for (size_t k = 0; k < s.x.size() && k < s.y.size(); ++k) {
+    const bool known = std::isfinite(s.x[k]) && std::isfinite(s.y[k]);
+    out += known ? cell(s.x[k]) + " " + cell(s.y[k]) : std::string("NaN NaN");
+    if (spread) {
+      const bool there = known && k < s.low.size() && std::isfinite(s.low[k]) && std::isfinite(s.high[k]);
+      out += there ? " " + cell(s.low[k]) + " " + cell(s.high[k]) : std::string(" NaN NaN");
+    }
+    out += "\n";
+  }
+  out += "END\n";
+  std::string plot;
+  const auto add = [&](const std::string& clause) { plot += (plot.empty() ? "" : ", ") + clause; };
+  if (spread && s.band)
+    add(
+        fmt::format("{} using 1:3:4 with filledcurves fillcolor rgb {} fillstyle transparent solid 0.18 "
+                    "noborder notitle",
+                    data, colour(s.role)));
+  if (spread && !s.band)
+    add(fmt::format("{} using 1:2:3:4 with yerrorbars pt -1 lw 0.3 lc rgb {} notitle", data, colour(s.role)));
+  if (s.line)
+    add(fmt::format("{} using 1:2 with lines lw {:g} {} lc rgb {} notitle", data, s.width_mm, dash(s.dashes),
+                    colour(s.role)));
+  if (s.mark != MarkShape::kNone)
+    add(fmt::format("{} using 1:2 with points pt {} ps {:.3f} lw 0.3 lc rgb {} notitle", data,
+                    point_type(s.mark), 1.8 * t.mark_per_mm, colour(s.role)));
+  return plot;
+}
+
+int packed(const scene::Rgb& c, double opacity = 1) {
+  const auto byte = [](double v) { return static_cast<int>(std::lround(255 * std::clamp(v, 0.0, 1.0))); };
+  return 16777216 * (byte(1 - opacity) % 128) + 65536 * byte(c.r) + 256 * byte(c.g) + byte(c.b);
+}
+
+std::string Writer::write_bars(const Panel& panel, size_t index) {
+  if (panel.bars.empty()) return "";
+  const std::string data = fmt::format("$bars{}", index);
+  out += data + " << END\n";
+  for (const Bar& b : panel.bars)
+    out += fmt::format("{:.9g} {:.9g} {:.9g} {:.9g} {:.9g} {:.9g} {}\n", 0.5 * (b.x0 + b.x1),
+                       0.5 * (b.y0 + b.y1), b.x0, b.x1, b.y0, b.y1, packed(scene::rgb(b.role), b.opacity));
+  out += "END\n";
+  return data + " using 1:2:3:4:5:6:7 with boxxyerror lc rgb variable fillstyle solid 1 noborder notitle";
+}
+
+// The uncertainty at the far ends of bars.
+std::string Writer::write_bar_spread(const Panel& panel, size_t index) {
+  std::string plot;
+  for (const bool upright : {true, false}) {
+    std::string rows;
+    for (const Bar& b : panel.bars) {
+      if (b.upright != upright || !std::isfinite(b.low) || !std::isfinite(b.high)) continue;
+      const double end = upright ? b.y1 : b.x1, middle = 0.5 * (upright ? b.x0 + b.x1 : b.y0 + b.y1);
+      rows += fmt::format("{:.9g} {:.9g} {:.9g} {:.9g}\n", upright ? middle : end, upright ? end : middle,
+                          b.low, b.high);
+    }
+    if (rows.empty()) continue;
+    const std::string data = fmt::format("$spread{}_{}", index, upright ? 1 : 0);
+    out += data + " << END\n" + rows + "END\n";
+    const char* const bars = upright ? "yerrorbars" : "xerrorbars";
+    plot += fmt::format(
+        "{0}{1} using 1:2:3:4 with {2} pt -1 lw 0.8 lc rgb {3} notitle, {1} using 1:2:3:4 with {2} "
+        "pt -1 lw 0.3 lc rgb {4} notitle",
+        plot.empty() ? "" : ", ", data, bars, colour(Role::kPaper), colour(Role::kInk));
+  }
+  return plot;
+}
+
+std::string Writer::write_map(size_t index) {
+  const HeatMap& map = *chart.panels[index].map;
+  const std::vector<double> ex = find_edges(map.x), ey = find_edges(map.y);
+  const Range range = layout.strip->values;
+  const std::string data = fmt::format("$map{}", index);
+  out += data + " << END\n";
+  for (size_t j = 0; j < map.y.size(); ++j)
+    for (size_t i = 0; i < map.x.size(); ++i) {
+      const double v = map.values[j * map.x.size() + i];
+      if (!std::isfinite(v)) continue;
+      // Cells reach a little under their neighbours: no light lines between them on paper.
+      const double over_x = i + 1 < map.x.size() ? 0.04 * (ex[i + 1] - ex[i]) : 0,
+                   over_y = j + 1 < map.y.size() ? 0.04 * (ey[j + 1] - ey[j]) : 0;
+      out += fmt::format("{:.9g} {:.9g} {:.9g} {:.9g} {:.9g} {:.9g} {}\n", map.x[i], map.y[j], ex[i],
+                         ex[i + 1] + over_x, ey[j], ey[j + 1] + over_y,
+                         packed(scene::value_colour((v - range.low) / (range.high - range.low))));
+    }
+  out += "NaN NaN NaN NaN NaN NaN 0\nEND\n";
+  std::string plot = fmt::format(
+      "{} using 1:2:3:4:5:6:7 with boxxyerror lc rgb variable fillstyle solid 1 noborder notitle", data);
+  int count = 0;
+  for (const double level : map.contours)
+    for (const ContourLine& line : find_contours(map, level)) {
+      const std::string name = fmt::format("$contour{}_{}", index, count++);
+      out += name + " << END\n";
+      for (size_t k = 0; k < line.x.size(); ++k) out += fmt::format("{:.9g} {:.9g}\n", line.x[k], line.y[k]);
+      out += "END\n";
+      plot += fmt::format(", {} using 1:2 with lines lw 0.7 lc rgb {} notitle", name, colour(Role::kPaper));
+      plot += fmt::format(", {} using 1:2 with lines lw 0.3 lc rgb {} notitle", name, colour(Role::kInk));
+      const size_t middle = line.x.size() / 2;
+      out += fmt::format("set label {} at {:.9g},{:.9g} center front {} textcolor rgb {} boxed\n",
+                         quote(fmt::format("{:g}", level)), line.x[middle], line.y[middle], font(kSmallSize),
+                         colour(Role::kInk));
+    }
+  return plot;
+}
+
+void Writer::write_strip() {
+  if (!layout.strip) return;
+  const ColourStrip& s = *layout.strip;
+  constexpr int kSteps = 48;
+  for (int k = 0; k < kSteps; ++k) {
+    const double from = s.bottom + (s.top - s.bottom) * k / kSteps,
+                 to = s.bottom + (s.top - s.bottom) * (k + (k + 1 < kSteps ? 1.2 : 1)) / kSteps;
+    out += fmt::format(
+        "set object rectangle from screen {:.5f},{:.5f} to screen {:.5f},{:.5f} front fillcolor rgb '{}' "
+        "fillstyle solid 1 noborder\n",
+        sx(s.left), sy(from), sx(s.right), sy(to), scene::hex(scene::value_colour((k + 0.5) / kSteps)));
+  }
+  for (double v = s.step * std::ceil(s.values.low / s.step - 1e-9); v <= s.values.high + 1e-9 * s.step;
+       v += s.step) {
+    const double y = s.bottom + (s.top - s.bottom) * (v - s.values.low) / (s.values.high - s.values.low);
+    screen_words(s.right + 1.5, y - 0.36 * kSmallSize,
+                 fmt::format("{:.4g}", std::abs(v) < 1e-9 * s.step ? 0.0 : v), "left", kSmallSize, false);
+  }
+  for (const Panel& p : chart.panels)
+    if (p.map) {
+      Axis a;
+      a.label = p.map->name;
+      a.unit = p.map->unit;
+      double y = s.top + 2;
+      std::vector<std::string> lines = wrap(axis_words(a), 22, kSmallSize, false);
+      for (size_t i = lines.size(); i-- > 0; y += kSmallSize + 0.8)
+        screen_words(s.left, y, lines[i], "left", kSmallSize, false);
+      break;
+    }
 }
 
 }  // namespace
@@ -233,7 +366,9 @@ std::string write_script(const Chart& chart, Format format, const std::string& o
   const Terminal t = terminal(chart, format);
   Writer w{chart, layout, t, {}};
   w.out = "set encoding utf8\nset minussign\n" + t.set + "set output " + quote(output) +
-          "\nunset key\nset tics in\nset multiplot\n";
+          "\nunset key\nset tics in\nset errorbars 0.6\nset pointintervalbox 0\nset style textbox opaque "
+          "noborder margins "
+          "0.4,0.4\nset multiplot\n";
   for (size_t i = 0; i < chart.panels.size(); ++i) w.write_panel(i);
   w.out += "unset multiplot\nunset output\n";
   return w.out;
