@@ -210,16 +210,13 @@ Action assemble(const ActionDesign& design, const ScrewSettings& screws, const F
     b.p_joint = design.p_balance + design.playing_point + Vec2(0, finger->start_height);
     b.slide_direction = Vec2(0, -1);  // travel counts downwards
     b.mass = finger->mass;
-    a.finger_body = a.mechanism.tree.add(b);
+    a.finger_body = a.add_body(b, 0.0);
     auto pad = std::make_unique<planar::TipOnLine>("finger on key", kKey, design.playing_point, Vec2(0, 1),
                                                    a.finger_body, Vec2(0, 0), 0.0);
     pad->cloth =
         planar::Cloth(finger->stiffness * 1e-3, 1e-3, 1.0, 0.0, finger->damping / finger->stiffness * 1e3);
     a.finger_contact = static_cast<int>(a.mechanism.contacts.size());
     a.mechanism.contacts.push_back(std::move(pad));
-    planar::VecQ q(kBodyCount + 1);
-    q << a.q_drawn, 0.0;
-    a.q_drawn = q;
   }
   a.mechanism.finish();
   return a;
@@ -231,6 +228,13 @@ Vec2 turned(const Vec2& r, double angle) {
   return Vec2(c * r.x() - s * r.y(), s * r.x() + c * r.y());
 }
 }  // namespace
+
+int Action::add_body(const planar::Body& body, double drawn) {
+  const int index = mechanism.tree.add(body);
+  q_drawn.conservativeResize(index + 1);
+  q_drawn[index] = drawn;
+  return index;
+}
 
 double Action::string_gap(const planar::VecQ& q) const {
   // The crown is a small circle: its highest point.

@@ -30,6 +30,9 @@ struct Action {
   run::TravelPoint playing_point;
   planar::VecQ q_drawn;  // coordinates as drawn
 
+  // Adds a body beyond the five and gives its coordinate as drawn; its index.
+  int add_body(const planar::Body& body, double drawn);
+
   // Crown to string along the vertical, from the coordinates [m].
   double string_gap(const planar::VecQ& q) const;
   // Radial clearance between jack top and knuckle leather; negative when pressed [m].

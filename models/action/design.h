@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "models/action/options.h"
 #include "models/case/case_description.h"
 #include "sim/planar/contact.h"
 
@@ -132,6 +133,7 @@ struct ActionDesign {
   double capstan_mass = 0;                            // kg
   double strike_weight, front_weight, wippen_weight;  // N, as a technician would weigh them after the change
   double key_front_arm;                               // horizontal, playing point [m]
+  Options options;
   bool patch_grade = false;
   double patch_spacing = 0.25e-3;
 

@@ -142,6 +142,10 @@ std::string write_format_tables() {
     out += fmt::format("| {} | {} |\n", row.word, fmt::join(row.keys, ", "));
   out += "\n## What is wanted\n\n";
   write_sections(out, target_keys());
+  out +=
+      "## Options of the model\n\nEach is one line under `[options]`; the numbers of its parts follow.\n\n";
+  write_choices(out, option_choices());
+  write_sections(out, option_keys());
   out += "## Words and texts\n\n";
   write_choices(out, measured_choices());
   write_choices(out, regulation_choices());

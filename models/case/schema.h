@@ -7,6 +7,7 @@
 //   schema_targets.cpp     [targets]
 //   schema_changes.cpp     kinds of [[set_up.change]]
 //   schema_parts.cpp       part slots and the keys of part files (merged as "<slot>.<key>")
+//   schema_options.cpp     [options] and the numbers of the options' parts
 //   schema_contacts.cpp    contact places and the keys of material files ("contact.<place>.<key>")
 #pragma once
 #include <map>
@@ -127,6 +128,8 @@ std::vector<SlotSpec> part_slots();
 std::vector<KeySpec> part_keys();
 std::vector<ChoiceSpec> part_choices();
 std::vector<PointListSpec> part_point_lists();
+std::vector<KeySpec> option_keys();
+std::vector<ChoiceSpec> option_choices();
 std::vector<PlaceSpec> contact_places();
 // Rows with "*" for the place are meant for every place; a row that names its place goes before them.
 std::vector<KeySpec> contact_keys();

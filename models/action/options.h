@@ -1,0 +1,30 @@
+// Options of the model, each switched by one line under [options] of a case (rows: models/case/
+// schema_options.cpp). To add one: a line in Option and kOptions, its numbers in Options, read in
+// read_options, and the bodies, contacts and springs it brings in a function that assemble() calls after the
+// five bodies and their contacts stand (extra bodies through Action::add_body, before the finger).
+#pragma once
+#include <array>
+
+#include "models/case/case_description.h"
+
+namespace leverwright::action {
+
+enum Option { kShankBending, kCompliantString, kOptionCount };
+
+struct OptionName {
+  const char* key;   // under [options]
+  const char* name;  // for people
+};
+extern const std::array<OptionName, kOptionCount> kOptions;
+
+struct Options {
+  std::array<bool, kOptionCount> on{};
+  bool has(Option o) const { return on[static_cast<std::size_t>(o)]; }
+};
+
+Options read_options(const case_file::CaseDescription& description);
+
+// The same case with one option switched.
+case_file::CaseDescription with_option(const case_file::CaseDescription& description, Option option, bool on);
+
+}  // namespace leverwright::action
