@@ -52,12 +52,12 @@ store::StudyHeader make_header(const case_file::CaseDescription& d) {
 // Forces of one group of contacts in one sample.
 struct GroupState {
   double normal = 0, friction = 0, slide_rate = 0, s_a = kNone, s_b = kNone;
-  Vec2 p{kNone, kNone}, force{kNone, kNone};
+  Vec2 p{kNone, kNone}, force{kNone, kNone}, normal_part{kNone, kNone};
 };
 GroupState group_state(const action::Action& a, const StaticSample& s, const std::string& group) {
   GroupState g;
   double sum_a = 0, sum_b = 0, sum_slide = 0;
-  Vec2 sum_p = Vec2::Zero(), force = Vec2::Zero();
+  Vec2 sum_p = Vec2::Zero(), force = Vec2::Zero(), normal_part = Vec2::Zero();
   for (std::size_t i = 0; i < s.normal.size(); ++i) {
     if (a.mechanism.contacts[i]->group != group || s.normal[i] <= 0) continue;
     const double n = s.normal[i];
@@ -67,6 +67,7 @@ GroupState group_state(const action::Action& a, const StaticSample& s, const std
     sum_b += n * s.touches[i].s_b;
     sum_slide += n * s.slip_rate[i];
     sum_p += n * s.touches[i].p;
+    normal_part += n * s.touches[i].n;
     force += n * s.touches[i].n + s.tangential[i] * planar::perp(s.touches[i].n);
   }
   if (g.normal > 0) {
@@ -75,6 +76,7 @@ GroupState group_state(const action::Action& a, const StaticSample& s, const std
     g.slide_rate = sum_slide / g.normal;
     g.p = sum_p / g.normal;
     g.force = force;
+    g.normal_part = normal_part;
   }
   return g;
 }
@@ -305,15 +307,19 @@ class SetUpStore {
       }
       for (const auto& g : groups) {
         const GroupState c = group_state(s_.action, s, g);
-        signs.insert(signs.end(), {c.p.x(), c.p.y(), c.force.x(), c.force.y()});
+        signs.insert(signs.end(),
+                     {c.p.x(), c.p.y(), c.force.x(), c.force.y(), c.normal_part.x(), c.normal_part.y()});
       }
       w_.write_series(at, moments[k], poses, 3,
                       make_meta("per column", "per column", "W", "origin and angle of each body's frame"),
                       store::Columns{{"x", "y", "angle"}, {"m", "m", "rad"}, {"mm", "mm", "deg"}});
       w_.write_series(
-          at_ + "/scene/contacts", moments[k], signs, 4,
-          make_meta_unknown_allowed("per column", "per column", "W", "contact and force on the driven body"),
-          store::Columns{{"x", "y", "force_x", "force_y"}, {"m", "m", "N", "N"}, {"mm", "mm", "gf", "gf"}});
+          at_ + "/scene/contacts", moments[k], signs, 6,
+          make_meta_unknown_allowed("per column", "per column", "W",
+                                    "contact, force on the driven body, and its part along the normal"),
+          store::Columns{{"x", "y", "force_x", "force_y", "normal_x", "normal_y"},
+                         {"m", "m", "N", "N", "N", "N"},
+                         {"mm", "mm", "gf", "gf", "gf", "gf"}});
       w_.write_attribute(at, std::string("dip_") + moments[k], s.travel);
     }
   }

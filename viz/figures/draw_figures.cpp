@@ -69,6 +69,7 @@ Files draw_action(const std::string& title, const ActionPictures& pictures, cons
     if (set_ups.empty()) continue;
     scene::ActionSceneOptions options;
     options.title = title + (title.empty() ? "" : ": ") + set_ups.front().name;
+    options.trace_words = "N on the slide path";
     const scene::Scene picture = build_overlay_scene(set_ups, options);
     const std::string stem = folder + "/action_" + file_word(set_ups.front().moment.name);
     const scene::Page page;

@@ -108,8 +108,73 @@ void read_contacts(const StudyReader& in, const std::string& at, const std::stri
   for (size_t i = 0; i < names.size() && i < values.rows && values.columns >= 4; ++i) {
     if (!std::isfinite(values.at(i, 0)) || !std::isfinite(values.at(i, 1))) continue;
     const bool force = std::isfinite(values.at(i, 2)) && std::isfinite(values.at(i, 3));
-    out->contacts.push_back({trade_name(names[i]), Point(values.at(i, 0), values.at(i, 1)),
-                             force ? Point(values.at(i, 2), values.at(i, 3)) : Point(0, 0)});
+    scene::ContactSign sign{trade_name(names[i]),
+                            Point(values.at(i, 0), values.at(i, 1)),
+                            force ? Point(values.at(i, 2), values.at(i, 3)) : Point(0, 0),
+                            {}};
+    if (force && values.columns >= 6 && std::isfinite(values.at(i, 4)) && std::isfinite(values.at(i, 5)))
+      sign.normal = Point(values.at(i, 4), values.at(i, 5));
+    out->contacts.push_back(std::move(sign));
+  }
+}
+
+std::vector<double> column_of(const StudyReader& in, const std::string& path) {
+  return in.has(path) ? in.read_series(path).values : std::vector<double>{};
+}
+
+// Height of a surface, given as a line climbing in x, at x; NaN beside it.
+double height_at(const std::vector<Point>& surface, double x) {
+  for (size_t i = 0; i + 1 < surface.size(); ++i) {
+    const Point &a = surface[i], &b = surface[i + 1];
+    if ((x - a.x()) * (x - b.x()) <= 0 && a.x() != b.x())
+      return a.y() + (b.y() - a.y()) * (x - a.x()) / (b.x() - a.x());
+  }
+  return std::nan("");
+}
+
+// Where the capstan has been on the heel cloth, and jack and lever on the knuckle, with the normal force; a
+// part where the surfaces were apart ends the trace.
+void read_traces(const StudyReader& in, const std::string& at, const scene::ActionShape& shape,
+                 std::vector<scene::BodyTrace>* out) {
+  const auto add = [&](const std::string& name, const std::string& contact, const char* place, int body,
+                       const auto& point_at) {
+    const std::string path = at + "/slide/" + contact;
+    if (body < 0 || !in.has(path + "/" + place)) return;
+    const std::vector<double> where = column_of(in, path + "/" + place),
+                              force = column_of(in, path + "/normal_force");
+    scene::BodyTrace trace{name, body, {}, {}};
+    const auto end_piece = [&] {
+      if (trace.points.size() > 1) out->push_back(trace);
+      trace.points.clear();
+      trace.values.clear();
+    };
+    for (size_t k = 0; k < where.size() && k < force.size(); ++k) {
+      const Point p = std::isfinite(where[k]) ? point_at(where[k]) : Point(std::nan(""), 0);
+      if (!std::isfinite(p.x()) || !std::isfinite(p.y()) || !std::isfinite(force[k])) {
+        end_piece();
+        continue;
+      }
+      trace.points.push_back(p);
+      trace.values.push_back(force[k]);
+    }
+    end_piece();
+  };
+  const std::string surface = at + "/scene/features/heel_surface/points";
+  if (in.has(surface)) {
+    const std::vector<Point> line = read_points(in, surface);
+    add("capstan on the heel cloth", "C3", "place_on_heel", find_body(shape, "wippen"),
+        [&](double x) { return Point(x, height_at(line, x)); });
+  }
+  const int hammer = find_body(shape, "hammer");
+  if (hammer < 0) return;
+  for (const scene::RoundPiece& round : shape.bodies[static_cast<size_t>(hammer)].rounds) {
+    if (round.name != "knuckle") continue;
+    const auto on_circle = [&](double s) {
+      return Point(round.centre +
+                   round.radius * Point(std::sin(s / round.radius), -std::cos(s / round.radius)));
+    };
+    add("jack on the knuckle", "C4", "place_on_mate", hammer, on_circle);
+    add("lever on the knuckle", "C5", "place_on_mate", hammer, on_circle);
   }
 }
 
@@ -132,6 +197,8 @@ void add_moments(const StudyReader& in, const std::string& at, const std::string
   if (!in.has(path + "/bodies")) return;
   const std::vector<std::string> rows = in.read_strings(path + "/bodies");
   const scene::ActionShape shape = read_shape(in, at, rows);
+  std::vector<scene::BodyTrace> traces;
+  read_traces(in, at, shape, &traces);
   if (out->moments.empty()) out->moments.resize(kMoments.size());
   for (size_t m = 0; m < kMoments.size(); ++m) {
     const std::string dataset = kMoments[m].first;
@@ -147,6 +214,7 @@ void add_moments(const StudyReader& in, const std::string& at, const std::string
         moment.poses[static_cast<size_t>(index)] = {values.at(r, 0), values.at(r, 1), values.at(r, 2)};
     }
     read_contacts(in, at, dataset, &moment);
+    moment.traces = traces;
     out->moments[m].push_back({name, shape, std::move(moment)});
   }
 }

@@ -6,7 +6,9 @@
 #include <cassert>
 #include <cmath>
 
+#include "sim/base/units.h"
 #include "viz/scene/callouts.h"
+#include "viz/scene/compress.h"
 #include "viz/scene/inside.h"
 
 namespace leverwright::scene {
@@ -21,7 +23,9 @@ std::vector<Point> placed(const Pose& pose, const std::vector<Point>& points) {
 
 bool is_line(PieceKind kind) { return kind == PieceKind::kLine || kind == PieceKind::kHeelSurface; }
 
-void add_bodies(const ActionShape& shape, const ActionMoment& moment, std::vector<Shape>& out) {
+void add_bodies(const ActionShape& shape, const ActionMoment& moment, bool compress,
+                std::vector<Shape>& out) {
+  std::vector<int> owners;
   for (size_t b = 0; b < shape.bodies.size(); ++b) {
     const Pose& pose = moment.poses[b];
     for (const Piece& piece : shape.bodies[b].pieces) {
@@ -31,11 +35,15 @@ void add_bodies(const ActionShape& shape, const ActionMoment& moment, std::vecto
       else
         path.fill = Fill{piece.role, 1};
       out.push_back(std::move(path));
+      owners.push_back(static_cast<int>(b));
     }
-    for (const RoundPiece& round : shape.bodies[b].rounds)
+    for (const RoundPiece& round : shape.bodies[b].rounds) {
       out.push_back(Circle{round.name, to_millimetres(place(pose, round.centre)), 1e3 * round.radius,
                            Fill{round.role, 1}, Stroke{}});
+      owners.push_back(static_cast<int>(b));
+    }
   }
+  if (compress) press_soft_shapes(&out, owners);
 }
 
 // A spring is a zigzag of fixed pitch between its two ends.
@@ -71,35 +79,64 @@ const BodyShape* find_body(const ActionShape& shape, const std::string& name, si
   return nullptr;
 }
 
-void add_line_of_centres(const ActionShape& shape, const ActionMoment& moment, std::vector<Shape>& out) {
-  size_t k = 0, p = 0;
-  const BodyShape* key = find_body(shape, "key", &k);
-  const BodyShape* wippen = find_body(shape, "wippen", &p);
-  if (key == nullptr || wippen == nullptr || !key->pivot || !wippen->pivot) return;
+void add_line_of_centres(const ActionShape& shape, const ActionMoment& moment, const char* from,
+                         const char* to, std::vector<Shape>& out) {
+  size_t a = 0, b = 0;
+  const BodyShape* first = find_body(shape, from, &a);
+  const BodyShape* second = find_body(shape, to, &b);
+  if (first == nullptr || second == nullptr || !first->pivot || !second->pivot) return;
   out.push_back(Path{"line of centres",
-                     {to_millimetres(place(moment.poses[k], *key->pivot)),
-                      to_millimetres(place(moment.poses[p], *wippen->pivot))},
+                     {to_millimetres(place(moment.poses[a], *first->pivot)),
+                      to_millimetres(place(moment.poses[b], *second->pivot))},
                      false,
                      {},
                      Stroke{Role::kLine, 0.25, {10, 3, 2, 3}}});
 }
 
-void add_traces(const ActionMoment& moment, std::vector<Shape>& out) {
+void add_lines_of_centres(const ActionShape& shape, const ActionMoment& moment, std::vector<Shape>& out) {
+  add_line_of_centres(shape, moment, "key", "wippen", out);
+  add_line_of_centres(shape, moment, "wippen", "hammer", out);
+}
+
+// All traces of a moment share one scale of colours, from zero.
+double find_trace_high(const ActionMoment& moment) {
+  double high = 0;
+  for (const BodyTrace& trace : moment.traces)
+    for (const double v : trace.values) high = std::max(high, v);
+  return high;
+}
+
+void add_traces(const ActionMoment& moment, double width, std::vector<Shape>& out) {
+  const double high = find_trace_high(moment);
   for (const BodyTrace& trace : moment.traces) {
     if (trace.points.size() < 2) continue;
     assert(trace.points.size() == trace.values.size());
-    const auto range = std::minmax_element(trace.values.begin(), trace.values.end());
     out.push_back(Trace{trace.name, placed(moment.poses[static_cast<size_t>(trace.body)], trace.points),
-                        trace.values, *range.first, *range.second, 0.9});
+                        trace.values, 0, high, width});
   }
 }
 
-void add_contacts(const ActionMoment& moment, const ActionSceneOptions& options, std::vector<Shape>& out) {
+bool is_on_pivot(const ActionShape& shape, const ActionMoment& moment, const Point& at) {
+  constexpr double kNear = 0.2;  // mm
+  for (size_t b = 0; b < shape.bodies.size(); ++b)
+    if (shape.bodies[b].pivot &&
+        (to_millimetres(place(moment.poses[b], *shape.bodies[b].pivot)) - at).norm() < kNear)
+      return true;
+  return false;
+}
+
+void add_contacts(const ActionShape& shape, const ActionMoment& moment, const ActionSceneOptions& options,
+                  double scale, std::vector<Shape>& out) {
+  const auto add_arrow = [&](const std::string& name, const Point& at, const Point& force, Role role) {
+    if (!options.forces || force.norm() <= options.force_floor) return;
+    for (Shape& arrow : force_arrow(name, at, force, scale, false, role)) out.push_back(std::move(arrow));
+  };
   for (const ContactSign& c : moment.contacts) {
     const Point at = to_millimetres(c.at);
-    if (options.forces && c.force.norm() > options.force_floor)
-      for (Shape& shape : force_arrow(c.name + " force", at, c.force, options.millimetres_per_newton, false))
-        out.push_back(std::move(shape));
+    if (is_on_pivot(shape, moment, at)) continue;
+    add_arrow(c.name + (c.normal ? " normal force" : " force"), at, c.normal ? *c.normal : c.force,
+              Role::kForce);
+    if (c.normal) add_arrow(c.name + " friction", at, c.force - *c.normal, Role::kFriction);
     out.push_back(Mark{c.name, at, MarkKind::kDot, 1.3, Role::kContact});
   }
 }
@@ -115,6 +152,29 @@ void add_labels(const ActionShape& shape, const ActionMoment& moment, std::vecto
       label.automatic = true;
       out.push_back(std::move(label));
     }
+}
+
+constexpr double kTraceWidth = 0.9, kInsetTraceWidth = 1.4;  // mm on paper
+
+// An arrow of a round number of newtons for each kind of force shown.
+void add_force_key(const ActionMoment& moment, const ActionSceneOptions& options, double scale,
+                   Scene* scene) {
+  if (!options.forces || moment.contacts.empty()) return;
+  double newtons = 1;  // 8 to 40 mm of the action plane
+  while (newtons * scale > 40) newtons *= 0.5;
+  while (newtons * scale < 8) newtons *= 2;
+  const bool split = std::any_of(moment.contacts.begin(), moment.contacts.end(),
+                                 [](const ContactSign& c) { return c.normal.has_value(); });
+  scene->legend.push_back({fmt::format("{} {:g} N ({:.0f} gf)", split ? "normal force" : "force", newtons,
+                                       newtons / base::kGramForce),
+                           Role::kForce,
+                           {},
+                           true,
+                           newtons * scale});
+  if (split)
+    scene->legend.push_back(
+        {fmt::format("friction {:g} N", newtons), Role::kFriction, {}, true, newtons * scale});
+  scene->legend.push_back({"contact", Role::kContact, {}, false, 0});
 }
 
 std::string clock_text(const ActionMoment& moment) {
@@ -133,6 +193,14 @@ Point place(const Pose& pose, const Point& p) {
 
 Point to_millimetres(const Point& metres) { return 1e3 * metres; }
 
+double find_force_scale(const std::vector<ContactSign>& contacts) {
+  double most = 0;
+  for (const ContactSign& c : contacts) most = std::max(most, c.force.norm());
+  if (!(most > 0)) return 1;
+  const double wanted = 30 / most, power = std::pow(10, std::floor(std::log10(wanted)));
+  return power * (wanted / power >= 5 ? 5 : wanted / power >= 2 ? 2 : 1);
+}
+
 Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
                          const ActionSceneOptions& options) {
   assert(moment.poses.size() == shape.bodies.size());
@@ -140,18 +208,20 @@ Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
   scene.title = options.title;
   scene.clock = clock_text(moment);
   scene.scale_bar = options.scale_bar;
-  add_bodies(shape, moment, scene.shapes);
+  add_bodies(shape, moment, options.compress, scene.shapes);
   scene.view = options.view ? *options.view : grown(bounds(scene.shapes), 4);
   add_springs(shape, moment, scene.shapes);
-  add_line_of_centres(shape, moment, scene.shapes);
-  add_traces(moment, scene.shapes);
+  add_lines_of_centres(shape, moment, scene.shapes);
+  add_traces(moment, kTraceWidth, scene.shapes);
   add_pivots(shape, moment, scene.shapes);
-  add_contacts(moment, options, scene.shapes);
+  const double force_scale =
+      options.millimetres_per_newton > 0 ? options.millimetres_per_newton : find_force_scale(moment.contacts);
+  add_contacts(shape, moment, options, force_scale, scene.shapes);
   if (options.labels) add_labels(shape, moment, scene.shapes);
-  scene.legend.push_back({"line of centres", Role::kLine, {10, 3, 2, 3}, true});
-  if (options.forces && !moment.contacts.empty())
-    scene.notes.push_back(fmt::format("force arrows: {:g} mm of the scale bar stand for 1 N (102 gf)",
-                                      options.millimetres_per_newton));
+  scene.legend.push_back({"line of centres", Role::kLine, {10, 3, 2, 3}, true, 0});
+  add_force_key(moment, options, force_scale, &scene);
+  if (!options.trace_words.empty() && find_trace_high(moment) > 0)
+    scene.value_legend = ValueLegend{options.trace_words, 0, find_trace_high(moment)};
   return scene;
 }
 
@@ -171,8 +241,8 @@ Box find_heel_region(const ActionShape& shape, const ActionMoment& moment, doubl
 std::vector<Shape> build_heel_overlay(const std::vector<SetUpMoment>& set_ups) {
   std::vector<Shape> out;
   if (set_ups.empty()) return out;
-  add_bodies(set_ups.front().shape, set_ups.front().moment, out);
-  add_line_of_centres(set_ups.front().shape, set_ups.front().moment, out);
+  add_bodies(set_ups.front().shape, set_ups.front().moment, true, out);
+  add_lines_of_centres(set_ups.front().shape, set_ups.front().moment, out);
   for (size_t i = 0; i < set_ups.size(); ++i) {
     const SetUpMoment& s = set_ups[i];
     const int index = static_cast<int>(i);
@@ -186,13 +256,57 @@ std::vector<Shape> build_heel_overlay(const std::vector<SetUpMoment>& set_ups) {
                              {},
                              line});
   }
+  add_traces(set_ups.front().moment, kInsetTraceWidth, out);
   for (size_t i = 0; i < set_ups.size(); ++i)
     for (const ContactSign& c : set_ups[i].moment.contacts)
       if (c.name == "capstan on heel cloth")
-        out.push_back(Mark{set_ups[i].name + ": contact", to_millimetres(c.at), MarkKind::kDiamond, 2.4,
+        out.push_back(Mark{set_ups[i].name + ": contact", to_millimetres(c.at), MarkKind::kDiamond, 2.0,
                            set_up_role(static_cast<int>(i))});
   return out;
 }
+
+namespace {
+
+const RoundPiece* find_knuckle(const ActionShape& shape, size_t* body) {
+  for (size_t b = 0; b < shape.bodies.size(); ++b)
+    for (const RoundPiece& round : shape.bodies[b].rounds)
+      if (round.name == "knuckle") {
+        *body = b;
+        return &round;
+      }
+  return nullptr;
+}
+
+// The knuckle enlarged, right of `beside`, unless it would hide the stack.
+void add_knuckle_inset(const SetUpMoment& set_up, const ActionSceneOptions& options, double magnification,
+                       const Box& beside, Scene* scene) {
+  size_t body = 0;
+  const RoundPiece* knuckle = find_knuckle(set_up.shape, &body);
+  if (knuckle == nullptr) return;
+  const Point middle = to_millimetres(place(set_up.moment.poses[body], knuckle->centre)) - Point(0, 2);
+  Inset inset;
+  inset.from = {middle.x() - 8, middle.y() - 7, middle.x() + 8, middle.y() + 7};
+  const double w = magnification * inset.from.width(), h = magnification * inset.from.height();
+  const double gap = 8;
+  inset.to = {beside.x1 + gap, beside.y1 - h, beside.x1 + gap + w, beside.y1};
+  double stack = INFINITY;  // where the wippen and what it carries begin
+  for (size_t b = 1; b < set_up.shape.bodies.size(); ++b) {
+    if (set_up.shape.bodies[b].name == "key") continue;
+    for (const Piece& piece : set_up.shape.bodies[b].pieces)
+      for (const Point& p : placed(set_up.moment.poses[b], piece.points)) stack = std::min(stack, p.x());
+  }
+  if (inset.to.x1 + gap > stack) return;
+  inset.title = fmt::format("knuckle, {:g} times", magnification);
+  add_bodies(set_up.shape, set_up.moment, true, inset.shapes);
+  add_lines_of_centres(set_up.shape, set_up.moment, inset.shapes);
+  add_traces(set_up.moment, kInsetTraceWidth, inset.shapes);
+  ActionSceneOptions marks_only = options;
+  marks_only.forces = false;
+  add_contacts(set_up.shape, set_up.moment, marks_only, 1, inset.shapes);
+  scene->insets.push_back(std::move(inset));
+}
+
+}  // namespace
 
 Scene build_overlay_scene(const std::vector<SetUpMoment>& set_ups, const ActionSceneOptions& options,
                           double magnification) {
@@ -207,10 +321,12 @@ Scene build_overlay_scene(const std::vector<SetUpMoment>& set_ups, const ActionS
   inset.to = {scene.view.x0, scene.view.y1 - h, scene.view.x0 + w, scene.view.y1};
   inset.title = fmt::format("heel and capstan, {:g} times enlarged", magnification);
   inset.shapes = build_heel_overlay(set_ups);
+  const Box beside = inset.to;
   scene.insets.push_back(std::move(inset));
+  add_knuckle_inset(set_ups.front(), options, 0.75 * magnification, beside, &scene);
   for (size_t i = 0; i < set_ups.size(); ++i)
     scene.legend.push_back(
-        {set_ups[i].name, set_up_role(static_cast<int>(i)), set_up_dash(static_cast<int>(i)), true});
+        {set_ups[i].name, set_up_role(static_cast<int>(i)), set_up_dash(static_cast<int>(i)), true, 0});
   return scene;
 }
 

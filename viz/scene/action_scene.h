@@ -60,6 +60,9 @@ struct ContactSign {
   std::string name;
   Point at{0, 0};     // m, W
   Point force{0, 0};  // N on the driven body; zero = no arrow
+  // Its part along the surface's normal, N; what is left is friction. Without it the whole force is one
+  // arrow.
+  std::optional<Point> normal = {};
 };
 
 struct BodyTrace {  // where a contact has been, in a body's own frame
@@ -82,17 +85,25 @@ struct ActionSceneOptions {
   std::string title;
   bool labels = true;
   bool forces = true;
-  double millimetres_per_newton = 4;  // of the action plane
-  double force_floor = 0.05;          // N; smaller ones get no arrow
-  std::optional<Box> view;            // mm; default: everything, with a little room
-  double scale_bar = 50;              // mm
+  // Of the action plane; 0: the longest arrow reaches 30 mm, in round steps (find_force_scale).
+  double millimetres_per_newton = 0;
+  double force_floor = 0.05;  // N; smaller ones get no arrow
+  std::optional<Box> view;    // mm; default: everything, with a little room
+  double scale_bar = 50;      // mm
+  bool compress = true;       // cloth and leather drawn as pressed in by what they touch
+  std::string trace_words;    // what the traces' colours mean, with unit; empty: no key
 };
 
 Point place(const Pose& pose, const Point& in_body);  // m
 Point to_millimetres(const Point& metres);
 
-// One moment of one set-up: bodies, springs, traces, pivots, line of centres (key and wippen), contact marks,
-// force arrows, names, in that order.
+// Round number of mm per newton (1, 2 or 5 times a power of ten) at which the greatest force is at most 30 mm
+// of the action plane; 1 without forces.
+double find_force_scale(const std::vector<ContactSign>& contacts);
+
+// One moment of one set-up: bodies, springs, lines of centres (key and wippen, wippen and hammer), traces,
+// pivots, contact marks and force arrows (normal and friction apart), names, in that order. A contact that
+// lies on a pivot (an angular stop) has no mark and no arrow: its force does not act there.
 Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
                          const ActionSceneOptions& options);
 
@@ -111,8 +122,9 @@ std::vector<Shape> build_heel_overlay(const std::vector<SetUpMoment>& set_ups);
 Box find_heel_region(const ActionShape& shape, const ActionMoment& moment, double half_width_mm,
                      double half_height_mm);
 
-// The whole action of the first set-up with the overlay as an inset at `magnification`, placed in the empty
-// corner at the lower right under the hammer, or wherever `inset_centre` (mm) says.
+// The whole action of the first set-up with the overlay as an inset at `magnification` in the empty corner
+// above the keys on the player's side, and beside it, where it hides nothing, the knuckle with the jack and
+// the lever, three quarters as much enlarged.
 Scene build_overlay_scene(const std::vector<SetUpMoment>& set_ups, const ActionSceneOptions& options,
                           double magnification = 8);
 

@@ -30,10 +30,10 @@ std::vector<Shape> dimension(const Point& a, const Point& b, double away, const 
 }
 
 std::vector<Shape> force_arrow(const std::string& name, const Point& at, const Point& force,
-                               double millimetres_per_newton, bool with_number) {
+                               double millimetres_per_newton, bool with_number, Role role) {
   if (force.norm() <= 0) return {};
   const Point tip = at + millimetres_per_newton * force;
-  std::vector<Shape> out{Arrow{name, at, tip, Stroke{Role::kForce, 0.5, {}}, 2.2, false}};
+  std::vector<Shape> out{Arrow{name, at, tip, Stroke{role, 0.5, {}}, 2.2, false}};
   if (!with_number) return out;
   Label label;
   label.text = fmt::format("{:.0f} gf", force.norm() / base::kGramForce);
@@ -43,7 +43,7 @@ std::vector<Shape> force_arrow(const std::string& name, const Point& at, const P
                  : force.x() > 0                                 ? Across::kLeft
                                                                  : Across::kRight;
   label.size = 2.6;
-  label.role = Role::kForce;
+  label.role = role;
   out.emplace_back(label);
   return out;
 }

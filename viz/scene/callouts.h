@@ -14,7 +14,8 @@ std::vector<Shape> dimension(const Point& a, const Point& b, double away, const 
 
 // A force in newtons acting at a point, with its size in gf beside the tip. Nothing for a zero force.
 std::vector<Shape> force_arrow(const std::string& name, const Point& at, const Point& force,
-                               double millimetres_per_newton, bool with_number = true);
+                               double millimetres_per_newton, bool with_number = true,
+                               Role role = Role::kForce);
 
 // Words at `words_at` with a line to what they are about.
 std::vector<Shape> note(const std::string& words, const Point& about, const Point& words_at);

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstring>
 
 #include "viz/scene/sheet.h"
@@ -72,11 +73,24 @@ int lay_legend(const Scene& scene, const Sheet& sheet, double left, double right
     any = true;
   }
   for (const LegendEntry& e : scene.legend) {
-    const double sample = e.line ? 11 : 5, width = sample + 1.5 + kTextSize * text_width(e.text) + 5;
+    const double sample = e.arrow > 0 ? sheet.scale * e.arrow
+                          : e.line    ? 11
+                                      : 5,
+                 width = sample + 1.5 + kTextSize * text_width(e.text) + 5;
     const Point at = room_for(width);
     if (out != nullptr) {
       const double y = 0.5 * kCapHeight * kTextSize;
-      if (e.line)
+      if (e.arrow > 0) {
+        const Ink ink{sheet.colour(e.role), 1};
+        const Point tip = at + Point(sample, y);
+        const double head = std::min(2.2, sample);
+        out->push_back(DrawnPath{{at + Point(0, y), tip - Point(0.8 * head, 0)},
+                                 false,
+                                 {},
+                                 sheet.pen(Stroke{e.role, 0.5, e.dashes})});
+        out->push_back(DrawnPath{
+            {tip, tip + Point(-head, 0.36 * head), tip + Point(-head, -0.36 * head)}, true, ink, {}});
+      } else if (e.line)
         out->push_back(DrawnPath{
             {at + Point(0, y), at + Point(sample, y)}, false, {}, sheet.pen(Stroke{e.role, 0.5, e.dashes})});
       else

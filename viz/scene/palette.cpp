@@ -25,8 +25,9 @@ constexpr std::array<Oklch, static_cast<size_t>(Role::kCount)> kColours{{
     {0.45, 0.030, 250},  // string
     {0.90, 0.012, 80},   // rail
     {0.55, 0.200, 25},   // contact mark
-    {0.48, 0.170, 262},  // force
-    {0.50, 0.090, 165},  // line of centres
+    {0.48, 0.170, 262},  // normal force
+    {0.67, 0.150, 60},   // friction
+    {0.28, 0.050, 165},  // line of centres
     {0.25, 0.030, 300},  // set-up A
     {0.37, 0.160, 290},  // B
     {0.46, 0.100, 30},   // C

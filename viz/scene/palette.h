@@ -5,6 +5,8 @@
 // printing in grey. Rules the tests hold the table to:
 //   - set-up lines A..F climb in L by at least 0.05 a step, each keeps 3:1 contrast on white, and every pair
 //     differs by at least 0.12 in OKLab for normal, protan, deutan and tritan sight;
+//   - contact marks, the two kinds of force arrows and lines of centres keep 3:1 on white and 0.12 apart
+//     likewise;
 //   - the set-ups also differ in dash pattern, so that colour is never the only key;
 //   - fills of wood, cloth and metal are light (L >= 0.70) so that lines and words stay readable on them.
 #pragma once
@@ -26,10 +28,11 @@ enum class Role {
   kLeather,
   kMetal,
   kString,
-  kRail,     // fixed wood
-  kContact,  // contact mark
-  kForce,    // force arrow
-  kLine,     // line of centres
+  kRail,      // fixed wood
+  kContact,   // contact mark
+  kForce,     // arrow of a normal force
+  kFriction,  // arrow of a friction force
+  kLine,      // line of centres
   kSetUpA,
   kSetUpB,
   kSetUpC,

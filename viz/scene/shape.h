@@ -118,6 +118,7 @@ struct LegendEntry {
   Role role = Role::kInk;
   std::vector<double> dashes;
   bool line = true;  // false: a filled patch
+  double arrow = 0;  // mm of the action plane: an arrow of this length instead
 };
 
 struct ValueLegend {  // key of the traces

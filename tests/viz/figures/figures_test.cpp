@@ -179,11 +179,14 @@ class ReadStudy : public ::testing::Test {
                          columns);
       out.write_attribute(positions, "dip_half_stroke", 4.5e-3);
       out.write_strings(at + "/scene/contacts", "names", {"C3", "C4"}, "rows");
-      const store::Columns four{{"x", "y", "fx", "fy"}, {"m", "m", "N", "N"}, {"mm", "mm", "gf", "gf"}};
+      const store::Columns six{{"x", "y", "fx", "fy", "nx", "ny"},
+                               {"m", "m", "N", "N", "N", "N"},
+                               {"mm", "mm", "gf", "gf", "gf", "gf"}};
       auto open = store::make_meta_unknown_allowed("per column", "per column", "W", "contacts");
       const double nan = std::nan("");
       out.write_series(at + "/scene/contacts", "half_stroke",
-                       std::vector<double>{0.135, 0.041, 0.3, 4, nan, nan, nan, nan}, 4, open, four);
+                       std::vector<double>{0.135, 0.041, 0.3, 4, 0.1, 3.9, nan, nan, nan, nan, nan, nan}, 6,
+                       open, six);
     }
     out.finish_set_up();
     out.finish();
@@ -219,6 +222,13 @@ TEST_F(ReadStudy, EverythingComesBack) {
   ASSERT_EQ(half.moment.contacts.size(), 1u);  // the open contact is left out
   EXPECT_EQ(half.moment.contacts[0].name, "capstan on heel cloth");
   EXPECT_DOUBLE_EQ(half.moment.contacts[0].force.y(), 4);
+  ASSERT_TRUE(half.moment.contacts[0].normal);
+  EXPECT_DOUBLE_EQ(half.moment.contacts[0].normal->x(), 0.1);
+  ASSERT_EQ(half.moment.traces.size(), 1u);
+  EXPECT_EQ(half.moment.traces[0].name, "capstan on the heel cloth");
+  EXPECT_EQ(half.moment.traces[0].body, 2);
+  EXPECT_EQ(half.moment.traces[0].values, (std::vector<double>{3, 3, 3.1, 3.4}));
+  EXPECT_NEAR(half.moment.traces[0].points[0].y(), -0.019 - 0.001 * 8 / 9, 1e-12) << "on the cloth's surface";
 }
 
 TEST_F(ReadStudy, WhatIsMissingIsLeftOut) {

@@ -111,6 +111,64 @@ TEST(ActionScene, ForceArrowHasTheScaleAskedFor) {
             scene.shapes.size() - 2);
 }
 
+TEST(ActionScene, NormalForceAndFrictionAreTwoArrowsWithAKey) {
+  ActionMoment moment = moment_of_two();
+  moment.contacts[0].normal = Point(0.1, 2.9);  // of (0.4, 3)
+  ActionSceneOptions options;
+  options.millimetres_per_newton = 10;
+  const Scene scene = build_action_scene(two_bodies(), moment, options);
+  const auto find = [&](const std::string& name) {
+    for (const Shape& s : scene.shapes)
+      if (name_of(s) == name) return std::get<Arrow>(s);
+    ADD_FAILURE() << name;
+    return Arrow{};
+  };
+  const Arrow normal = find("capstan on heel cloth normal force"),
+              friction = find("capstan on heel cloth friction");
+  EXPECT_LT((normal.tip - normal.tail - Point(1, 29)).norm(), 1e-9);
+  EXPECT_LT((friction.tip - friction.tail - Point(3, 1)).norm(), 1e-9);
+  EXPECT_EQ(normal.stroke.role, Role::kForce);
+  EXPECT_EQ(friction.stroke.role, Role::kFriction);
+  int keys = 0;
+  for (const LegendEntry& e : scene.legend)
+    if (e.arrow > 0) {
+      ++keys;
+      EXPECT_DOUBLE_EQ(e.arrow, 10) << e.text;
+      EXPECT_NE(e.text.find("1 N"), std::string::npos);
+    }
+  EXPECT_EQ(keys, 2);
+}
+
+TEST(ActionScene, ForceScaleIsRoundAndFitsTheLongestArrow) {
+  for (const double newtons : {0.03, 0.7, 1.0, 3.2, 6.01, 44.0, 900.0}) {
+    const double scale =
+        find_force_scale({{"a", {0, 0}, {0.6 * newtons, -0.8 * newtons}}, {"b", {0, 0}, {0, 0.01}}});
+    EXPECT_LE(scale * newtons, 30 + 1e-9);
+    EXPECT_GT(scale * newtons, 12 - 1e-9);
+  }
+  EXPECT_DOUBLE_EQ(find_force_scale({{"a", {0, 0}, {0, 1.4}}}), 20);
+}
+
+TEST(ActionScene, AnAngularStopHasNoMarkOnItsPivot) {
+  ActionMoment moment = moment_of_two();
+  moment.contacts.push_back({"lever stop", {0.2, 0.06}, {0, 5}});  // the wippen's pivot
+  const Scene scene = build_action_scene(two_bodies(), moment, {});
+  for (const Shape& s : scene.shapes) EXPECT_EQ(name_of(s).find("lever stop"), std::string::npos);
+}
+
+TEST(ActionScene, BothLinesOfCentres) {
+  ActionShape shape = two_bodies();
+  shape.bodies.push_back({"hammer", {}, {}, Point(0.01, 0)});
+  ActionMoment moment = moment_of_two();
+  moment.poses.push_back({0.1, 0.13, 0.4});
+  std::vector<Path> lines;
+  for (const Shape& s : build_action_scene(shape, moment, {}).shapes)
+    if (name_of(s) == "line of centres") lines.push_back(std::get<Path>(s));
+  ASSERT_EQ(lines.size(), 2u);
+  EXPECT_LT((lines[1].points[0] - Point(200, 60)).norm(), 1e-9);
+  EXPECT_LT((lines[1].points[1] - expected(0.1, 0.13, 0.4, 0.01, 0)).norm(), 1e-9);
+}
+
 TEST(ActionScene, LabelsPointIntoTheirBodies) {
   ActionShape shape = two_bodies();
   const std::vector<Point> angled{{0, 0},         {0.03, 0.001},   {0.03, -0.07},
@@ -149,7 +207,7 @@ TEST(ActionScene, TraceKeepsValuesAndTheirRange) {
   const Scene scene = build_action_scene(two_bodies(), moment_of_two(), {});
   const Trace& trace = std::get<Trace>(scene.shapes[7]);
   EXPECT_EQ(trace.values, (std::vector<double>{1, 3, 2}));
-  EXPECT_EQ(trace.low, 1);
+  EXPECT_EQ(trace.low, 0);
   EXPECT_EQ(trace.high, 3);
   EXPECT_LT((trace.points[1] - expected(0.2, 0.06, -0.05, -0.065, -0.02)).norm(), 1e-9);
 }
@@ -189,11 +247,36 @@ TEST(HeelOverlay, DrawsEverySetUpInItsOwnStyle) {
   }
 }
 
+TEST(HeelOverlay, KnuckleIsEnlargedBesideItWithItsTrace) {
+  SetUpMoment s{"as found", mock::invented_action(), mock::invented_moment(5e-3, "half stroke")};
+  size_t hammer = 0;
+  for (size_t b = 0; b < s.shape.bodies.size(); ++b)
+    if (s.shape.bodies[b].name == "hammer") hammer = b;
+  ASSERT_FALSE(s.shape.bodies[hammer].rounds.empty());
+  RoundPiece& knuckle = s.shape.bodies[hammer].rounds.front();
+  knuckle.name = "knuckle";
+  const Point low = knuckle.centre - Point(0, knuckle.radius);
+  s.moment.traces = {{"jack on the knuckle", static_cast<int>(hammer), {low, low + Point(1e-4, 0)}, {1, 2}}};
+  const Scene scene = build_overlay_scene({s}, {}, 6);
+  ASSERT_EQ(scene.insets.size(), 2u);
+  const Inset& inset = scene.insets[1];
+  EXPECT_NEAR(inset.magnification(), 4.5, 1e-12);
+  EXPECT_GT(inset.to.x0, scene.insets[0].to.x1);
+  bool traced = false;
+  for (const Shape& shape : inset.shapes)
+    if (const auto* trace = std::get_if<Trace>(&shape)) {
+      traced = true;
+      EXPECT_GT(trace->points[0].x(), inset.from.x0);
+      EXPECT_LT(trace->points[0].y(), inset.from.y1);
+    }
+  EXPECT_TRUE(traced);
+}
+
 TEST(HeelOverlay, InsetShowsTheCapAtTheMagnificationAskedFor) {
   const std::vector<SetUpMoment> set_ups{
       {"as found", mock::invented_action(), mock::invented_moment(5e-3, "half stroke")}};
   const Scene scene = build_overlay_scene(set_ups, {}, 6);
-  ASSERT_EQ(scene.insets.size(), 1u);
+  ASSERT_GE(scene.insets.size(), 1u);
   const Inset& inset = scene.insets[0];
   EXPECT_NEAR(inset.magnification(), 6, 1e-12);
   EXPECT_NEAR(inset.to.height() / inset.from.height(), 6, 1e-12);

@@ -52,6 +52,21 @@ TEST(Palette, SetUpLinesClimbInGrey) {
   }
 }
 
+TEST(Palette, SignsStandOutFromPaperAndFromEachOtherForEverySightAndInGrey) {
+  const Role signs[] = {Role::kContact, Role::kForce, Role::kFriction, Role::kLine};
+  for (const Role a : signs) {
+    EXPECT_GE(contrast(rgb(a), rgb(Role::kPaper)), 3.0);
+    for (const Role b : signs) {
+      if (b >= a) continue;
+      for (const Sight sight : {Sight::kNormal, Sight::kProtan, Sight::kDeutan, Sight::kTritan})
+        EXPECT_GE(distance(seen_by(sight, rgb(a)), seen_by(sight, rgb(b))), 0.12)
+            << static_cast<int>(a) << ", " << static_cast<int>(b) << ", sight " << static_cast<int>(sight);
+      EXPECT_GE(std::abs(oklab(grey(rgb(a))).L - oklab(grey(rgb(b))).L), 0.04)
+          << static_cast<int>(a) << ", " << static_cast<int>(b);
+    }
+  }
+}
+
 TEST(Palette, DashPatternsDiffer) {
   std::set<std::vector<double>> seen;
   for (int i = 0; i < kSetUpStyles; ++i) EXPECT_TRUE(seen.insert(set_up_dash(i)).second) << i;
