@@ -153,6 +153,9 @@ class Checker {
     for (const char* way : {"statics/down", "statics/up"}) check_series_group(join_path(at, way), "dip");
     check_series_groups(join_path(at, "slide"), "dip");
     check_series_groups(join_path(at, "strokes"), "time");
+    check_series_groups(join_path(at, "repetition"), "rate");
+    for (const char* ladder : {"full", "partial"})
+      check_shares(join_path(join_path(at, "repetition"), ladder));
     guarded(join_path(at, "scene"), [&] { check_scene(at); });
   }
 
@@ -183,7 +186,7 @@ class Checker {
   // Series over one variable: as many rows as it has, and it runs one way.
   void check_series_group(const std::string& at, const std::string& over) {
     guarded(at, [&] {
-      if (kind_of(file_, at) != Kind::kGroup) return;
+      if (kind_of(file_, at) != Kind::kGroup || text_or_nothing(file_, at, "kind") == "table") return;
       const std::string base = join_path(at, over);
       if (kind_of(file_, base) != Kind::kNumbers) {
         out_.add(at, fmt::format("the series have no {}", over), fmt::format("a dataset {}", over));
@@ -197,12 +200,13 @@ class Checker {
         if (rows != x.size())
           out_.add(path, fmt::format("{} rows, while {} has {}", rows, over, x.size()), "as many rows");
       }
-      check_one_way(base, x, over == "time");
+      check_one_way(base, x, over);
     });
   }
 
   // Time may stand still once, before and after an event; dip runs strictly up or strictly down.
-  void check_one_way(const std::string& path, const std::vector<double>& x, bool is_time) {
+  void check_one_way(const std::string& path, const std::vector<double>& x, const std::string& over) {
+    const bool is_time = over == "time";
     if (x.size() < 2) return;
     const bool falling = !is_time && x[1] < x[0];
     for (std::size_t i = 1; i < x.size(); ++i) {
@@ -210,8 +214,23 @@ class Checker {
       if (step > 0 || (is_time && step == 0)) continue;
       if (std::isnan(step)) return;  // reported as not finite already
       out_.add(path, fmt::format("runs backwards or stands still between rows {} and {}", i - 1, i),
-               is_time ? "time that never runs back" : "dip that runs one way");
+               is_time ? "time that never runs back" : over + " that runs one way");
       return;
+    }
+  }
+
+  // Shares of a ladder of repetition.
+  void check_shares(const std::string& at) {
+    for (const char* name : {"share_good", "share_sounding", "share_jack_set"}) {
+      const std::string path = join_path(at, name);
+      guarded(path, [&] {
+        if (kind_of(file_, path) != Kind::kNumbers) return;
+        for (const double share : get_doubles(file_, path))
+          if (share < 0 || share > 1) {
+            out_.add(path, fmt::format("holds {}", share), "shares from 0 to 1");
+            return;
+          }
+      });
     }
   }
 

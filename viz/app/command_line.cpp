@@ -8,6 +8,7 @@
 #include "models/case/nearest.h"
 #include "sim/base/error.h"
 #include "sim/base/version.h"
+#include "viz/app/repeat_verb.h"
 #include "viz/app/verbs.h"
 
 namespace leverwright::app {
@@ -36,6 +37,7 @@ struct Words {
   bool quiet = false, progress = false, no_uncertainty = false, no_pictures = false, no_touches = false;
   std::vector<std::string> touches;
   CompareRequest compare;
+  RepeatRequest repeat;
 };
 
 using Verb = std::function<int(const Terminal&)>;
@@ -187,6 +189,29 @@ int run_command_line(int argc, char** argv) {
   add_set_up(play, w, "the base");
   play->callback(
       [&] { chosen = [&](const Terminal& t) { return run_play(w.case_path, w.set_up, w.touches, t); }; });
+
+  CLI::App* repeat =
+      add_verb(app, "repeat", "how fast each set-up repeats a note, and what holds it back",
+               "leverwright repeat cases/missed_heel/case.toml --out out/repetition\n"
+               "  leverwright repeat my_piano.toml --set-up \"heel build-up\" --partial 0.5 --csv rates.csv");
+  add_case(repeat, w.repeat.case_path);
+  repeat->add_option("--set-up", w.repeat.set_up,
+                     "name of a set-up: the base and this one (all when left out)");
+  repeat->add_option("--out", w.repeat.out, "folder for the results file and the chart (none when left out)");
+  repeat->add_option("--from", w.repeat.options.slowest, "slowest rate, strokes a second")
+      ->capture_default_str();
+  repeat->add_option("--to", w.repeat.options.fastest, "fastest rate")->capture_default_str();
+  repeat->add_option("--step", w.repeat.options.step, "between two rates")->capture_default_str();
+  repeat->add_option("--partial", w.repeat.options.partial, "partial return of the finger, share of the dip")
+      ->capture_default_str();
+  repeat->add_option("--seed", w.repeat.options.seed, "of the jitter")->capture_default_str();
+  repeat->add_flag("!--no-why", w.repeat.options.why, "leave out what moves the limits (faster)");
+  repeat->add_flag("!--no-pictures", w.repeat.pictures, "leave out the chart");
+  repeat->add_option("--json", w.repeat.json,
+                     "also write everything as JSON to this file; - for standard output");
+  repeat->add_option("--csv", w.repeat.csv,
+                     "also write every number as CSV to this file; - for standard output");
+  repeat->callback([&] { chosen = [&](const Terminal& t) { return run_repeat(w.repeat, t); }; });
 
   CLI::App* read = add_verb(app, "read", "check a case file and say what was understood of it",
                             "leverwright read cases/missed_heel/case.toml");

@@ -7,6 +7,7 @@
 
 #include "sim/base/error.h"
 #include "viz/figures/read_study.h"
+#include "viz/figures/study_charts.h"
 #include "viz/paper/paper.h"
 #include "viz/vtk/draw_png.h"
 
@@ -106,7 +107,9 @@ Files draw_study(const StudyFigures& study, const std::string& folder) {
 }
 
 Files draw_study(const std::string& results_path, const std::string& folder) {
-  return draw_study(read_study(results_path), folder);
+  Files files = draw_study(read_study(results_path), folder);
+  append(&files, draw_repetition(results_path, folder));
+  return files;
 }
 
 }  // namespace leverwright::figures

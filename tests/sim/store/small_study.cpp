@@ -59,6 +59,16 @@ void write_stroke(StudyWriter& writer, const std::string& at) {
                        "energy audit");
 }
 
+void write_repetition(StudyWriter& writer, const std::string& at) {
+  const std::string ladder = at + "/repetition/full";
+  writer.write_series(ladder, "rate", std::vector<double>{6.5, 9.25, 12.5},
+                      make_meta("1/s", "1/s", "none", "strokes in a second"));
+  writer.write_series(ladder, "share_good", std::vector<double>{1, 0.95, 0.35},
+                      make_meta("1", "1", "none", "share of good strokes"));
+  writer.write_numbers(at + "/repetition", "limits", {{"highest rate, full return", 11.3, "1/s", "1/s"}},
+                       "limits of repetition");
+}
+
 void write_scene(StudyWriter& writer, const std::string& at) {
   int turn = 0;
   for (const char* body : {"key", "wippen"}) {
@@ -123,6 +133,7 @@ void write_small_set_up(StudyWriter& writer, const std::string& at, double shift
                        "warnings");
   write_statics(writer, at, shift);
   write_stroke(writer, at);
+  write_repetition(writer, at);
   write_scene(writer, at);
 }
 

@@ -10,6 +10,7 @@
 #include "tests/viz/support/read_back.h"
 #include "viz/figures/draw_figures.h"
 #include "viz/figures/read_study.h"
+#include "viz/figures/study_charts.h"
 
 namespace leverwright::figures {
 namespace {
@@ -98,6 +99,22 @@ TEST(Figures, StrokeShowsTheBlowAndThenTheKeyLetGo) {
   EXPECT_NEAR(back.panels[0].x.high, 571, 1e-9);
   ASSERT_EQ(back.events.size(), 1u);
   EXPECT_EQ(back.events[0].label, "jack reset");
+}
+
+TEST(Figures, RepetitionShowsBothReturnsInPercentOverTheLaddersOwnRates) {
+  const RepetitionLadder a{"as found", {7, 10, 13}, {1, 0.95, 0.2}, {1, 1, 0.9}, 9.7e-3, 5.8e-3, 10.4, 13},
+      b{"other", {7, 10, 13}, {1, 0.5, 0.1}, {1, 0.7, 0}, 9.9e-3, 5.9e-3, 8.1, 9};
+  const chart::Chart c = build_repetition("", {a, b});
+  ASSERT_EQ(c.panels.size(), 2u);
+  EXPECT_EQ(c.panels[0].title, "full return, 9.7 mm at the finger");
+  EXPECT_EQ(c.panels[1].title, "partial return, 5.8 mm at the finger");
+  EXPECT_NEAR(c.panels[0].x.high, 13, 1e-12);
+  const auto& full = c.panels[0].series;
+  ASSERT_EQ(full.size(), 3u) << "the line at 90 % and two set-ups";
+  EXPECT_NEAR(full[0].y[1], 90, 1e-12);
+  EXPECT_NEAR(full[1].y[1], 95, 1e-12);
+  EXPECT_NEAR(c.panels[1].series[2].y[1], 70, 1e-12);
+  EXPECT_NE(full[1].dashes, full[2].dashes);
 }
 
 TEST(Figures, StudyMakesEveryPictureAndSaysWhatItWrote) {
