@@ -8,6 +8,7 @@
 #include "models/case/nearest.h"
 #include "sim/base/error.h"
 #include "sim/base/version.h"
+#include "viz/app/feel_verb.h"
 #include "viz/app/repeat_verb.h"
 #include "viz/app/verbs.h"
 
@@ -38,6 +39,7 @@ struct Words {
   std::vector<std::string> touches;
   CompareRequest compare;
   RepeatRequest repeat;
+  FeelRequest feel;
 };
 
 using Verb = std::function<int(const Terminal&)>;
@@ -212,6 +214,18 @@ int run_command_line(int argc, char** argv) {
   repeat->add_option("--csv", w.repeat.csv,
                      "also write every number as CSV to this file; - for standard output");
   repeat->callback([&] { chosen = [&](const Terminal& t) { return run_repeat(w.repeat, t); }; });
+
+  CLI::App* feel = add_verb(
+      app, "feel",
+      "what the finger meets: reflected mass, let-off, force for given key motions, friction while playing",
+      "leverwright feel cases/missed_heel/case.toml --set-up \"capstan relocated\" --out out/feel");
+  add_case(feel, w.feel.case_path);
+  feel->add_option("--set-up", w.feel.set_up, "name of a set-up: the base and this one (all when left out)");
+  feel->add_option("--out", w.feel.out, "folder for the charts (none when left out)");
+  feel->add_option("--json", w.feel.json,
+                   "also write everything as JSON to this file; - for standard output");
+  feel->add_option("--csv", w.feel.csv, "also write every number as CSV to this file; - for standard output");
+  feel->callback([&] { chosen = [&](const Terminal& t) { return run_feel(w.feel, t); }; });
 
   CLI::App* read = add_verb(app, "read", "check a case file and say what was understood of it",
                             "leverwright read cases/missed_heel/case.toml");
