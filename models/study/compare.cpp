@@ -13,6 +13,7 @@
 #include <mutex>
 #include <numeric>
 
+#include "models/study/evaluate.h"
 #include "models/study/verdict.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -23,29 +24,6 @@ using case_file::CaseDescription;
 using case_file::SetUp;
 
 namespace {
-
-constexpr double kQuickStep =
-    0.2e-3;  // of dip, for the many repetitions; reference and moved run use the same
-
-// One set-up regulated and weighed quickly; NaN measures when it could not be.
-Measures evaluate(const CaseDescription& d, std::size_t set_up, double back_rail_offset,
-                  const action::ScrewSettings& start) {
-  Measures none;
-  none.fill(std::numeric_limits<double>::quiet_NaN());
-  try {
-    action::ActionDesign design = action::design(d, d.set_ups[set_up]);
-    design.back_rail_offset = back_rail_offset;
-    const action::Regulated r = action::regulate(design, start, design.policy);
-    if (r.dip_let_off <= 0) return none;
-    const action::Action a = action::assemble(design, r.screws);
-    action::WeighOptions quick;
-    quick.step = kQuickStep;
-    quick.whole_stroke = false;
-    return find_measures(a, r, action::weigh(a, r, quick));
-  } catch (const base::UserError&) {
-    return none;  // moved beyond what fits together
-  }
-}
 
 // `tell` is told what is being done and the share of this set-up's work that is behind.
 using Tell = std::function<void(const std::string& doing, double share)>;
@@ -161,10 +139,6 @@ void solve_set_ups(const CaseDescription& d, Comparison& c, const CompareOptions
       tbb::simple_partitioner());
   if (problem) std::rethrow_exception(problem);
 }
-
-struct Effects {  // [set-up][input]: change of every measure per standard deviation
-  std::vector<std::vector<Measures>> change;
-};
 
 class Stopped {};
 
@@ -318,13 +292,7 @@ Comparison compare_here(const CaseDescription& d, const CompareOptions& options)
   c.warnings = d.warnings;
   const auto targets = find_targets(d);
   // The key of the base, regulated, rests as measured: this fixes the back-rail cloth for all set-ups.
-  {
-    action::ActionDesign design = action::design(d, d.set_ups[0]);
-    action::level_key(design, {});
-    const action::Regulated r = action::regulate(design, {}, design.policy);
-    if (r.dip_let_off > 0) action::level_key(design, r.screws);
-    c.back_rail_offset = design.back_rail_offset;
-  }
+  c.back_rail_offset = find_back_rail_offset(d);
   solve_set_ups(d, c, options);
   std::optional<Effects> effects;
   if (options.uncertainty && c.set_ups.size() == d.set_ups.size()) {
@@ -338,6 +306,8 @@ Comparison compare_here(const CaseDescription& d, const CompareOptions& options)
     }
   }
   fill_results(c, effects ? &*effects : nullptr, targets);
+  if (effects) c.effects = std::move(*effects);
+  if (options.monte_carlo.samples > 0 && effects) c.monte_carlo = sample_comparison(d, c, options);
   return c;
 }
 

@@ -18,23 +18,17 @@
 // the set-ups kept are always the first ones of the case.
 #pragma once
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "models/action/regulate_dynamic.h"
 #include "models/study/inputs.h"
 #include "models/study/measures.h"
+#include "models/study/monte_carlo.h"
 #include "models/study/touches.h"
 
 namespace leverwright::study {
-
-enum class Judgement {
-  kNoTarget,
-  kBetter,  // nearer to the target
-  kWorse,
-  kMoved,  // changed, but no nearer to the target and no farther from it that could be told
-  kSame    // cannot be told apart
-};
 
 struct MeasureResult {
   double value = 0, sigma = 0;                  // SI
@@ -64,11 +58,17 @@ struct SetUpResult {
   std::string verdict;       // one sentence
 };
 
+struct Effects {  // [set-up][input]: change of every measure per standard deviation, SI
+  std::vector<std::vector<Measures>> change;
+};
+
 struct Comparison {
   std::vector<SetUpResult> set_ups;
   std::vector<std::string> warnings;
   std::vector<Input> inputs;  // all that took part
   int inputs_screened_out = 0;
+  Effects effects;                        // of the inputs, when uncertainties were worked out
+  std::optional<MonteCarlo> monte_carlo;  // when asked for (sample_comparison.h)
   double back_rail_offset = 0;
 };
 
@@ -82,6 +82,7 @@ struct CompareOptions {
   double step = 0.05e-3;             // of dip, for the stored curves
   std::vector<std::string> touches;  // names of known_touches() to be played on every set-up
   std::size_t first_played = 0;      // set-ups before this one are not played
+  MonteCarloOptions monte_carlo;     // samples 0: none; needs `uncertainty`
   int threads = 0;                   // 0: as many as the machine has
   // Return false to stop; what is begun is finished and kept. Never called by two threads at once.
   std::function<bool(const Progress&)> progress;
@@ -91,6 +92,11 @@ struct CompareOptions {
 };
 
 inline constexpr double kNegligible = 0.03;
+
+// The uncertain inputs of a solved comparison drawn again and again (monte_carlo.h), every set-up regulated
+// and weighed for each draw. A stop keeps the samples finished in a row from the first.
+MonteCarlo sample_comparison(const case_file::CaseDescription& description, const Comparison& comparison,
+                             const CompareOptions& options);
 
 Comparison compare(const case_file::CaseDescription& description, const CompareOptions& options = {});
 

@@ -49,6 +49,33 @@ std::string plain(const std::string& key) {
   return out;
 }
 
+void describe(const case_file::Quantity& q, Input& in) {
+  in.sigma = q.sigma;
+  in.uniform = q.knowledge == Knowledge::kEstimate && q.high > q.low;
+  if (!in.uniform) return;
+  in.from = (q.low - q.value) / q.sigma;
+  in.to = (q.high - q.value) / q.sigma;
+}
+
+// Where the stack and the string stand is read once for the piano.
+bool is_shared(const std::string& key) {
+  static const std::array<std::string, 7> kShared = {"measured.spread",
+                                                     "measured.wippen_centre_height",
+                                                     "measured.hammer_centre_height",
+                                                     "measured.balance_hole_height",
+                                                     "measured.capstan_top_height",
+                                                     "measured.string_height",
+                                                     "measured.balance_hole_to_wippen_centre"};
+  return std::find(kShared.begin(), kShared.end(), key) != kShared.end();
+}
+
+// A friction below nothing does not exist.
+bool is_friction(const std::string& key) {
+  const std::string tail = ".friction";
+  return starts_with(key, "friction.") ||
+         (key.size() > tail.size() && key.compare(key.size() - tail.size(), tail.size(), tail) == 0);
+}
+
 // A value that sits on a bound of its plausible range must not be moved over it: estimates move inside
 // theirs.
 double moved(const case_file::Quantity& q, double amount) {
@@ -66,7 +93,9 @@ std::vector<Input> find_inputs(const CaseDescription& d) {
     Input in;
     in.key = key;
     in.name = plain(key);
-    in.sigma = q.sigma;
+    describe(q, in);
+    in.per_note = q.knowledge == Knowledge::kMeasured && !is_shared(key) &&
+                  (starts_with(key, "measured.") || starts_with(key, "friction."));
     out.push_back(in);
   }
   const auto heel = d.point_lists.find("wippen.heel_profile");
@@ -84,6 +113,7 @@ std::vector<Input> find_inputs(const CaseDescription& d) {
   for (std::size_t k = 0; k < d.leads.size(); ++k) {
     Input in;
     in.lead = static_cast<int>(k);
+    in.per_note = true;
     in.kind = Input::Kind::kLeadMass;
     in.name = "lead " + std::to_string(k + 1) + ": mass";
     in.sigma = d.leads[k].sigma_mass;
@@ -101,7 +131,8 @@ std::vector<Input> find_inputs(const CaseDescription& d) {
         in.kind = Input::Kind::kChange;
         in.key = name;
         in.name = d.set_ups[s].changes[c].kind + ": " + plain(name);
-        in.sigma = q.sigma;
+        describe(q, in);
+        in.per_note = !in.uniform;
         in.set_up = static_cast<int>(s);
         in.change = static_cast<int>(c);
         out.push_back(in);
@@ -115,6 +146,7 @@ CaseDescription move_input(const CaseDescription& original, const Input& in, dou
     case Input::Kind::kQuantity: {
       auto& q = d.quantities.at(in.key);
       q.value = moved(q, amount);
+      if (is_friction(in.key)) q.value = std::max(q.value, 0.0);
       break;
     }
     case Input::Kind::kHeelAlong:
@@ -130,10 +162,11 @@ CaseDescription move_input(const CaseDescription& original, const Input& in, dou
       d.leads[static_cast<std::size_t>(in.lead)].distance += amount * in.sigma;
       break;
     case Input::Kind::kChange: {
-      auto& q = d.set_ups[static_cast<std::size_t>(in.set_up)]
-                    .changes[static_cast<std::size_t>(in.change)]
-                    .quantities.at(in.key);
+      auto& change =
+          d.set_ups[static_cast<std::size_t>(in.set_up)].changes[static_cast<std::size_t>(in.change)];
+      auto& q = change.quantities.at(in.key);
       q.value = moved(q, amount);
+      if (change.kind == "friction" || is_friction(in.key)) q.value = std::max(q.value, 0.0);
       break;
     }
   }

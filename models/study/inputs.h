@@ -18,6 +18,14 @@ struct Input {
   int set_up = -1;   // changes only: which set-up
   int change = 0;
   int lead = 0;
+  // An estimate with a range is uniform over it: `from` to `to` standard deviations from its value. Else
+  // normal.
+  bool uniform = false;
+  double from = 0, to = 0;
+  // True for what is measured, or done, anew on every note (the bench's own readings, a change's amount):
+  // such errors average out over sample notes. False for what all notes share (estimated constants, where the
+  // stack stands).
+  bool per_note = false;
 };
 
 // Every input with an uncertainty that the statics can feel. As-found readings, specifications and targets

@@ -152,6 +152,11 @@ int run_command_line(int argc, char** argv) {
   compare->add_option("--out", w.compare.out,
                       "folder for results and pictures (out/NAME OF THE CASE when left out)");
   compare->add_flag("--no-uncertainty", w.no_uncertainty, "leave out the +- (faster)");
+  compare
+      ->add_option("--monte-carlo", w.compare.samples,
+                   "also draw every uncertain input N times and solve each time (10 to 100000)")
+      ->check(CLI::Range(10, 100000));
+  compare->add_option("--seed", w.compare.seed, "of these draws: the same seed gives the same numbers (1)");
   compare->add_flag("--no-touches", w.no_touches, "play no touches (faster)");
   compare->add_flag("--all", w.compare.all, "every touch played in the table, not only mf");
   compare->add_flag("--no-pictures", w.no_pictures, "leave out the pictures");

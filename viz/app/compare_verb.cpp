@@ -42,6 +42,7 @@ Comparison compare_and_keep(const CaseDescription& d, const CompareRequest& requ
   Progress progress(terminal);
   study::CompareOptions options;
   options.uncertainty = request.uncertainty;
+  options.monte_carlo = {request.samples, request.seed};
   if (request.touches) options.touches = table::kComparedTouches;
   std::size_t finished = 0;
   options.finished = [&](const study::SetUpResult& s) {
@@ -51,11 +52,11 @@ Comparison compare_and_keep(const CaseDescription& d, const CompareRequest& requ
   };
   options.progress = [&](const study::Progress& p) {
     const bool uncertainty = finished == d.set_ups.size();
-    progress.report(uncertainty ? "uncertainty" : "set-ups",
-                    uncertainty
-                        ? "uncertainty"
-                        : fmt::format("{} of {} set-ups done, {}", finished, d.set_ups.size(), p.doing),
-                    p.share);
+    const std::string phase = uncertainty && p.doing == "Monte Carlo" ? "Monte Carlo" : "uncertainty";
+    progress.report(
+        uncertainty ? phase : "set-ups",
+        uncertainty ? phase : fmt::format("{} of {} set-ups done, {}", finished, d.set_ups.size(), p.doing),
+        p.share);
     return !interrupted();
   };
   try {
@@ -79,6 +80,9 @@ int run_compare(const CompareRequest& request, const Terminal& terminal) {
   if (request.json == "-" && request.csv == "-")
     throw base::UserError("--json - and --csv - cannot both go to standard output",
                           "give one of them a file name");
+  if (request.samples > 0 && !request.uncertainty)
+    throw base::UserError("--monte-carlo draws the uncertainties that --no-uncertainty leaves out",
+                          "give one of them only");
   const CaseDescription d = case_file::read_case(request.case_path);
   const std::string name = case_name(request.case_path);
   const OutputFolder folder(request.out.empty() ? "out/" + name : request.out);
@@ -95,9 +99,14 @@ int run_compare(const CompareRequest& request, const Terminal& terminal) {
   }
   const bool whole = c.set_ups.size() == d.set_ups.size();
   // An interrupt that came when all was solved stops no more than the pictures.
-  const bool stopped = interrupted() && (!whole || (request.uncertainty && !table::has_uncertainty(c)));
-  const std::string reason = fmt::format("interrupted by the user after {} of {} set-ups{}", c.set_ups.size(),
-                                         d.set_ups.size(), whole ? ", before the uncertainties" : "");
+  const bool sampled = !c.monte_carlo || c.monte_carlo->done == c.monte_carlo->asked;
+  const bool stopped =
+      interrupted() && (!whole || !sampled || (request.uncertainty && !table::has_uncertainty(c)));
+  const std::string reason =
+      fmt::format("interrupted by the user after {} of {} set-ups{}", c.set_ups.size(), d.set_ups.size(),
+                  !whole                       ? ""
+                  : !table::has_uncertainty(c) ? ", before the uncertainties"
+                                               : ", before all draws were done");
   study::StudyFile file(d, study_path);
   for (const auto& s : c.set_ups) file.add(s);
   if (stopped)

@@ -1,5 +1,6 @@
 // The verbs of the command line, one function each. They return an exit code and throw base::UserError.
 #pragma once
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -14,6 +15,8 @@ struct CompareRequest {
   bool uncertainty = true, touches = true, pictures = true;
   bool all = false;       // every touch in the table, not only mf
   std::string json, csv;  // "": none; "-": standard output in place of the table
+  int samples = 0;        // of a Monte Carlo; 0: none
+  std::uint64_t seed = 1;
 };
 int run_compare(const CompareRequest& request, const Terminal& terminal);
 

@@ -8,6 +8,7 @@
 #include "viz/table/bench_table.h"
 #include "viz/table/cautions.h"
 #include "viz/table/touch_table.h"
+#include "viz/table/uncertainty_table.h"
 #include "viz/table/weigh_table.h"
 
 namespace leverwright::table {
@@ -208,6 +209,8 @@ std::string write_comparison(const case_file::CaseDescription& d, const Comparis
                              bool all_touches) {
   std::string out = write_heading(d, c, look) + "\n" + write_measures(c, look);
   if (c.set_ups.size() > 1) out += heading("Verdict", look) + write_verdicts(c, look);
+  const std::string unsure = write_uncertainty(c, look);
+  if (!unsure.empty()) out += heading("How sure", look) + unsure;
   out += heading("Where the friction is", look) + write_friction_places(c, look);
   const std::string touches = write_compared_touches(c, look, all_touches);
   if (!touches.empty()) out += heading("Played", look) + touches;

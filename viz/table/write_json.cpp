@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "models/study/sample_notes.h"
 #include "sim/base/version.h"
 #include "viz/table/bench_table.h"
 #include "viz/table/cautions.h"
@@ -78,6 +79,68 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
   return out;
 }
 
+Json write_spread(const study::Spread& s, double f) {
+  Json out{{"count", s.count},
+           {"mean", number(s.mean * f)},
+           {"sd", number(s.sd * f)},
+           {"low", number(s.low * f)},
+           {"high", number(s.high * f)},
+           {"sd_error", number(s.sd_error * f)},
+           {"largest_uncertainty", s.dominant},
+           {"first_order_share", number(s.dominant_share)}};
+  return out;
+}
+
+Json write_monte_carlo(const study::Comparison& c) {
+  const auto& mc = *c.monte_carlo;
+  Json out{{"samples_asked", mc.asked}, {"samples_done", mc.done}, {"seed", mc.seed}};
+  Json set_ups = Json::array();
+  for (std::size_t s = 0; s < mc.set_ups.size(); ++s) {
+    Json measures = Json::array();
+    for (std::size_t k = 0; k < study::kMeasureCount; ++k) {
+      const auto& info = study::kMeasures[k];
+      const auto& m = mc.set_ups[s][k];
+      Json line{{"key", info.key},
+                {"unit", info.display_unit},
+                {"value", write_spread(m.value, info.display_factor)},
+                {"value_agrees_with_linear", m.value_agrees}};
+      if (s > 0) {
+        line["change"] = write_spread(m.difference, info.display_factor);
+        line["change_agrees_with_linear"] = m.difference_agrees;
+        line["share_nearer_to_target"] = number(m.nearer);
+        line["judgement"] = judgement_word(m.judgement);
+      }
+      measures.push_back(line);
+    }
+    set_ups.push_back(Json{{"name", c.set_ups[s].name},
+                           {"samples_failed", mc.failed[s]},
+                           {"failed_for", mc.failed_for[s]},
+                           {"measures", measures}});
+  }
+  out["set_ups"] = set_ups;
+  out["disagreements"] = mc.disagreements;
+  return out;
+}
+
+Json write_notes_plans(const study::Comparison& c) {
+  Json out = Json::array();
+  for (const auto& p : study::plan_sample_notes(c)) {
+    const auto& info = study::kMeasures[p.measure];
+    const double f = info.display_factor;
+    out.push_back(Json{{"of", c.set_ups[p.a].name},
+                       {"and", c.set_ups[p.b].name},
+                       {"key", info.key},
+                       {"unit", info.display_unit},
+                       {"difference", p.difference * f},
+                       {"scatter_per_note_measured", p.predicted_scatter * f},
+                       {"common_measured", p.predicted_common * f},
+                       {"notes_measured", p.notes_predicted},
+                       {"scatter_per_note_tried", p.tried_scatter * f},
+                       {"notes_tried", p.notes_tried}});
+  }
+  return out;
+}
+
 }  // namespace
 
 std::string write_json(const case_file::CaseDescription& d, const study::Comparison& c,
@@ -97,6 +160,8 @@ std::string write_json(const case_file::CaseDescription& d, const study::Compari
   Json set_ups = Json::array();
   for (std::size_t k = 0; k < c.set_ups.size(); ++k) set_ups.push_back(write_set_up(d, c, k));
   out["set_ups"] = set_ups;
+  if (c.monte_carlo) out["monte_carlo"] = write_monte_carlo(c);
+  if (has_uncertainty(c)) out["sample_notes"] = write_notes_plans(c);
   Json cautions = Json::array();
   for (const Caution& caution : find_cautions(kinds_of(d, c)))
     cautions.push_back(Json{{"about", caution.about}, {"text", caution.text}});

@@ -1,0 +1,53 @@
+#include "models/study/evaluate.h"
+
+#include <limits>
+
+#include "sim/base/error.h"
+
+namespace leverwright::study {
+
+Prepared prepare(const case_file::CaseDescription& d, std::size_t set_up, double back_rail_offset,
+                 const action::ScrewSettings& start) {
+  Prepared p;
+  p.design = action::design(d, d.set_ups[set_up]);
+  p.design.back_rail_offset = back_rail_offset;
+  p.regulated = action::regulate(p.design, start, p.design.policy);
+  return p;
+}
+
+Measures evaluate(const case_file::CaseDescription& d, std::size_t set_up, double back_rail_offset,
+                  const action::ScrewSettings& start, std::string* why_not) {
+  Measures none;
+  none.fill(std::numeric_limits<double>::quiet_NaN());
+  const auto because = [&](const std::string& reason) {
+    if (why_not) *why_not = reason;
+  };
+  because("");
+  try {
+    const Prepared p = prepare(d, set_up, back_rail_offset, start);
+    if (p.regulated.dip_let_off <= 0) {
+      because(p.regulated.failures.empty() ? "regulation" : p.regulated.failures.front().requirement);
+      return none;
+    }
+    const action::Action a = action::assemble(p.design, p.regulated.screws);
+    action::WeighOptions quick;
+    quick.step = kQuickStep;
+    quick.whole_stroke = false;
+    const action::Weighing w = action::weigh(a, p.regulated, quick);
+    if (!w.ok) because(w.jam.jammed ? "a contact jams" : "blocked under way, or no stroke to weigh");
+    return find_measures(a, p.regulated, w);
+  } catch (const base::UserError&) {
+    because("measurements that cannot belong to one action");
+    return none;  // moved beyond what fits together
+  }
+}
+
+double find_back_rail_offset(const case_file::CaseDescription& d) {
+  action::ActionDesign design = action::design(d, d.set_ups[0]);
+  action::level_key(design, {});
+  const action::Regulated r = action::regulate(design, {}, design.policy);
+  if (r.dip_let_off > 0) action::level_key(design, r.screws);
+  return design.back_rail_offset;
+}
+
+}  // namespace leverwright::study

@@ -1,0 +1,141 @@
+// Monte Carlo of a comparison: see monte_carlo.h.
+#include <fmt/format.h>
+
+#include <cmath>
+#include <limits>
+
+#include "models/study/compare.h"
+#include "models/study/evaluate.h"
+
+namespace leverwright::study {
+
+using case_file::CaseDescription;
+
+namespace {
+
+// The case with every input drawn. Inputs that act on the same value (both coordinates of a trace) add up.
+CaseDescription draw_case(const CaseDescription& d, const std::vector<Input>& inputs,
+                          const std::vector<std::vector<double>>& draws, std::size_t sample) {
+  CaseDescription out = d;
+  for (std::size_t i = 0; i < inputs.size(); ++i) out = move_input(out, inputs[i], draws[i][sample]);
+  return out;
+}
+
+// With a target: better when at least 97.5 % of the samples lead nearer to it, worse when at most 2.5 % are;
+// else moved when the difference itself has one sign in 97.5 %.
+Judgement judge(double nearer, const std::vector<double>& differences) {
+  if (std::isnan(nearer)) return Judgement::kNoTarget;
+  if (nearer >= 0.975) return Judgement::kBetter;
+  if (nearer <= 0.025) return Judgement::kWorse;
+  double up = 0, count = 0;
+  for (const double x : differences)
+    if (std::isfinite(x)) {
+      ++count;
+      up += x > 0 ? 1 : x < 0 ? 0 : 0.5;
+    }
+  return count > 0 && (up >= 0.975 * count || up <= 0.025 * count) ? Judgement::kMoved : Judgement::kSame;
+}
+
+std::string disagreement(const std::string& set_up, const MeasureInfo& info, const Spread& s, double value,
+                         double sigma, bool of_change) {
+  const double f = info.display_factor;
+  return fmt::format(
+      "{}{} of \"{}\": drawn {:.{}f} +- {:.{}f}, straight line {:.{}f} +- {:.{}f} {}: use the drawn "
+      "percentiles, {:.{}f} to {:.{}f}",
+      of_change ? "change of " : "", info.name, set_up, s.mean * f, info.decimals, s.sd * f,
+      info.decimals + 1, value * f, info.decimals, sigma * f, info.decimals + 1, info.display_unit, s.low * f,
+      info.decimals, s.high * f, info.decimals);
+}
+
+// Below half of the last digit shown nothing is worth a word.
+bool shows(const MeasureInfo& info, const Spread& s, double value, double sigma) {
+  const double last = 0.5 * std::pow(10.0, -info.decimals) / info.display_factor;
+  return std::abs(s.sd - sigma) > last || std::abs(s.mean - value) > last;
+}
+
+}  // namespace
+
+MonteCarlo sample_comparison(const CaseDescription& d, const Comparison& c, const CompareOptions& options) {
+  const auto& asked = options.monte_carlo;
+  const std::size_t n_set = c.set_ups.size(), n = static_cast<std::size_t>(asked.samples);
+  std::vector<std::string> names;
+  std::vector<std::vector<double>> draws;
+  for (const Input& in : c.inputs) {
+    names.push_back(in.name);
+    std::vector<double> x(n);
+    const std::string set_up = in.set_up >= 0 ? d.set_ups[static_cast<std::size_t>(in.set_up)].name : "";
+    for (std::size_t k = 0; k < n; ++k) x[k] = draw(in, set_up, asked.seed, k);
+    draws.push_back(std::move(x));
+  }
+  std::vector<std::vector<std::string>> reasons(n, std::vector<std::string>(n_set));
+  const auto samples = run_samples(
+      asked.samples,
+      [&](int k) {
+        const CaseDescription drawn = draw_case(d, c.inputs, draws, static_cast<std::size_t>(k));
+        SampleOutput out;
+        for (std::size_t s = 0; s < n_set; ++s)
+          out.push_back(evaluate(drawn, s, c.back_rail_offset, c.set_ups[s].regulated.screws,
+                                 &reasons[static_cast<std::size_t>(k)][s]));
+        return out;
+      },
+      [&](double share) {
+        return !options.progress || options.progress({"Monte Carlo", share});
+      });
+  // The drawn values start from the quick weighing; what is reported stands on the same footing as the
+  // linear result.
+  SampleOutput quick;
+  for (std::size_t s = 0; s < n_set; ++s)
+    quick.push_back(evaluate(d, s, c.back_rail_offset, c.set_ups[s].regulated.screws));
+
+  MonteCarlo out;
+  out.asked = asked.samples;
+  out.done = static_cast<int>(samples.size());
+  out.seed = asked.seed;
+  const auto targets = find_targets(d);
+  for (std::size_t s = 0; s < n_set; ++s) {
+    out.set_ups.emplace_back();
+    int failed = 0;
+    for (const auto& sample : samples) failed += std::isnan(sample[s][kDownWeight]);
+    out.failed.push_back(failed);
+    out.failed_for.emplace_back();
+    for (std::size_t k = 0; k < samples.size(); ++k)
+      if (std::isnan(samples[k][s][kDownWeight])) ++out.failed_for.back()[reasons[k][s]];
+    for (std::size_t k = 0; k < kMeasureCount; ++k) {
+      SampledMeasure& m = out.set_ups.back()[k];
+      const MeasureResult& linear = c.set_ups[s].results[k];
+      const double step = c.set_ups[s].measures[k] - quick[s][k];
+      const double base_value = c.set_ups[0].measures[k];
+      const double base_step = c.set_ups[0].measures[k] - quick[0][k];
+      std::vector<double> y, diff;
+      double nearer = 0, both = 0;
+      for (const auto& sample : samples) {
+        y.push_back(sample[s][k] + step);
+        diff.push_back(y.back() - sample[0][k] - base_step);
+        if (!targets[k] || !std::isfinite(diff.back())) continue;
+        ++both;
+        nearer += std::abs(base_value + diff.back() - *targets[k]) < std::abs(base_value - *targets[k]);
+      }
+      m.value = describe_spread(y, draws, names);
+      m.value_agrees = agrees_with_linear(m.value, linear.value, linear.sigma) ||
+                       !shows(kMeasures[k], m.value, linear.value, linear.sigma);
+      if (!m.value_agrees)
+        out.disagreements.push_back(
+            disagreement(c.set_ups[s].name, kMeasures[k], m.value, linear.value, linear.sigma, false));
+      if (s == 0) continue;
+      m.difference = describe_spread(diff, draws, names);
+      m.difference_agrees = agrees_with_linear(m.difference, linear.difference, linear.sigma_difference) ||
+                            !shows(kMeasures[k], m.difference, linear.difference, linear.sigma_difference);
+      if (!m.difference_agrees)
+        out.disagreements.push_back(disagreement(c.set_ups[s].name, kMeasures[k], m.difference,
+                                                 linear.difference, linear.sigma_difference, true));
+      m.nearer = both > 0 ? nearer / both : std::numeric_limits<double>::quiet_NaN();
+      const double visible = 0.05 * std::pow(10.0, -kMeasures[k].decimals) / kMeasures[k].display_factor;
+      m.judgement = targets[k] && std::abs(m.difference.mean) + m.difference.sd < visible
+                        ? Judgement::kSame  // kept by the regulation: only a solver's last digits differ
+                        : judge(m.nearer, diff);
+    }
+  }
+  return out;
+}
+
+}  // namespace leverwright::study
