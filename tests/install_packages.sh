@@ -20,6 +20,7 @@ use_packages=(
   libvtk9-dev libglew-dev libegl-dev         # the action drawn, without a display
   libegl1 libgl1-mesa-dri                    # software rendering
   fonts-dejavu-core                          # lettering with Greek letters
+  ffmpeg                                     # films
 )
 test_packages=(
   libgtest-dev librapidcheck-dev libbenchmark-dev

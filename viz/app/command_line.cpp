@@ -40,6 +40,7 @@ struct Words {
   CompareRequest compare;
   RepeatRequest repeat;
   FeelRequest feel;
+  FilmWords film;
 };
 
 using Verb = std::function<int(const Terminal&)>;
@@ -242,6 +243,29 @@ int run_command_line(int argc, char** argv) {
   draw->add_option("STUDY", w.study_path, "results file (.h5)")->required();
   draw->add_option("--out", w.out, "folder for the pictures (named like the study when left out)");
   draw->callback([&] { chosen = [&](const Terminal& t) { return run_draw(w.study_path, w.out, t); }; });
+
+  CLI::App* film =
+      add_verb(app, "film", "a slow-motion clip of a stored stroke, one set-up or two, for any browser",
+               "leverwright film out/missed_heel/missed_heel.h5 --stroke mf --set-up \"as found\" --beside "
+               "\"heel re-glued\"\n"
+               "  leverwright film study.h5 --stroke p --ghost \"capstan relocated\" --slow 100 --out "
+               "clips/ghost.mp4");
+  film->add_option("STUDY", w.film.study_path, "results file (.h5)")->required();
+  film->add_option("--stroke", w.film.stroke, "name of the stored stroke (mf)");
+  film->add_option("--set-up", w.film.set_up, "name of the set-up (the base when left out)");
+  film->add_option("--beside", w.film.beside, "a second set-up, shown to the right on the same clock");
+  film->add_option("--ghost", w.film.ghost, "a second set-up, its outlines drawn over the first");
+  film->add_option("--slow", w.film.slow, "how many times slower than life (50)");
+  film->add_option("--rate", w.film.rate, "frames per second (30)");
+  film->add_option("--size", w.film.size, "pixels, such as 1280x720");
+  film->add_option("--from", w.film.from,
+                   "first moment, ms on the stroke's clock (10 ms before the key starts)");
+  film->add_option("--to", w.film.to, "last moment, ms (20 ms after the check)");
+  film->add_flag("--whole", w.film.whole, "go on until the key is back");
+  film->add_option("--out", w.film.out, "film to write, .mp4 or .webm (beside the study when left out)");
+  film->add_option("--frames", w.film.frames, "also write every frame as PNG into this folder");
+  film->add_flag("--no-film", w.film.no_film, "frames only");
+  film->callback([&] { chosen = [&](const Terminal& t) { return run_film(w.film, t); }; });
 
   CLI::App* check = add_verb(app, "check", "hold a results file against its written standard",
                              "leverwright check out/missed_heel/missed_heel.h5");

@@ -29,6 +29,12 @@ int run_play(const std::string& case_path, const std::string& set_up, const std:
              const Terminal& terminal);
 int run_read(const std::string& case_path, const Terminal& terminal);
 int run_draw(const std::string& study_path, const std::string& out, const Terminal& terminal);
+struct FilmWords {
+  std::string study_path, out, frames, set_up, beside, ghost, stroke = "mf", size = "1280x720";
+  double slow = 50, rate = 30, from = -1, to = -1;  // times; per second; ms
+  bool whole = false, no_film = false;
+};
+int run_film(const FilmWords& words, const Terminal& terminal);
 int run_check(const std::string& study_path, const Terminal& terminal);
 int run_bands(const std::string& case_path, const std::string& set_up, const std::string& csv,
               const Terminal& terminal);

@@ -11,6 +11,7 @@
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "viz/paper/paper.h"
+#include "viz/paper/raster.h"
 #include "viz/scene/output_file.h"
 
 namespace leverwright::paper {
@@ -181,6 +182,36 @@ std::string draw_png(const scene::Scene& scene, const scene::Page& page, const s
   }
   file.keep();
   return path;
+}
+
+struct Raster::Inside {
+  Fonts fonts;
+  int width, height;
+  std::vector<unsigned char> pixels;
+  Inside(int w, int h) : width(w), height(h), pixels(4 * static_cast<size_t>(w) * static_cast<size_t>(h)) {}
+  cairo_surface_t* surface() {
+    return cairo_image_surface_create_for_data(pixels.data(), CAIRO_FORMAT_RGB24, width, height, 4 * width);
+  }
+};
+
+Raster::Raster(int width, int height) : in_(std::make_unique<Inside>(width, height)) {}
+Raster::~Raster() = default;
+int Raster::width() const { return in_->width; }
+int Raster::height() const { return in_->height; }
+const std::vector<unsigned char>& Raster::pixels() const { return in_->pixels; }
+
+void Raster::draw(const Drawing& drawing) {
+  Surface surface(in_->surface());
+  check(cairo_surface_status(surface.get()), "a frame");
+  paint(drawing, surface.get(), in_->width / drawing.width, in_->fonts, "a frame");
+  cairo_surface_flush(surface.get());
+}
+
+void Raster::write_png(const std::string& path) const {
+  scene::OutputFile file(path);
+  Surface surface(in_->surface());
+  check(cairo_surface_write_to_png(surface.get(), file.part_path().c_str()), path);
+  file.keep();
 }
 
 }  // namespace leverwright::paper

@@ -16,17 +16,11 @@ bool is_soft(Role role) { return role == Role::kFelt || role == Role::kLeather; 
 
 bool apart(const Box& a, const Box& b) { return a.x1 < b.x0 || b.x1 < a.x0 || a.y1 < b.y0 || b.y1 < a.y0; }
 
-Point nearest_on(const std::vector<Point>& outline, const Point& p) {
-  Point best = outline.front();
-  double least = INFINITY;
-  for (size_t i = 0; i < outline.size(); ++i) {
-    const Point& a = outline[i];
-    const Point d = outline[(i + 1) % outline.size()] - a;
-    const double along = d.squaredNorm() > 0 ? std::clamp((p - a).dot(d) / d.squaredNorm(), 0.0, 1.0) : 0;
-    const Point q = a + along * d;
-    if ((q - p).squaredNorm() < least) least = (q - p).squaredNorm(), best = q;
-  }
-  return best;
+double signed_area(const std::vector<Point>& outline) {
+  double twice = 0;
+  for (size_t i = 0; i < outline.size(); ++i)
+    twice += base::cross(outline[i], outline[(i + 1) % outline.size()]);
+  return 0.5 * twice;
 }
 
 }  // namespace
@@ -45,13 +39,34 @@ std::vector<Point> refine(const std::vector<Point>& outline, bool closed, double
   return out;
 }
 
+NearestPoint find_nearest(const std::vector<Point>& outline, const Point& p) {
+  NearestPoint best;
+  double least = INFINITY;
+  Point side(0, 0);
+  for (size_t i = 0; i < outline.size(); ++i) {
+    const Point& a = outline[i];
+    const Point d = outline[(i + 1) % outline.size()] - a;
+    const double along = d.squaredNorm() > 0 ? std::clamp((p - a).dot(d) / d.squaredNorm(), 0.0, 1.0) : 0;
+    const Point q = a + along * d;
+    if ((q - p).squaredNorm() < least && d.squaredNorm() > 0) {
+      least = (q - p).squaredNorm();
+      best.at = q;
+      side = d;
+    }
+  }
+  best.distance = std::sqrt(least);
+  const double way = signed_area(outline) > 0 ? -1 : 1;  // anticlockwise: outwards is to the right
+  if (side.norm() > 0) best.outward = way * base::perp(side).normalized();
+  return best;
+}
+
 double press(std::vector<Point>* soft, const std::vector<Point>& hard) {
   Box box;
   for (const Point& p : hard) box = include(box, p);
   double most = 0;
   for (Point& p : *soft) {
     if (p.x() < box.x0 || p.x() > box.x1 || p.y() < box.y0 || p.y() > box.y1 || !is_inside(hard, p)) continue;
-    const Point q = nearest_on(hard, p);
+    const Point q = find_nearest(hard, p).at;
     most = std::max(most, (q - p).norm());
     p = q;
   }

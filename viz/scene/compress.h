@@ -14,6 +14,14 @@ namespace leverwright::scene {
 // Points along the outline no farther apart than `step`, corners kept.
 std::vector<Point> refine(const std::vector<Point>& outline, bool closed, double step);
 
+// The place on a closed outline nearest to a point, and the unit normal there out of the outline (of its
+// side; at a corner of either side).
+struct NearestPoint {
+  Point at{0, 0}, outward{0, 1};
+  double distance = 0;
+};
+NearestPoint find_nearest(const std::vector<Point>& outline, const Point& p);
+
 // Greatest distance a point was moved.
 double press(std::vector<Point>* soft, const std::vector<Point>& hard);
 

@@ -178,9 +178,11 @@ void draw_inset(const Inset& inset, const Sheet& sheet, Drawing& drawing) {
   const Box to = sheet.place(inset.to), from = sheet.place(inset.from);
   const Rgb frame = sheet.colour(inset.frame);
   Layer under;
-  under.items.push_back(rectangle(from, {}, Pen{frame, 0.25, {}}));
-  for (DrawnPath& line : leaders(from, to, Pen{frame, 0.15, {1.2, 0.8}}))
-    under.items.push_back(std::move(line));
+  if (!inset.alone) {
+    under.items.push_back(rectangle(from, {}, Pen{frame, 0.25, {}}));
+    for (DrawnPath& line : leaders(from, to, Pen{frame, 0.15, {1.2, 0.8}}))
+      under.items.push_back(std::move(line));
+  }
   under.items.push_back(rectangle(to, Ink{sheet.colour(Role::kPaper), 1}, {}));
   drawing.layers.push_back(std::move(under));
 

@@ -1,0 +1,192 @@
+#include "viz/film/film.h"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cmath>
+#include <cstdlib>
+#include <filesystem>
+#include <sstream>
+
+#include "sim/base/error.h"
+#include "tests/viz/film/small_study.h"
+#include "tests/viz/support/read_back.h"
+#include "viz/film/encoder.h"
+#include "viz/paper/raster.h"
+
+namespace leverwright::film {
+namespace {
+
+class Film : public ::testing::Test {
+ protected:
+  static void SetUpTestSuite() {
+    folder_ = mock::fresh_folder("film");
+    study_ = folder_ + "/study.h5";
+    mock::write_small_study(study_);
+  }
+  static FilmRequest request(Arrangement arrangement) {
+    FilmRequest r;
+    r.strokes.push_back(read_film_stroke(study_, "as found", "mf"));
+    if (arrangement != Arrangement::kAlone) r.strokes.push_back(read_film_stroke(study_, "moved", "mf"));
+    r.arrangement = arrangement;
+    r.stroke = "mf";
+    r.width = 320;
+    r.height = 180;
+    return r;
+  }
+  static inline std::string folder_, study_;
+};
+
+TEST_F(Film, PosesFollowTheStoredAnglesBetweenSamplesToo) {
+  const FilmStroke s = read_film_stroke(study_, "as found", "mf");
+  for (const double t : {0.0, 0.0307, 0.0402, 0.05511, 0.2}) {
+    const auto poses = scene::find_poses(s.motion, t);
+    ASSERT_EQ(poses.size(), 5u);
+    EXPECT_NEAR(poses[4].theta, mock::small_hammer_angle(t), 2e-6) << t;
+    const double wippen = -0.3 * (mock::small_hammer_angle(t) + 0.3);
+    EXPECT_NEAR(poses[3].x, 0.2 - 0.09 * std::cos(wippen), 1e-6) << "the jack rides on the wippen";
+    EXPECT_NEAR(poses[3].y, 0.06 - 0.09 * std::sin(wippen), 1e-6);
+  }
+}
+
+TEST_F(Film, DrawnContactIsWhereTheCapMeetsTheHeel) {
+  const FilmStroke s = read_film_stroke(study_, "as found", "mf");
+  const auto poses = scene::find_poses(s.motion, 0);
+  const auto contact = scene::find_drawn_contact(s.motion.shape, poses, "capstan on heel cloth");
+  ASSERT_TRUE(contact);
+  EXPECT_NEAR(contact->at.y(), 50, 1e-9) << "the cap's top; the heel lies 1 mm above it";
+  EXPECT_NEAR(contact->depth, -1, 1e-9);
+  EXPECT_GT(contact->at.x(), 128 - 1e-9);
+  EXPECT_LT(contact->at.x(), 138 + 1e-9);
+  EXPECT_NEAR(contact->push.y(), 1, 1e-9);
+  const auto signs = scene::find_contact_signs(s.motion, poses, 0.01, 0.1);
+  ASSERT_EQ(signs.size(), 1u);
+  EXPECT_NEAR(signs[0].normal->y(), 4, 1e-9);
+  EXPECT_NEAR(signs[0].force.x(), -0.8, 1e-9) << "friction on the heel: T perp(n)";
+  EXPECT_TRUE(scene::find_contact_signs(s.motion, poses, 0.09, 0.1).empty());
+}
+
+TEST_F(Film, SpanComesFromTheEventsOrTheRequest) {
+  FilmRequest r = request(Arrangement::kAlone);
+  EXPECT_NEAR(find_span(r).from, 0.01, 1e-12);
+  EXPECT_NEAR(find_span(r).to, 0.1, 1e-12) << "60 ms after the string, but the series ends at 100 ms";
+  r.from = 0.03;
+  r.to = 0.05;
+  EXPECT_EQ(count_frames(r), 1 + 30);  // 20 ms, 50 times slower, 30 a second
+  EXPECT_NEAR(time_of_frame(r, 15), 0.04, 1e-12);
+  r.from = 0.2;
+  EXPECT_THROW(find_span(r), base::UserError);
+}
+
+TEST_F(Film, SlideIsTheIntegralOfTheSlip) {
+  const FilmStroke s = read_film_stroke(study_, "as found", "mf");
+  EXPECT_NEAR(s.capstan_slide.back(), 2e-3 * 0.1, 1e-12);
+}
+
+TEST_F(Film, FramesShowTheMotionAndNothingElseMoves) {
+  for (const Arrangement a : {Arrangement::kAlone, Arrangement::kBeside, Arrangement::kGhost}) {
+    const FilmRequest r = request(a);
+    const FilmScene scenes(r);
+    const auto bounds_of = [&](double t, const std::string& name) {
+      std::vector<scene::Box> out;
+      for (const auto& inset : scenes.build(t).insets)
+        for (const auto& shape : inset.shapes)
+          if (name_of(shape) == name) out.push_back(scene::bounds(shape));
+      return out;
+    };
+    const auto before = bounds_of(0.02, "hammer"), after = bounds_of(0.06, "hammer");
+    ASSERT_EQ(before.size(), a == Arrangement::kAlone ? 1u : 2u);
+    for (size_t k = 0; k < before.size(); ++k) EXPECT_GT(after[k].y1 - before[k].y1, 20);
+    EXPECT_EQ(bounds_of(0.02, "string")[0].y0, bounds_of(0.06, "string")[0].y0);
+    EXPECT_EQ(bounds_of(0.062, "hammer")[0].y1, bounds_of(0.09, "hammer")[0].y1) << "it stands still";
+  }
+}
+
+TEST_F(Film, Mp4HasTheFramesSizeAndMotionAskedFor) {
+  ASSERT_EQ(mock::run("which ffmpeg ffprobe | wc -l"), "2\n") << "install ffmpeg";
+  FilmRequest r = request(Arrangement::kBeside);
+  r.from = 0.02;
+  r.to = 0.06;
+  r.slow = 10;  // 13 frames
+  const std::string frames = mock::fresh_folder("film_frames");
+  for (const std::string kind : {".mp4", ".webm"}) {
+    const std::string path = folder_ + "/clip" + kind;
+    double last = -1;
+    const Written written = write_film(r, {path, kind == ".mp4" ? frames : ""}, [&](double share) {
+      EXPECT_GT(share, last);
+      last = share;
+      return true;
+    });
+    EXPECT_EQ(written.frames, 13);
+    EXPECT_EQ(written.files.size(), kind == ".mp4" ? 14u : 1u);
+    const std::string found = mock::run(
+        "ffprobe -v error -count_frames -show_entries stream=codec_name,width,height,pix_fmt,nb_read_frames "
+        "-of csv=p=0 " +
+        path);
+    EXPECT_NE(found.find(kind == ".mp4" ? "h264,320,180,yuv420p" : "vp9,320,180,yuv420p"), std::string::npos)
+        << found;
+    EXPECT_NE(found.find(",13"), std::string::npos) << found;
+    // Decoded again, first and last frame differ in the upper part, where the action is.
+    const auto picture = [&](int frame) {
+      return mock::run("ffmpeg -v error -i " + path + " -vf \"select=eq(n\\," + std::to_string(frame) +
+                       "),crop=320:110:0:16\" -frames:v 1 -f rawvideo -pix_fmt gray - | od -An -v -tu1 -w1");
+    };
+    std::istringstream a(picture(0)), b(picture(12));
+    int differ = 0, count = 0, x = 0, y = 0;
+    while (a >> x && b >> y) differ += std::abs(x - y) > 40, ++count;
+    EXPECT_EQ(count, 320 * 110);
+    EXPECT_GT(differ, 400) << kind;
+  }
+  EXPECT_EQ(mock::count_files(frames), 13);
+  EXPECT_EQ(mock::png_size(frames + "/frame_00012.png").width, 320);
+  EXPECT_NE(mock::read_file(frames + "/frame_00000.png"), mock::read_file(frames + "/frame_00012.png"));
+}
+
+TEST_F(Film, StoppedPartWayKeepsAPlayableFilm) {
+  FilmRequest r = request(Arrangement::kAlone);
+  const std::string path = folder_ + "/stopped.mp4";
+  const Written written = write_film(r, {path, ""}, [](double share) { return share < 0.04; });
+  EXPECT_TRUE(written.stopped);
+  EXPECT_GT(written.frames, 2);
+  EXPECT_LT(written.frames, 12);
+  EXPECT_NE(
+      mock::run("ffprobe -v error -count_frames -show_entries stream=nb_read_frames -of csv=p=0 " + path)
+          .find(std::to_string(written.frames)),
+      std::string::npos);
+}
+
+TEST_F(Film, WithoutTheProgramItSaysWhatToInstallAndLeavesNothing) {
+  const std::string empty = mock::fresh_folder("film_none");
+  setenv("LEVERWRIGHT_FFMPEG", "/nowhere/ffmpeg", 1);
+  for (const bool kind_only : {true, false}) {
+    try {
+      if (kind_only)
+        find_film_kind();
+      else
+        write_film(request(Arrangement::kAlone), {empty + "/a.mp4", ""});
+      ADD_FAILURE() << "no error";
+    } catch (const base::UserError& e) {
+      EXPECT_NE(std::string(e.what()).find("package ffmpeg"), std::string::npos) << e.what();
+    }
+  }
+  unsetenv("LEVERWRIGHT_FFMPEG");
+  setenv("LEVERWRIGHT_FFMPEG", "/bin/false", 1);
+  EXPECT_THROW(find_film_kind(), base::UserError);
+  unsetenv("LEVERWRIGHT_FFMPEG");
+  EXPECT_EQ(mock::count_files(empty), 0);
+}
+
+TEST_F(Film, WrongNamesAreTold) {
+  for (const auto& [set_up, stroke, wanted] :
+       std::vector<std::array<std::string, 3>>{{"as fund", "mf", "moved"}, {"moved", "ff", "mf"}}) {
+    try {
+      read_film_stroke(study_, set_up, stroke);
+      ADD_FAILURE() << set_up;
+    } catch (const base::UserError& e) {
+      EXPECT_NE(std::string(e.what()).find(wanted), std::string::npos) << e.what();
+    }
+  }
+}
+
+}  // namespace
+}  // namespace leverwright::film

@@ -1,0 +1,102 @@
+// Slow-motion clips of a stored stroke: one set-up, two side by side, or one drawn over the other, all on the
+// finger's own clock, with force and slide running below.
+#pragma once
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "viz/scene/motion.h"
+
+namespace leverwright::film {
+
+struct FilmStroke {  // what a clip needs of one set-up's stroke
+  std::string set_up;
+  scene::ActionMotion motion;
+  std::vector<double> key_dip, finger_force;         // m, N
+  std::vector<double> capstan_slide, knuckle_slide;  // m slid since the start, towards the strings positive
+  struct Event {
+    std::string name;
+    double time = 0;  // s
+  };
+  std::vector<Event> events;  // those that happened
+};
+
+// UserError: no such file, set-up or stroke (with the names there are), or no stroke series at all.
+FilmStroke read_film_stroke(const std::string& results_path, const std::string& set_up,
+                            const std::string& stroke);
+// Names of the finished set-ups, and of the strokes every one of them has.
+struct FilmNames {
+  std::vector<std::string> set_ups, strokes;
+};
+FilmNames read_film_names(const std::string& results_path);
+
+enum class Arrangement { kAlone, kBeside, kGhost };
+
+struct FilmRequest {
+  std::vector<FilmStroke> strokes;  // one, or two
+  Arrangement arrangement = Arrangement::kAlone;
+  std::string title, stroke;
+  double slow = 50;                // times slower than life
+  double rate = 30;                // frames per second
+  int width = 1280, height = 720;  // pixels, even
+  bool whole = false;              // to the key's return; else to the check
+  double from = -1, to = -1;       // s on the stroke's clock; negative: found from the events
+};
+
+// The stretch of time shown: asked for, or from 10 ms before the key starts to 20 ms after the last check (or
+// 60 ms after the string; with `whole` to 20 ms after the key is back).
+struct Span {
+  double from = 0, to = 0;
+};
+Span find_span(const FilmRequest& request);
+int count_frames(const FilmRequest& request);
+double time_of_frame(const FilmRequest& request, int frame);
+
+// Page of a frame, mm; width follows the picture's proportions.
+inline constexpr double kPageHeight = 144;
+double page_width(const FilmRequest& request);
+
+// Everything that stays the same from frame to frame.
+class FilmScene {
+ public:
+  explicit FilmScene(const FilmRequest& request);
+  scene::Scene build(double t) const;
+  double force_scale() const { return force_scale_; }  // mm of the action plane per newton
+
+ private:
+  struct Strip {
+    std::string title;
+    scene::Box box;  // mm on the page
+    double low = 0, high = 1, step = 1;
+    std::vector<std::vector<double>> values;  // per stroke, in the unit of the title
+  };
+  void add_action(size_t which, const scene::Box& to, double t, scene::Scene* out) const;
+  void add_strip(const Strip& strip, double t, scene::Scene* out) const;
+  const FilmRequest& request_;
+  Span span_;
+  double force_scale_ = 1;
+  scene::Box view_;  // of the action plane, mm
+  std::vector<Strip> strips_;
+};
+
+struct FilmFiles {
+  std::string film;    // .mp4, .webm or .ogv; empty: none
+  std::string frames;  // folder for frame_00000.png ...; empty: none
+};
+
+// Which of the two kinds ffmpeg can write here: ".mp4" when it has an H.264 encoder, else ".webm"; UserError
+// with what to install when ffmpeg is missing or has neither. LEVERWRIGHT_FFMPEG names another program.
+std::string find_film_kind();
+
+// Draws all frames; returns what it wrote. The film is written under a temporary name (".part" before the
+// ending) and renamed when it is whole. `progress` is told the share done; when it returns false the film is
+// ended there, kept as it is under its own name, and `stopped` set.
+struct Written {
+  std::vector<std::string> files;
+  int frames = 0;
+  bool stopped = false;
+};
+Written write_film(const FilmRequest& request, const FilmFiles& files,
+                   const std::function<bool(double share)>& progress = {});
+
+}  // namespace leverwright::film

@@ -1,0 +1,308 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "sim/base/error.h"
+#include "sim/base/units.h"
+#include "viz/film/film.h"
+#include "viz/scene/drawing.h"
+
+namespace leverwright::film {
+namespace {
+using scene::Across;
+using scene::Box;
+using scene::Label;
+using scene::Path;
+using scene::Point;
+using scene::Role;
+using scene::Stroke;
+
+constexpr double kMargin = 4;                              // mm, of the page
+constexpr double kHead = 8, kStripHeight = 19, kFoot = 7;  // title line; traces; legend
+constexpr double kWords = 3.0;
+constexpr double kForceFloor = 0.15;  // N; less is not shown
+
+double time_of(const FilmStroke& s, const std::string& event) {
+  for (const FilmStroke::Event& e : s.events)
+    if (e.name == event) return e.time;
+  return std::nan("");
+}
+
+Label words(const std::string& text, const Point& at, double size = kWords, Across across = Across::kLeft,
+            bool bold = false) {
+  Label l;
+  l.text = text;
+  l.at = at;
+  l.size = size;
+  l.across = across;
+  l.bold = bold;
+  l.halo = false;
+  l.upright = scene::Upright::kBaseline;
+  return l;
+}
+
+Path line(const std::string& name, std::vector<Point> points, Role role, double width,
+          std::vector<double> dashes = {}) {
+  return Path{name, std::move(points), false, {}, Stroke{role, width, std::move(dashes)}};
+}
+
+double round_step(double span, int about) {
+  const double rough = span / about, power = std::pow(10, std::floor(std::log10(rough)));
+  return power * (rough / power < 1.5 ? 1 : rough / power < 3.5 ? 2 : rough / power < 7.5 ? 5 : 10);
+}
+
+// Of a body's drawing only lines in the set-up's own colour stay.
+void make_ghost(std::vector<scene::Shape>* shapes, Role role, const std::vector<double>& dashes) {
+  for (scene::Shape& shape : *shapes) {
+    const Stroke look{role, 0.25, dashes};
+    if (auto* path = std::get_if<Path>(&shape)) {
+      path->fill.reset();
+      path->stroke = look;
+    } else if (auto* circle = std::get_if<scene::Circle>(&shape)) {
+      circle->fill.reset();
+      circle->stroke = look;
+    } else if (auto* mark = std::get_if<scene::Mark>(&shape)) {
+      mark->role = role;
+    }
+  }
+}
+
+}  // namespace
+
+Span find_span(const FilmRequest& r) {
+  Span out{INFINITY, -INFINITY};
+  for (const FilmStroke& s : r.strokes) {
+    const double start = time_of(s, "key start"), string = time_of(s, "string contact"),
+                 check = time_of(s, "check"), back = time_of(s, "key back");
+    if (std::isfinite(start)) out.from = std::min(out.from, start - 10e-3);
+    if (std::isfinite(string)) out.to = std::max(out.to, string + 60e-3);
+    if (std::isfinite(check)) out.to = std::max(out.to, check + 20e-3);
+    if (r.whole) out.to = std::max(out.to, std::isfinite(back) ? back + 20e-3 : s.motion.time.back());
+  }
+  double first = INFINITY, last = -INFINITY;
+  for (const FilmStroke& s : r.strokes) {
+    first = std::min(first, s.motion.time.front());
+    last = std::max(last, s.motion.time.back());
+  }
+  if (!(out.from < out.to)) out = {first, last};
+  if (r.from >= 0) out.from = r.from;
+  if (r.to >= 0) out.to = r.to;
+  out.from = std::max(out.from, first);
+  out.to = std::min(out.to, last);
+  if (!(out.from < out.to))
+    throw base::UserError(fmt::format("the stretch of time asked for is not in the stroke, which lasts from "
+                                      "{:.0f} to {:.0f} ms",
+                                      1e3 * first, 1e3 * last),
+                          "choose --from and --to between those, --from the smaller");
+  return out;
+}
+
+double time_of_frame(const FilmRequest& r, int frame) {
+  return std::min(find_span(r).from + frame / (r.rate * r.slow), find_span(r).to);
+}
+
+int count_frames(const FilmRequest& r) {
+  const Span s = find_span(r);
+  return 1 + static_cast<int>(std::floor((s.to - s.from) * r.rate * r.slow + 1e-9));
+}
+
+double page_width(const FilmRequest& r) { return kPageHeight * r.width / r.height; }
+
+FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
+  // The greatest force at the capstan until let-off sets the arrows; blows are cut short.
+  double most = 0;
+  for (const FilmStroke& s : r.strokes) {
+    const double let_off = time_of(s, "let-off"), end = std::isfinite(let_off) ? let_off : span_.to;
+    for (const scene::PlaceForces& p : s.motion.places)
+      for (size_t k = 0; k < p.normal.size() && s.motion.time[k] <= end; ++k)
+        if (p.name == "capstan on heel cloth") most = std::max(most, p.normal[k]);
+  }
+  force_scale_ = scene::find_force_scale({{"", {0, 0}, {0, most}}});
+
+  Box all;
+  for (const FilmStroke& s : r.strokes) {
+    scene::ActionMoment rest;
+    rest.poses = scene::find_poses(s.motion, span_.from);
+    scene::ActionSceneOptions plain;
+    plain.compress = false;
+    const scene::Scene picture = build_action_scene(s.motion.shape, rest, plain);
+    all = include(all, picture.view);
+    if (r.arrangement == Arrangement::kBeside)  // the key's front stays outside: the stack is what differs
+      all.x0 = std::max(all.x0, -40.0);
+  }
+  view_ = all;
+
+  const double width = page_width(r) - 2 * kMargin, gap = 14;
+  const auto add = [&](const std::string& title, double factor, auto values) {
+    Strip strip;
+    strip.title = title;
+    double low = 0, high = 0;
+    for (const FilmStroke& s : r.strokes) {
+      std::vector<double> v = s.*values;
+      for (size_t k = 0; k < v.size(); ++k) {
+        v[k] *= factor;
+        if (s.motion.time[k] >= span_.from && s.motion.time[k] <= span_.to)
+          low = std::min(low, v[k]), high = std::max(high, v[k]);
+      }
+      strip.values.push_back(std::move(v));
+    }
+    if (high - low < 1e-9) high = low + 1;
+    const double step = round_step(high - low, 2);
+    strip.low = step * std::floor(low / step + 1e-9);
+    strip.high = step * std::ceil(high / step - 1e-9);
+    strip.step = step;
+    strips_.push_back(std::move(strip));
+  };
+  add("finger force (N)", 1, &FilmStroke::finger_force);
+  add("slid, capstan on heel cloth (mm)", 1e3, &FilmStroke::capstan_slide);
+  add("slid, jack on knuckle (mm)", 1e3, &FilmStroke::knuckle_slide);
+  const double each =
+      (width - gap * static_cast<double>(strips_.size())) / static_cast<double>(strips_.size());
+  for (size_t k = 0; k < strips_.size(); ++k) {
+    const double x = gap * static_cast<double>(k + 1) + each * static_cast<double>(k);
+    const double y = kFoot + 5;
+    strips_[k].box = {x, y, x + each, y + kStripHeight};
+  }
+}
+
+void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* out) const {
+  const FilmStroke& s = request_.strokes[which];
+  scene::ActionMoment moment;
+  moment.poses = scene::find_poses(s.motion, t);
+  moment.contacts = scene::find_contact_signs(s.motion, moment.poses, t, kForceFloor);
+  for (scene::ContactSign& c : moment.contacts) {  // an arrow no longer than 45 mm
+    const double longest = 45 / force_scale_, size = c.force.norm();
+    if (size <= longest) continue;
+    c.force *= longest / size;
+    if (c.normal) *c.normal *= longest / size;
+  }
+  scene::ActionSceneOptions options;
+  options.labels = false;
+  options.millimetres_per_newton = force_scale_;
+  options.force_floor = kForceFloor;
+  scene::Scene picture = build_action_scene(s.motion.shape, moment, options);
+  scene::Inset inset;
+  inset.alone = true;
+  inset.frame = Role::kFaintInk;
+  inset.to = to;
+  const double scale = std::min(to.width() / view_.width(), to.height() / view_.height());
+  const double w = to.width() / scale, h = to.height() / scale;
+  const Point middle = view_.centre();
+  inset.from = {middle.x() - 0.5 * w, middle.y() - 0.5 * h, middle.x() + 0.5 * w, middle.y() + 0.5 * h};
+  inset.shapes = std::move(picture.shapes);
+  if (request_.arrangement == Arrangement::kGhost && request_.strokes.size() > 1) {
+    const FilmStroke& other = request_.strokes[1];
+    scene::ActionMoment there;
+    there.poses = scene::find_poses(other.motion, t);
+    options.forces = false;
+    scene::Scene ghost = build_action_scene(other.motion.shape, there, options);
+    ghost.shapes.erase(
+        std::remove_if(ghost.shapes.begin(), ghost.shapes.end(),
+                       [](const scene::Shape& shape) { return name_of(shape) == "line of centres"; }),
+        ghost.shapes.end());
+    make_ghost(&ghost.shapes, scene::set_up_role(1), {});
+    inset.shapes.insert(inset.shapes.end(), ghost.shapes.begin(), ghost.shapes.end());
+  }
+  // A scale bar in the lower left corner, 50 mm of the action.
+  const Point at = Point(inset.from.x0, inset.from.y0) + Point(2.5, 2.5) / scale;
+  const Point tick(0, 1.5 / scale), bar(50, 0);
+  inset.shapes.push_back(line("scale bar", {at + tick, at, at + bar, at + bar + tick}, Role::kInk, 0.35));
+  inset.shapes.push_back(words("50 mm", at + bar + Point(1.5, 0) / scale, 2.6));
+  if (request_.arrangement == Arrangement::kBeside)
+    inset.shapes.push_back(words(s.set_up, Point(inset.from.x0, inset.from.y1) + Point(2, -5) / scale, 3.4,
+                                 Across::kLeft, true));
+  out->insets.push_back(std::move(inset));
+}
+
+void FilmScene::add_strip(const Strip& strip, double t, scene::Scene* out) const {
+  const Box& b = strip.box;
+  const auto x_of = [&](double time) {
+    return b.x0 + b.width() * (time - span_.from) / (span_.to - span_.from);
+  };
+  const auto y_of = [&](double v) { return b.y0 + b.height() * (v - strip.low) / (strip.high - strip.low); };
+  std::vector<scene::Shape>& shapes = out->shapes;
+  shapes.push_back(words(strip.title, {b.x0, b.y1 + 1.6}, kWords));
+  const double step = strip.step;
+  for (double v = strip.low; v <= strip.high + 1e-9 * step; v += step) {
+    shapes.push_back(line("grid", {{b.x0, y_of(v)}, {b.x1, y_of(v)}}, Role::kRail, 0.2));
+    shapes.push_back(words(fmt::format("{:.4g}", std::abs(v) < 1e-9 * step ? 0.0 : v),
+                           {b.x0 - 1.2, y_of(v) - 0.9}, 2.6, Across::kRight));
+  }
+  shapes.push_back(line("axis", {{b.x0, b.y0}, {b.x1, b.y0}}, Role::kFaintInk, 0.25));
+  const double ms = round_step(1e3 * (span_.to - span_.from), 4);
+  for (double v = ms * std::ceil(1e3 * span_.from / ms - 1e-9); v <= 1e3 * span_.to + 1e-9; v += ms)
+    shapes.push_back(words(fmt::format("{:.4g}", v), {x_of(1e-3 * v), b.y0 - 3.4}, 2.6,
+                           x_of(1e-3 * v) > b.x1 - 2 ? Across::kRight : Across::kCentre));
+  for (size_t i = 0; i < strip.values.size(); ++i) {
+    const std::vector<double>& time = request_.strokes[i].motion.time;
+    std::vector<Point> before, after;
+    const double pace = (span_.to - span_.from) / 400;  // points close enough for the eye
+    for (double at = span_.from; at < t; at += pace)
+      before.emplace_back(x_of(at), y_of(scene::find_value(time, strip.values[i], at)));
+    const Point now(x_of(t), y_of(scene::find_value(time, strip.values[i], t)));
+    before.push_back(now);
+    after.push_back(now);
+    for (double at = t + pace; at <= span_.to; at += pace)
+      after.emplace_back(x_of(at), y_of(scene::find_value(time, strip.values[i], at)));
+    const int index = static_cast<int>(i);
+    shapes.push_back(line("to come", std::move(after), Role::kFaintInk, 0.15));
+    shapes.push_back(
+        line("trace", std::move(before), scene::set_up_role(index), 0.5, scene::set_up_dash(index)));
+    shapes.push_back(scene::Mark{"now", now, scene::MarkKind::kDot, 1.6, scene::set_up_role(index)});
+  }
+  shapes.push_back(line("now", {{x_of(t), b.y0}, {x_of(t), b.y1}}, Role::kContact, 0.25));
+}
+
+scene::Scene FilmScene::build(double t) const {
+  const FilmRequest& r = request_;
+  scene::Scene out;
+  const double width = page_width(r) - 2 * kMargin, height = kPageHeight - 2 * kMargin;
+  out.view = {0, 0, width, height};
+  std::string title = r.title.empty() ? "" : r.title + ": ";
+  title += "touch " + r.stroke;
+  out.shapes.push_back(words(title, {0, height - 4.2}, 4, Across::kLeft, true));
+  out.shapes.push_back(words(fmt::format("{:.1f} ms   {:g} times slower", 1e3 * t, r.slow),
+                             {width, height - 4.2}, 4, Across::kRight));
+  const double low = kFoot + 5 + kStripHeight + 7, high = height - kHead;
+  const bool beside = r.arrangement == Arrangement::kBeside && r.strokes.size() > 1;
+  const size_t panels = beside ? 2 : 1;
+  const double gap = 4, each = (width - gap * static_cast<double>(panels - 1)) / static_cast<double>(panels);
+  for (size_t k = 0; k < panels; ++k) {
+    const double x = static_cast<double>(k) * (each + gap);
+    add_action(k, {x, low, x + each, high}, t, &out);
+  }
+  for (const Strip& strip : strips_) add_strip(strip, t, &out);
+
+  // What has happened last, by the first set-up's events.
+  std::string last;
+  double when = -INFINITY;
+  for (const FilmStroke::Event& e : r.strokes.front().events)
+    if (e.time <= t && e.time > when) last = e.name, when = e.time;
+  double x = 0;
+  for (size_t i = 0; i < r.strokes.size(); ++i) {
+    const int index = static_cast<int>(i);
+    const bool ghost = i > 0 && r.arrangement == Arrangement::kGhost;
+    out.shapes.push_back(
+        line("key", {{x, 2.0}, {x + 9, 2.0}}, scene::set_up_role(index), 0.6, scene::set_up_dash(index)));
+    const std::string side = !beside ? (ghost ? " (outlines)" : "") : i == 0 ? " (left)" : " (right)";
+    out.shapes.push_back(words(r.strokes[i].set_up + side, {x + 10.5, 1}));
+    x += 16 + kWords * scene::text_width(r.strokes[i].set_up + side);
+  }
+  double newtons = 1;
+  const double scale = std::min(each / view_.width(), (high - low) / view_.height()) * force_scale_;
+  while (newtons * scale > 16) newtons *= 0.5;
+  while (newtons * scale < 4) newtons *= 2;
+  for (const auto& [text, role] :
+       {std::pair<std::string, Role>{fmt::format("normal force {:g} N", newtons), Role::kForce},
+        std::pair<std::string, Role>{fmt::format("friction {:g} N", newtons), Role::kFriction}}) {
+    out.shapes.push_back(
+        scene::Arrow{"key", {x, 2.0}, {x + newtons * scale, 2.0}, Stroke{role, 0.5, {}}, 2.2, false});
+    out.shapes.push_back(words(text, {x + newtons * scale + 1.5, 1}));
+    x += newtons * scale + 7 + kWords * scene::text_width(text);
+  }
+  if (!last.empty()) out.shapes.push_back(words("last: " + last, {width, 1}, kWords, Across::kRight));
+  return out;
+}
+
+}  // namespace leverwright::film

@@ -1,0 +1,63 @@
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <memory>
+
+#include "sim/base/error.h"
+#include "viz/film/encoder.h"
+#include "viz/film/film.h"
+#include "viz/paper/raster.h"
+#include "viz/scene/output_file.h"
+
+namespace leverwright::film {
+
+Written write_film(const FilmRequest& request, const FilmFiles& files,
+                   const std::function<bool(double share)>& progress) {
+  if (request.strokes.empty() || request.strokes.size() > 2)
+    throw base::UserError("a film shows one set-up or two");
+  if (request.width < 320 || request.height < 180 || request.width % 2 != 0 || request.height % 2 != 0)
+    throw base::UserError(
+        fmt::format("a film of {} x {} pixels cannot be made", request.width, request.height),
+        "use even numbers, at least 320 x 180");
+  if (!(request.slow > 0) || !(request.rate > 0))
+    throw base::UserError("how slow and how many frames a second must be more than zero");
+  constexpr int kMost = 100000;
+  const int frames = count_frames(request);
+  if (frames > kMost)
+    throw base::UserError(fmt::format("the film would have {} frames", frames),
+                          fmt::format("at most {}: make it less slow or shorter", kMost));
+  std::unique_ptr<scene::OutputFile> film;
+  std::unique_ptr<Encoder> encoder;
+  if (!files.film.empty()) {
+    film = std::make_unique<scene::OutputFile>(files.film);
+    encoder = std::make_unique<Encoder>(film->part_path(), request.width, request.height, request.rate);
+  }
+  const FilmScene scenes(request);
+  paper::Raster raster(request.width, request.height);
+  scene::Page page;
+  page.width_mm = page_width(request);
+  page.height_mm = kPageHeight;
+  Written out;
+  for (int k = 0; k < frames; ++k) {
+    if (progress && !progress(static_cast<double>(k) / frames)) {
+      out.stopped = true;
+      break;
+    }
+    raster.draw(scene::lay_out(scenes.build(time_of_frame(request, k)), page));
+    if (!files.frames.empty()) {
+      const std::string path = fmt::format("{}/frame_{:05d}.png", files.frames, k);
+      raster.write_png(path);
+      out.files.push_back(path);
+    }
+    if (encoder) encoder->add(raster.pixels());
+    ++out.frames;
+  }
+  if (encoder && out.frames > 0) {
+    encoder->finish();
+    film->keep();
+    out.files.insert(out.files.begin(), files.film);
+  }
+  return out;
+}
+
+}  // namespace leverwright::film

@@ -1,0 +1,161 @@
+#include "viz/scene/motion.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "sim/base/units.h"
+#include "viz/scene/compress.h"
+#include "viz/scene/inside.h"
+
+namespace leverwright::scene {
+namespace {
+
+// Index of the last sample not after t, and how far t is on the way to the next.
+struct At {
+  size_t k = 0;
+  double share = 0;
+};
+
+At find_at(const std::vector<double>& time, double t) {
+  if (time.size() < 2 || t <= time.front()) return {0, 0};
+  if (t >= time.back()) return {time.size() - 1, 0};
+  const auto after = std::upper_bound(time.begin(), time.end(), t);
+  const auto k = static_cast<size_t>(after - time.begin()) - 1;
+  return {k, (t - time[k]) / (time[k + 1] - time[k])};
+}
+
+double hermite(double a, double da, double b, double db, double h, double s) {
+  const double s2 = s * s, s3 = s2 * s;
+  return (2 * s3 - 3 * s2 + 1) * a + (s3 - 2 * s2 + s) * h * da + (3 * s2 - 2 * s3) * b + (s3 - s2) * h * db;
+}
+
+struct Surfaces {
+  const char* contact;
+  const char* soft;
+  const char* hard;
+  int driven;             // +1: the force shown acts on the soft one's body, -1: on the hard one's
+  bool friction = false;  // the sign of the stored friction is that of perp(push) on the soft one
+};
+constexpr std::array<Surfaces, 9> kSurfaces{{
+    {"capstan on heel cloth", "heel surface", "capstan", 1, true},
+    {"jack on knuckle", "knuckle", "jack", 1, true},
+    {"repetition lever on knuckle", "knuckle", "repetition lever", 1, true},
+    {"jack tender on let-off button", "let off button", "jack", -1},
+    {"repetition lever on drop screw", "drop leather", "drop screw", 1},
+    {"hammer tail on back check", "back check", "hammer", -1, true},
+    {"key on front punching", "front punching", "key", -1},
+    {"key on back-rail cloth", "back rail cloth", "key", -1},
+    {"shank on rest cushion", "rest cushion", "hammer", -1},
+}};
+
+// A piece placed in W, mm; circles as polygons. Empty: there is no such piece.
+std::vector<Point> find_piece(const ActionShape& shape, const std::vector<Pose>& poses,
+                              const std::string& name, bool* closed) {
+  std::vector<Point> out;
+  for (size_t b = 0; b < shape.bodies.size(); ++b) {
+    for (const Piece& piece : shape.bodies[b].pieces) {
+      if (piece.name != name) continue;
+      for (const Point& p : piece.points) out.push_back(to_millimetres(place(poses[b], p)));
+      *closed = piece.kind == PieceKind::kSolid || piece.kind == PieceKind::kCap;
+      return out;
+    }
+    for (const RoundPiece& round : shape.bodies[b].rounds) {
+      if (round.name != name) continue;
+      constexpr int kCorners = 360;
+      for (int i = 0; i < kCorners; ++i) {
+        const double a = 2 * base::kPi * i / kCorners;
+        out.push_back(
+            to_millimetres(place(poses[b], round.centre + round.radius * Point(std::cos(a), std::sin(a)))));
+      }
+      *closed = true;
+      return out;
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<Pose> find_poses(const ActionMotion& m, double t) {
+  const At at = find_at(m.time, t);
+  std::vector<Pose> out(m.shape.bodies.size());
+  for (size_t b = 1; b < out.size(); ++b) {
+    const Pose& parent = out[static_cast<size_t>(m.parent[b])];
+    const Point origin = place(parent, m.joint[b]);
+    double theta = parent.theta;
+    if (!m.angle[b].empty()) {
+      theta = m.angle[b][at.k];
+      if (at.share > 0)
+        theta = hermite(theta, m.speed[b][at.k], m.angle[b][at.k + 1], m.speed[b][at.k + 1],
+                        m.time[at.k + 1] - m.time[at.k], at.share);
+    }
+    out[b] = {origin.x(), origin.y(), theta};
+  }
+  return out;
+}
+
+double find_value(const std::vector<double>& time, const std::vector<double>& values, double t) {
+  if (values.empty()) return 0;
+  const At at = find_at(time, t);
+  if (at.k + 1 >= values.size()) return values.back();
+  return values[at.k] + at.share * (values[at.k + 1] - values[at.k]);
+}
+
+std::optional<DrawnContact> find_drawn_contact(const ActionShape& shape, const std::vector<Pose>& poses,
+                                               const std::string& contact) {
+  bool closed = false;
+  if (contact == "hammer on string") {  // the string is level: the highest point of the hammer
+    const std::vector<Point> hammer = find_piece(shape, poses, "hammer", &closed);
+    bool line = false;
+    const std::vector<Point> string = find_piece(shape, poses, "string", &line);
+    if (hammer.empty() || string.empty()) return std::nullopt;
+    const Point top = *std::max_element(hammer.begin(), hammer.end(),
+                                        [](const Point& a, const Point& b) { return a.y() < b.y(); });
+    return DrawnContact{top, Point(0, -1), top.y() - string.front().y()};
+  }
+  const auto known = std::find_if(kSurfaces.begin(), kSurfaces.end(),
+                                  [&](const Surfaces& s) { return contact == s.contact; });
+  if (known == kSurfaces.end()) return std::nullopt;
+  bool hard_closed = false;
+  const std::vector<Point> hard = find_piece(shape, poses, known->hard, &hard_closed);
+  std::vector<Point> soft = find_piece(shape, poses, known->soft, &closed);
+  if (hard.size() < 3 || soft.size() < 2 || !hard_closed) return std::nullopt;
+  constexpr double kStep = 0.2;  // mm
+  Box near;
+  for (const Point& p : hard) near = include(near, p);
+  near = grown(near, 2);
+  DrawnContact best;
+  best.depth = -1e9;
+  for (const Point& p : refine(soft, closed, kStep)) {
+    if (p.x() < near.x0 || p.x() > near.x1 || p.y() < near.y0 || p.y() > near.y1) continue;
+    const NearestPoint n = find_nearest(hard, p);
+    const double depth = is_inside(hard, p) ? n.distance : -n.distance;
+    if (depth <= best.depth) continue;
+    best = {n.at, n.outward, depth};
+  }
+  if (best.depth < -1e8) return std::nullopt;
+  return best;
+}
+
+std::vector<ContactSign> find_contact_signs(const ActionMotion& m, const std::vector<Pose>& poses, double t,
+                                            double floor) {
+  std::vector<ContactSign> out;
+  for (const PlaceForces& place_forces : m.places) {
+    const double normal = find_value(m.time, place_forces.normal, t);
+    if (!(normal >= floor)) continue;
+    const auto contact = find_drawn_contact(m.shape, poses, place_forces.name);
+    if (!contact) continue;
+    const auto known = std::find_if(kSurfaces.begin(), kSurfaces.end(),
+                                    [&](const Surfaces& s) { return place_forces.name == s.contact; });
+    const int sign = known == kSurfaces.end() ? 1 : known->driven;
+    const double friction =
+        known != kSurfaces.end() && known->friction ? find_value(m.time, place_forces.friction, t) : 0;
+    const Point along = sign * normal * contact->push;
+    const Point total = along + sign * friction * base::perp(contact->push);
+    out.push_back({place_forces.name, 1e-3 * contact->at, total, along});
+  }
+  return out;
+}
+
+}  // namespace leverwright::scene
