@@ -9,11 +9,32 @@ int BodyTree::add(const Body& body) {
   assert(size() < kMaxBodies);
   assert(body.parent < size());
   bodies_.push_back(body);
-  const int i = size() - 1;
-  angle_owner_.push_back(body.joint == Joint::kRevolute ? i
-                         : body.parent == kGround       ? -1
-                                                        : angle_owner_[body.parent]);
-  return i;
+  arrange();
+  return size() - 1;
+}
+
+void BodyTree::hang(int body, int parent, const Vec2& p_joint) {
+  bodies_[body].parent = parent;
+  bodies_[body].p_joint = p_joint;
+  arrange();
+}
+
+void BodyTree::arrange() {
+  order_.clear();
+  angle_owner_.assign(bodies_.size(), -1);
+  std::vector<bool> placed(bodies_.size(), false);
+  while (order_.size() < bodies_.size()) {
+    const std::size_t before = order_.size();
+    for (int i = 0; i < size(); ++i) {
+      const int parent = bodies_[i].parent;
+      if (placed[i] || (parent != kGround && !placed[parent])) continue;
+      placed[i] = true;
+      order_.push_back(i);
+      angle_owner_[i] = bodies_[i].joint == Joint::kRevolute ? i : angle_owner(parent);
+    }
+    assert(order_.size() > before);  // else a body hangs on itself
+    if (order_.size() == before) return;
+  }
 }
 
 int BodyTree::find(const std::string& name) const {
@@ -30,7 +51,7 @@ const std::string& BodyTree::name(int i) const {
 void BodyTree::calc_poses(const VecQ& q, const VecQ& v, std::vector<Pose>& poses) const {
   assert(static_cast<int>(poses.size()) == size() + 1);
   poses.back() = Pose{};
-  for (int i = 0; i < size(); ++i) {
+  for (const int i : order_) {
     const Body& b = bodies_[i];
     const Pose& a = pose(poses, b.parent);
     Pose& p = poses[i];

@@ -37,7 +37,7 @@ enum class Joint { kRevolute, kSlide };
 struct Body {
   std::string name;
   Joint joint = Joint::kRevolute;
-  int parent = kGround;               // index of a body listed before this one, or kGround
+  int parent = kGround;               // index of a body listed before this one, or kGround; see hang
   Vec2 p_joint = Vec2::Zero();        // joint in the parent's frame [m]
   Vec2 slide_direction = Vec2(0, 1);  // unit, parent's frame; slides only
   double mass = 0;                    // [kg]
@@ -65,6 +65,10 @@ class BodyTree {
  public:
   // Returns the index of the new body.
   int add(const Body& body);
+  // Hangs a body on another parent, which may be listed after it (no body may hang on itself).
+  void hang(int body, int parent, const Vec2& p_joint);
+  // Parents before children.
+  const std::vector<int>& order() const { return order_; }
   int size() const { return static_cast<int>(bodies_.size()); }
   const Body& body(int i) const { return bodies_[i]; }
   Body& body(int i) { return bodies_[i]; }
@@ -100,7 +104,8 @@ class BodyTree {
 
  private:
   std::vector<Body> bodies_;
-  std::vector<int> angle_owner_;
+  std::vector<int> angle_owner_, order_;
+  void arrange();
 };
 
 }  // namespace leverwright::planar

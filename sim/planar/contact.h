@@ -53,6 +53,7 @@ class Contact {
   std::string name;   // unique, e.g. "capstan-heel"
   std::string group;  // strips of one patch share their group; defaults to the name
   int body_a, body_b;
+  int stands_in = kGround;  // body_a or body_b when this contact bears it in place of its joint
   Cloth cloth;
   DryFriction friction;
 };

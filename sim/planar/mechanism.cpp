@@ -6,6 +6,8 @@
 #include <cassert>
 #include <cmath>
 
+#include "sim/planar/point_travel.h"
+
 namespace leverwright::planar {
 
 Scratch::Scratch(const Mechanism& m) {
@@ -28,6 +30,7 @@ Scratch::Scratch(const Mechanism& m) {
   body_force.assign(n, Vec2::Zero());
   body_moment.assign(n, 0.0);
   reaction.assign(n, Vec2::Zero());
+  borne.assign(n, Vec2::Zero());
 }
 
 void Mechanism::finish() {
@@ -53,39 +56,37 @@ void Mechanism::finish() {
   for (const auto& p : pivots) audit_names_.push_back(p.name + ": friction");
   for (const auto& p : pivots) audit_names_.push_back(p.name + ": viscous");
   size_ = at_audit_ + 1 + static_cast<int>(audit_names_.size());
-  // A tree's bodies stand side by side unless one was added to an earlier tree later on; then all is one
-  // block.
-  block_start_ = {0};
-  for (int i = 1; i < n(); ++i)
-    if (tree.body(i).parent == kGround) block_start_.push_back(i);
-  for (int i = 0; i < n(); ++i) {
+  blocks_.clear();
+  std::vector<int> block_of(n(), -1);
+  for (const int i : tree.order()) {
     const int parent = tree.body(i).parent;
-    const auto after = std::upper_bound(block_start_.begin(), block_start_.end(), i);
-    if (parent != kGround && parent < *(after - 1)) {
-      block_start_ = {0};
-      break;
-    }
+    block_of[i] = parent == kGround ? static_cast<int>(blocks_.size()) : block_of[parent];
+    if (parent == kGround) blocks_.emplace_back();
+    blocks_[block_of[i]].push_back(i);
   }
-  block_start_.push_back(n());
+  for (auto& block : blocks_) std::sort(block.begin(), block.end());
 }
 
 namespace {
 template <int kSize>
-void solve_block(const MatQ& mass, const VecQ& rhs, int at, VecQ& out) {
+void solve_block(const MatQ& mass, const VecQ& rhs, const std::vector<int>& at, VecQ& out) {
   Eigen::Matrix<double, kSize, kSize> m;
-  for (int i = 0; i < kSize; ++i)
-    for (int k = 0; k <= i; ++k) m(i, k) = m(k, i) = mass(at + i, at + k);
+  Eigen::Matrix<double, kSize, 1> r;
+  for (int i = 0; i < kSize; ++i) {
+    r[i] = rhs[at[i]];
+    for (int k = 0; k <= i; ++k) m(i, k) = m(k, i) = mass(at[i], at[k]);
+  }
   // Closed form: well conditioned, and several times faster than a factorisation at these sizes.
-  out.segment<kSize>(at).noalias() = m.inverse() * rhs.segment<kSize>(at);
+  const Eigen::Matrix<double, kSize, 1> x = m.inverse() * r;
+  for (int i = 0; i < kSize; ++i) out[at[i]] = x[i];
 }
 }  // namespace
 
 void Mechanism::solve_mass(const MatQ& mass, const VecQ& rhs, VecQ& out) const {
-  for (std::size_t b = 0; b + 1 < block_start_.size(); ++b) {
-    const int at = block_start_[b], size = block_start_[b + 1] - at;
-    switch (size) {
+  for (const auto& at : blocks_) {
+    switch (at.size()) {
       case 1:
-        out[at] = rhs[at] / mass(at, at);
+        out[at[0]] = rhs[at[0]] / mass(at[0], at[0]);
         break;
       case 2:
         solve_block<2>(mass, rhs, at, out);
@@ -93,8 +94,20 @@ void Mechanism::solve_mass(const MatQ& mass, const VecQ& rhs, VecQ& out) const {
       case 3:
         solve_block<3>(mass, rhs, at, out);
         break;
-      default:
-        out.segment(at, size) = Eigen::LLT<MatQ>(mass.block(at, at, size, size)).solve(rhs.segment(at, size));
+      case 4:
+        solve_block<4>(mass, rhs, at, out);
+        break;
+      default: {
+        const int size = static_cast<int>(at.size());
+        MatQ m(size, size);
+        VecQ x(size);
+        for (int i = 0; i < size; ++i) {
+          x[i] = rhs[at[i]];
+          for (int k = 0; k <= i; ++k) m(i, k) = m(k, i) = mass(at[i], at[k]);
+        }
+        x = Eigen::LLT<MatQ>(m).solve(x).eval();
+        for (int i = 0; i < size; ++i) out[at[i]] = x[i];
+      }
     }
   }
 }
@@ -220,6 +233,7 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
       audit[1 + ng + group_of_[i]] += f.loss;
       force -= f.force * tangent;
     }
+    if (c.stands_in != kGround) s.borne[c.stands_in] += c.stands_in == c.body_b ? force : -force;
     if (c.body_b != kGround) {
       s.body_force[c.body_b] += force;
       s.body_moment[c.body_b] += base::cross(t.p - b.o, force);
@@ -231,16 +245,25 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
   }
 }
 
+void Mechanism::put_prescribed(const Applied& applied, double* q, double* v) const {
+  const int k = applied.prescribed;
+  if (k < 0) return;
+  if (applied.lift < 0) {
+    q[k] = applied.q;
+    v[k] = applied.v;
+    return;
+  }
+  q[k] = angle_for_travel(applied.r, applied.q + q[applied.lift]);
+  v[k] = (applied.v + v[applied.lift]) / point_travel_slope(applied.r, q[k]);
+}
+
 void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied, Scratch& s) const {
   const int nq = n();
   for (int i = 0; i < nq; ++i) {
     s.q[i] = x[at_q(i)];
     s.v[i] = x[at_v(i)];
   }
-  if (applied.prescribed >= 0) {
-    s.q[applied.prescribed] = applied.q;
-    s.v[applied.prescribed] = applied.v;
-  }
+  put_prescribed(applied, s.q.data(), s.v.data());
   calc_touches(s);
   Vec2 cm_arm[kMaxBodies];
   for (int i = 0; i < nq; ++i) {
@@ -249,6 +272,7 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
     s.body_force[i] = b.mass * gravity;
     s.body_moment[i] = base::cross(cm_arm[i], s.body_force[i]);
     s.rhs[i] = 0;
+    s.borne[i].setZero();
   }
   double* audit = dxdt + at_audit_;
   const int ng = static_cast<int>(groups_.size()), np = static_cast<int>(pivots.size());
@@ -282,7 +306,9 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
     force[i] = s.body_force[i] - inertial;
     moment[i] = s.body_moment[i] - base::cross(cm_arm[i], inertial);
   }
-  for (int i = nq - 1; i >= 0; --i) {
+  const std::vector<int>& order = tree.order();
+  for (auto it = order.rbegin(); it != order.rend(); ++it) {
+    const int i = *it;
     const Body& b = tree.body(i);
     const int owner = tree.angle_owner(i);
     if (owner >= 0) s.rhs[owner] += moment[i];
@@ -296,9 +322,16 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
   if (applied.prescribed >= 0) {
     // M qddot = rhs + e lambda with qddot_k given.
     VecQ e = VecQ::Zero(nq), column = e;
+    double wanted = applied.a;
     e[applied.prescribed] = 1.0;
+    if (applied.lift >= 0) {  // the point's travel: slope (angle)'' + curvature (angle')^2 - (lift)''
+      const double angle = s.q[applied.prescribed], omega = s.v[applied.prescribed];
+      e[applied.prescribed] = point_travel_slope(applied.r, angle);
+      e[applied.lift] = -1.0;
+      wanted -= point_travel_curvature(applied.r, angle) * omega * omega;
+    }
     solve_mass(s.mass, e, column);
-    s.prescribed_force = (applied.a - s.qddot[applied.prescribed]) / column[applied.prescribed];
+    s.prescribed_force = (wanted - e.dot(s.qddot)) / e.dot(column);
     s.qddot += s.prescribed_force * column;
     s.input_power += s.prescribed_force * applied.v;
   }
@@ -308,7 +341,7 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
   }
   // Joint reactions from the leaves inwards, then the pivots' lag and losses.
   Vec2 from_motion[kMaxBodies];  // acceleration of the origin beyond a_bias
-  for (int i = 0; i < nq; ++i) {
+  for (const int i : order) {
     const Body& b = tree.body(i);
     from_motion[i] = Vec2::Zero();
     if (b.parent != kGround) {
@@ -323,13 +356,13 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
   }
   // `force` has what hangs on the body in it already, so its own share of mass times acceleration is still to
   // be handed inwards.
-  for (int i = nq - 1; i >= 0; --i) {
-    const int parent = tree.body(i).parent;
-    if (parent != kGround) s.reaction[parent] += s.reaction[i] + force[i];
+  for (auto it = order.rbegin(); it != order.rend(); ++it) {
+    const int parent = tree.body(*it).parent;
+    if (parent != kGround) s.reaction[parent] += s.reaction[*it] + force[*it];
   }
   for (int i = 0; i < np; ++i) {
     const Pivot& p = pivots[i];
-    const double r = s.reaction[p.body].norm();
+    const double r = (s.reaction[p.body] + s.borne[p.body]).norm();
     PivotFriction::Reply& f = s.pivot_reply[i];
     p.friction.finish(r, x[at_pivot_reaction(i)], x[at_pivot_u(i)], f);
     s.pivot_reaction[i] = r;

@@ -7,7 +7,9 @@
 // rows: with n out of a into b and t = -perp(n) the surfaces' velocities at the contact point give
 //   ddot = n.(v_a - v_b),   slip = t.(v_b - v_a),
 // b bears the force N n - T t and a its opposite, and the forces and moments of all bodies are handed inwards
-// along the tree once. M is block-diagonal by trees and solved block by block.
+// along the tree once. M is block-diagonal by trees and solved block by block. Contacts that stand in for a
+// joint (a key that rests on its punching and not on the pin) count with that joint's force when a pivot's
+// load-dependent friction is found.
 // Audit integrals [J]: work put in by loads; then one loss per row of `audit_names()`, each integrated from
 // its own force times its own speed. Nothing is a remainder.
 #pragma once
@@ -37,6 +39,12 @@ struct Applied {
   PointLoad load;              // body kGround: none
   int prescribed = -1;         // coordinate whose motion is given, or -1
   double q = 0, v = 0, a = 0;  // its value, speed, acceleration
+  // Where the joint of the prescribed body can itself move up along a slide (coordinate `lift`, upwards along
+  // W's y), a point of the body is led instead: q, v, a are then the downward travel of the point r (body
+  // frame), travel(angle) - lift (point_travel.h), its rate and its second derivative, and prescribed_force
+  // is the force at the point, downwards [N].
+  int lift = -1;
+  Vec2 r = Vec2::Zero();
 };
 
 class Mechanism;
@@ -57,8 +65,9 @@ struct Scratch {
   std::vector<Vec2> body_force;     // contact and load forces plus gravity, per body [N]
   std::vector<double> body_moment;  // their moment about the body's origin [N m]
   std::vector<Vec2> reaction;       // joint force on the body from its parent [N]
-  double input_power = 0;           // of load or prescribed motion [W]
-  double prescribed_force = 0;      // generalised force that enforces the prescribed coordinate
+  std::vector<Vec2> borne;      // force on it of contacts that stand in for its joint (Contact::stands_in)
+  double input_power = 0;       // of load or prescribed motion [W]
+  double prescribed_force = 0;  // generalised force that enforces the prescribed coordinate
 };
 
 class Mechanism {
@@ -95,6 +104,8 @@ class Mechanism {
   void calc_rows(int contact, Scratch& s) const;
   // dx/dt. x and dxdt have state_size() entries.
   void calc_rates(const double* x, double* dxdt, const Applied& applied, Scratch& s) const;
+  // Value and speed of the prescribed coordinate into q and v (n entries each); nothing when none is.
+  void put_prescribed(const Applied& applied, double* q, double* v) const;
 
   double stored_energy(const double* x, Scratch& s) const;  // kinetic + gravity + springs + cloth + bristles
   double kinetic_energy(const double* x, Scratch& s) const;
@@ -104,7 +115,7 @@ class Mechanism {
 
  private:
   int size_ = 0, at_d0_ = 0, at_pivot_ = 0, at_audit_ = 0;
-  std::vector<int> block_start_;  // first body of each tree, then n
+  std::vector<std::vector<int>> blocks_;  // bodies of each tree
   void calc_contact_forces(const double* x, double* dxdt, Scratch& s) const;
   void solve_mass(const MatQ& mass, const VecQ& rhs, VecQ& out) const;
   std::vector<int> at_u_, group_of_;

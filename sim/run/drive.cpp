@@ -17,6 +17,12 @@ void Drive::move(int coordinate, std::shared_ptr<const History> motion) {
   motion_ = std::move(motion);
 }
 
+void Drive::lead(int body, int lift, const planar::Vec2& r, std::shared_ptr<const History> travel) {
+  move(body, std::move(travel));
+  lift_ = lift;
+  led_ = r;
+}
+
 planar::Applied Drive::at(double t) const {
   planar::Applied out;
   if (force_) {
@@ -27,6 +33,8 @@ planar::Applied Drive::at(double t) const {
   if (motion_) {
     const Instant i = motion_->at(t);
     out.prescribed = coordinate_;
+    out.lift = lift_;
+    out.r = led_;
     out.q = i.value;
     out.v = i.rate;
     out.a = i.second;

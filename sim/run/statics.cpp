@@ -6,7 +6,7 @@
 #include <cassert>
 #include <cmath>
 
-#include "sim/base/units.h"
+#include "sim/planar/point_travel.h"
 
 namespace leverwright::run {
 
@@ -58,25 +58,21 @@ StaticState StaticSolver::initial(const VecQ& q) const {
   return out;
 }
 
-double StaticSolver::travel_of(double a) const {
-  // Downward position of the point relative to angle zero.
-  const double y = std::sin(a) * point_.r.x() + std::cos(a) * point_.r.y();
-  return point_.r.y() - y;
+double StaticSolver::travel_of(double a) const { return planar::point_travel(point_.r, a); }
+double StaticSolver::travel_slope(double a) const { return planar::point_travel_slope(point_.r, a); }
+double StaticSolver::driven_for(double travel) const { return planar::angle_for_travel(point_.r, travel); }
+
+double StaticSolver::travel_of(const VecQ& q) const {
+  return travel_of(q[driven_]) - (point_.lift >= 0 ? q[point_.lift] : 0.0);
 }
 
-double StaticSolver::travel_slope(double a) const {
-  return -(std::cos(a) * point_.r.x() - std::sin(a) * point_.r.y());
+void StaticSolver::hold(VecQ& q) const {
+  if (point_.lift >= 0) q[driven_] = driven_for(held_travel_ + q[point_.lift]);
 }
 
-double StaticSolver::driven_for(double travel) const {
-  // r_y - (sin a r_x + cos a r_y) = travel, with r = |r| (cos b, sin b): sin(a + b) = (r_y - travel)/|r|.
-  const double length = point_.r.norm();
-  const double b = std::atan2(point_.r.y(), point_.r.x());
-  const double s = (point_.r.y() - travel) / length;
-  assert(std::abs(s) <= 1);
-  double a = std::asin(s) - b;
-  if (point_.r.x() < 0) a = base::kPi - std::asin(s) - b;
-  return std::remainder(a, 2 * base::kPi);
+void StaticSolver::reduce(const VecQ& q, VecQ& r) const {
+  if (point_.lift >= 0) r[point_.lift] += r[driven_] / travel_slope(q[driven_]);
+  r[driven_] = 0;
 }
 
 StaticSolver::Reply StaticSolver::reply_of(std::size_t i, const planar::Scratch& s, const VecQ& dq,
@@ -102,13 +98,14 @@ void StaticSolver::add_weights(planar::Scratch& s, VecQ& r) const {
   for (int i = 0; i < model_.n(); ++i) {
     const auto& b = model_.tree.body(i);
     s.body_force[i] = b.mass * model_.gravity;
+    s.borne[i].setZero();
     if (b.mass > 0)
       model_.tree.add_velocity_row(s.poses, i, s.poses[i].to_W(b.p_cm), s.body_force[i], 1.0, r);
   }
 }
 
 void StaticSolver::add_contact(std::size_t i, const planar::Scratch& at, const Reply& reply,
-                               std::vector<Vec2>& body_force, VecQ& r) const {
+                               planar::Scratch& to, VecQ& r) const {
   const Contact& c = *model_.contacts[i];
   const Touch& t = at.touches[i];
   if (t.depth <= 0) return;
@@ -119,22 +116,24 @@ void StaticSolver::add_contact(std::size_t i, const planar::Scratch& at, const R
     r.noalias() -= reply.tangential * at.J_t[i];
     force += reply.tangential * planar::perp(t.n);
   }
-  if (c.body_b != kGround) body_force[c.body_b] += force;
-  if (c.body_a != kGround) body_force[c.body_a] -= force;
+  if (c.body_b != kGround) to.body_force[c.body_b] += force;
+  if (c.body_a != kGround) to.body_force[c.body_a] -= force;
+  if (c.stands_in != kGround) to.borne[c.stands_in] += c.stands_in == c.body_b ? force : -force;
 }
 
 void StaticSolver::add_pivots(planar::Scratch& s, const VecQ& dq, const StaticState& from, VecQ& r,
                               StaticState* to) const {
   const auto& m = model_;
   for (int i = 0; i < m.n(); ++i) s.reaction[i] = -s.body_force[i];
-  for (int i = m.n() - 1; i >= 0; --i) {
-    const int parent = m.tree.body(i).parent;
-    if (parent != kGround) s.reaction[parent] += s.reaction[i];
+  const std::vector<int>& order = m.tree.order();
+  for (auto it = order.rbegin(); it != order.rend(); ++it) {
+    const int parent = m.tree.body(*it).parent;
+    if (parent != kGround) s.reaction[parent] += s.reaction[*it];
   }
   for (std::size_t i = 0; i < m.pivots.size(); ++i) {
     const auto& p = m.pivots[i];
     double u = 0, torque = 0;
-    const double reaction = s.reaction[p.body].norm();
+    const double reaction = (s.reaction[p.body] + s.borne[p.body]).norm();
     if (dissipative_) {
       const int own = m.tree.angle_owner(p.body), base = m.tree.angle_owner(m.tree.body(p.body).parent);
       const double turn = dq[own] - (base >= 0 ? dq[base] : 0.0);
@@ -161,7 +160,7 @@ void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, Sta
   const VecQ dq = q - from.q;
   for (std::size_t i = 0; i < replies_.size(); ++i) {
     const Reply& reply = replies_[i] = reply_of(i, s_, dq, from);
-    add_contact(i, s_, reply, s_.body_force, r);
+    add_contact(i, s_, reply, s_, r);
     s_.normal[i] = reply.normal;
     s_.tangential[i] = reply.tangential;
     if (to) {
@@ -174,17 +173,25 @@ void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, Sta
   if (to) to->q = q;
 }
 
-void StaticSolver::jacobian(const VecQ& q, const StaticState& from, const VecQ& r0, MatQ& k) {
+void StaticSolver::jacobian(const VecQ& q, const StaticState& from, const VecQ& r0, bool free_driven,
+                            MatQ& k) {
   constexpr double kWide = 1e-7;  // [m]; no point of a body moves that far in a difference
   const int n = model_.n();
   k.resize(n, n);
   VecQ r(n), here = r0;
   if (s_.q != q) residual(q, from, here, nullptr);
   probe_.q = q;
+  const int lift = free_driven ? -1 : point_.lift;
+  const double slope = travel_slope(q[driven_]);
   for (int j = 0; j < n; ++j) {
     ++evaluations_;
     const double h = model_.tree.body(j).joint == planar::Joint::kRevolute ? 1e-9 : 1e-10;
     probe_.q[j] = q[j] + h;
+    unsigned moves = 1u << j;
+    if (j == lift) {
+      probe_.q[driven_] = q[driven_] + h / slope;
+      moves |= 1u << driven_;
+    }
     model_.tree.calc_poses(probe_.q, probe_.v, probe_.poses);
     const VecQ dq = probe_.q - from.q;
     r.setZero(n);
@@ -192,38 +199,49 @@ void StaticSolver::jacobian(const VecQ& q, const StaticState& from, const VecQ& 
     model_.add_spring_forces(probe_.q, r);
     for (std::size_t i = 0; i < replies_.size(); ++i) {
       if (s_.touches[i].depth < -kWide) continue;
-      if (!(moved_by_[i] >> j & 1u)) {
-        add_contact(i, s_, replies_[i], probe_.body_force, r);
+      if (!(moved_by_[i] & moves)) {
+        add_contact(i, s_, replies_[i], probe_, r);
         continue;
       }
       probe_.touches[i] = model_.contacts[i]->locate(probe_.poses);
       if (probe_.touches[i].depth <= 0) continue;
       model_.calc_rows(static_cast<int>(i), probe_);
-      add_contact(i, probe_, reply_of(i, probe_, dq, from), probe_.body_force, r);
+      add_contact(i, probe_, reply_of(i, probe_, dq, from), probe_, r);
     }
     add_pivots(probe_, dq, from, r, nullptr);
     k.col(j) = -(r - here) / h;
     probe_.q[j] = q[j];
+    probe_.q[driven_] = q[driven_];
   }
+  if (lift >= 0) k.row(lift) += k.row(driven_) / slope;
 }
 
 bool StaticSolver::solve(const VecQ& start, StaticState& state, bool free_driven) {
   VecQ q = start, r(model_.n());
   last_from_ = state;
+  const double goal = start[driven_];
+  if (!free_driven) {
+    held_travel_ = travel_of(goal);
+    hold(q);
+  }
   if (!newton(q, state, free_driven)) {
     bool fell = false;
     if (dissipative_ && !free_driven) {
       // The snap is followed just short of the goal, so that the last step still has the path's direction.
       constexpr double kShort = 1e-3;
-      const double goal = start[driven_], before = state.q[driven_];
-      if (fall(goal - kShort * (goal - before), last_from_)) {
+      const double before = point_.lift >= 0 ? driven_for(travel_of(state.q)) : state.q[driven_];
+      const bool settled = fall(goal - kShort * (goal - before), last_from_);
+      held_travel_ = travel_of(goal);
+      if (settled) {
         q = last_from_.q;
         q[driven_] = goal;
+        hold(q);
         fell = newton(q, last_from_, false);
       }
     }
     if (!fell) {
       q = start;
+      if (!free_driven) hold(q);
       last_from_ = state;
       if (!follow_damped_motion(q, state, free_driven) || !newton(q, state, free_driven)) return false;
     }
@@ -236,8 +254,8 @@ bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
   const int n = model_.n();
   VecQ r(n), r_full(n), trial(n), trial_r(n), step_r(n), step(n);
   MatQ k(n, n);
-  const auto norm_of = [&](VecQ& x) {
-    if (!free_driven) x[driven_] = 0;
+  const auto norm_of = [&](const VecQ& at, VecQ& x) {
+    if (!free_driven) reduce(at, x);
     return x.cwiseAbs().maxCoeff();
   };
   // A slope that brought the residual down so far is good for another step, which gains as much again.
@@ -246,7 +264,7 @@ bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
   constexpr int kMostIterations = 14, kMostStalls = 2;
   residual(q, from, r, nullptr);
   r_full = r;
-  double norm = norm_of(r);
+  double norm = norm_of(q, r);
   int polishing = 0, slopes = 0, stalls = 0;
   Eigen::PartialPivLU<MatQ> slope;
   bool keep = false;  // the slope found last
@@ -254,7 +272,7 @@ bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
     if (norm < kTight || (norm < kLoose && ++polishing > 8)) break;
     const bool fresh = !keep;
     if (fresh) {
-      jacobian(q, from, r_full, k);
+      jacobian(q, from, r_full, free_driven, k);
       slope = factor(k, free_driven ? -1 : driven_);
       ++slopes;
     }
@@ -265,8 +283,9 @@ bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
     double share = 1, new_norm = 0;
     for (int halving = 0; halving < (fresh ? 7 : 1); ++halving, share *= 0.5) {
       trial = q + share * step;
+      if (!free_driven) hold(trial);
       residual(trial, from, trial_r, nullptr);
-      new_norm = norm_of(step_r = trial_r);
+      new_norm = norm_of(trial, step_r = trial_r);
       if (new_norm < norm) break;
     }
     keep = new_norm < kGoodSlope * norm;
@@ -275,7 +294,7 @@ bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
     q = trial;
     r_full = trial_r;
     r = trial_r;
-    norm = norm_of(r);
+    norm = norm_of(q, r);
   }
   last_residual_ = norm;
   return norm < kLoose;
@@ -293,11 +312,11 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
   residual(q, from, r, nullptr);
   for (int it = 0; it < 600; ++it) {
     VecQ held = r;
-    if (!free_driven) held[driven_] = 0;
+    if (!free_driven) reduce(q, held);
     const double norm = held.cwiseAbs().maxCoeff();
     last_residual_ = norm;
     if (norm < kGood) return true;
-    jacobian(q, from, r, k);
+    jacobian(q, from, r, free_driven, k);
     k = 0.5 * (k + k.transpose()).eval();
     if (!free_driven) {
       k.row(driven_).setZero();
@@ -307,7 +326,7 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
     // Damped motion runs downhill: the shifted stiffness must be positive definite, and the force along the
     // step must not have turned against it by the step's end. Otherwise a shorter pseudo time.
     double inverse_dtau = std::clamp(norm / kReference, 1e-6, 1.0);
-    VecQ next_r(n);
+    VecQ next_r(n), next_q(n);
     for (int attempt = 0; attempt < 12; ++attempt) {
       MatQ a = k;
       for (int i = 0; i < n; ++i) a(i, i) += inverse_dtau * drag[i];
@@ -316,15 +335,17 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
         step = llt.solve(held);
         const double largest = step.cwiseAbs().maxCoeff();
         if (largest > kMaxStep) step *= kMaxStep / largest;
-        residual(q + step, from, next_r, nullptr);
+        next_q = q + step;
+        if (!free_driven) hold(next_q);
+        residual(next_q, from, next_r, nullptr);
         VecQ next_held = next_r;
-        if (!free_driven) next_held[driven_] = 0;
+        if (!free_driven) reduce(next_q, next_held);
         if (next_held.dot(step) > -0.3 * held.dot(step)) break;
       }
       inverse_dtau = std::max(4.0 * inverse_dtau, 1e-3);
     }
     if (!step.allFinite()) return false;
-    q += step;
+    q = next_q;
     r = next_r;
   }
   return false;
@@ -342,26 +363,30 @@ bool StaticSolver::fall(double driven_value, StaticState& state) {
   constexpr double kLeast = 1e-9, kMost = 1e6;                      // pseudo time
   constexpr int kMostSteps = 2000, kMostIterations = 12;
   double dtau = 0.05;
+  held_travel_ = travel_of(driven_value);
   const auto misfit = [&](const VecQ& at, VecQ& out) {
     residual(at, state, r, nullptr);
     out = r - drag.cwiseProduct(at - state.q) / dtau;
-    out[driven_] = 0;
+    out[driven_] = r[driven_];
+    reduce(at, out);
     return out.cwiseAbs().maxCoeff();
   };
   for (int count = 0; count < kMostSteps; ++count) {
     q = state.q;
     q[driven_] = driven_value;
+    hold(q);
     double norm = misfit(q, g);
     int iteration = 0;
     for (; norm > kSolved && iteration < kMostIterations; ++iteration) {
       const VecQ r_here = r;
-      jacobian(q, state, r_here, k);
+      jacobian(q, state, r_here, false, k);
       for (int i = 0; i < n; ++i) k(i, i) += drag[i] / dtau;
       step = factor(k, driven_).solve(g);
       if (!step.allFinite()) break;
       double share = 1, new_norm = norm;
       for (int halving = 0; halving < 6; ++halving, share *= 0.5) {
         trial = q + share * step;
+        hold(trial);
         new_norm = misfit(trial, trial_g);
         if (new_norm < norm) break;
       }
@@ -379,7 +404,7 @@ bool StaticSolver::fall(double driven_value, StaticState& state) {
     }
     const StaticState from = state;
     residual(q, from, r, &state);
-    r[driven_] = 0;
+    reduce(q, r);
     last_residual_ = r.cwiseAbs().maxCoeff();
     if (last_residual_ < kGood) return true;
     dtau = std::min(kMost, (iteration <= 4 ? 2.0 : 1.3) * dtau);
@@ -402,7 +427,7 @@ bool StaticSolver::settle_from(const VecQ& guess, double driven_value, StaticSta
 bool StaticSolver::is_equilibrium(const StaticState& state, bool free_driven) {
   VecQ r(model_.n());
   residual(state.q, state, r, nullptr);
-  if (!free_driven) r[driven_] = 0;
+  if (!free_driven) reduce(state.q, r);
   return r.cwiseAbs().maxCoeff() < 1e-9;
 }
 
@@ -418,7 +443,7 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
   MatQ k(n, n);
   residual(settled.q, previous, r, nullptr);
   const VecQ r0 = r;
-  jacobian(settled.q, previous, r0, k);  // s_ keeps the forces at the settled state
+  jacobian(settled.q, previous, r0, false, k);  // s_ keeps the forces at the settled state
   const double slope = travel_slope(settled.q[driven_]);
   // dq/d(driven): K_dd x = -K_dk with the driven column moved over.
   MatQ a = k;
@@ -428,11 +453,12 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
   a(driven_, driven_) = 1;
   b[driven_] = 1;
   out.dq = a.partialPivLu().solve(b) / slope;
+  if (point_.lift >= 0) out.dq[driven_] += out.dq[point_.lift] / slope;
 
   out.force = -r[driven_] / slope;
-  r[driven_] = 0;
+  reduce(settled.q, r);
   out.residual = r.cwiseAbs().maxCoeff();
-  out.travel = travel_of(settled.q[driven_]);
+  out.travel = travel_of(settled.q);
   out.touches = s_.touches;
   out.normal = s_.normal;
   out.tangential = s_.tangential;
@@ -445,7 +471,9 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
   out.ledger.pivot.assign(np, 0.0);
 
   // Rates along the way the path is going: what slides on, and what only unwinds, depends on it.
-  const double direction = (settled.q[driven_] - previous.q[driven_]) * slope < 0 ? -1.0 : 1.0;
+  const double moved = point_.lift >= 0 ? travel_of(settled.q) - travel_of(previous.q)
+                                        : (settled.q[driven_] - previous.q[driven_]) * slope;
+  const double direction = moved < 0 ? -1.0 : 1.0;
   const VecQ along = direction * out.dq;
   std::vector<double> rate_s_b(nc, 0.0);
   s_.v = along;

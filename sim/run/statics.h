@@ -8,6 +8,12 @@
 // rounded in the moving laws (up to a quarter of mu N, within a few yield displacements of a turn; both agree
 // after that). Without dissipation (regulation) the equilibrium is a minimum of potential energy.
 //
+// Where the driven body's joint can itself move up a slide (TravelPoint::lift; a key on its balance
+// punching), the held quantity is the travel T of the point at which the finger presses, T = travel(a) - l
+// with a the driven angle and l the lift. The finger's force f acts on both, f dT/da on a and -f on l, so
+// with f from the driven equation the lift's own becomes
+//   r_l + r_a / (dT/da) = 0,      and the angle follows the lift,  a = a(T + l).
+//
 // Newton with a difference Jacobian, kept for another step where it served well; where that fails (a lever
 // snapping over), pseudo-transient continuation
 //   (D / dtau + K) dq = r,   dtau grown as the residual falls (Kelley & Keyes, SIAM J. Numer. Anal. 35,
@@ -38,6 +44,7 @@ struct StaticState {
 struct TravelPoint {
   int body = 0;
   Vec2 r = Vec2::Zero();  // body frame [m]
+  int lift = -1;          // coordinate of the slide that carries the body's joint, upwards along W's y; or -1
 };
 
 // One row of the friction ledger at one dip: power per unit of travel [N], from its own force and its own
@@ -70,8 +77,8 @@ class StaticSolver {
   StaticSolver(const Mechanism& model, int driven, TravelPoint travel_point, bool dissipative);
 
   StaticState initial(const VecQ& q) const;  // memories empty
-  // Settles at the given driven coordinate, from `state` (updated on success). False when no equilibrium was
-  // found.
+  // Settles at the given driven coordinate (with a lift: at the travel it has there at lift zero), from
+  // `state` (updated on success). False when no equilibrium was found.
   bool settle(double driven_value, StaticState& state);
   // The same, starting the search at `guess` (a predictor) while memories still step from `state`.
   bool settle_from(const VecQ& guess, double driven_value, StaticState& state);
@@ -86,8 +93,9 @@ class StaticSolver {
   // Forces, rates and ledger at a settled state reached from `previous` (last_from() of that settle call).
   StaticSample sample(const StaticState& previous, const StaticState& settled);
 
-  double travel_of(double driven_value) const;  // downward position change of the travel point [m]
+  double travel_of(double driven_value) const;  // downward position change of the travel point [m], lift zero
   double driven_for(double travel) const;       // inverse
+  double travel_of(const VecQ& q) const;        // with the lift
   int evaluations() const { return evaluations_; }
   double last_residual() const { return last_residual_; }
   const Mechanism& model() const { return model_; }
@@ -103,8 +111,8 @@ class StaticSolver {
   Reply reply_of(std::size_t contact, const planar::Scratch& s, const VecQ& dq,
                  const StaticState& from) const;
   void add_weights(planar::Scratch& s, VecQ& r) const;
-  void add_contact(std::size_t contact, const planar::Scratch& at, const Reply& reply,
-                   std::vector<Vec2>& body_force, VecQ& r) const;
+  void add_contact(std::size_t contact, const planar::Scratch& at, const Reply& reply, planar::Scratch& to,
+                   VecQ& r) const;
   void add_pivots(planar::Scratch& s, const VecQ& dq, const StaticState& from, VecQ& r,
                   StaticState* to) const;
   bool solve(const VecQ& start, StaticState& state, bool free_driven);
@@ -115,7 +123,10 @@ class StaticSolver {
   // By differences from r0, at the `from` of the last residual and, where nothing went wrong, its q. Touches
   // of bodies that a coordinate does not move are taken from there, as is a gap too wide for the difference
   // to close.
-  void jacobian(const VecQ& q, const StaticState& from, const VecQ& r0, planar::MatQ& k);
+  // Unless free, the angle goes with the lift and the lift's row has the driven one's in it.
+  void jacobian(const VecQ& q, const StaticState& from, const VecQ& r0, bool free_driven, planar::MatQ& k);
+  void hold(VecQ& q) const;                   // the driven coordinate to the held travel
+  void reduce(const VecQ& q, VecQ& r) const;  // takes the finger's force out of r
   double travel_slope(double driven_value) const;
 
   const Mechanism& model_;
@@ -127,7 +138,7 @@ class StaticSolver {
   std::vector<unsigned> moved_by_;  // per contact: bit j set when coordinate j moves one of its bodies
   StaticState last_from_;
   int evaluations_ = 0;
-  double last_residual_ = 0;
+  double last_residual_ = 0, held_travel_ = 0;
 };
 
 }  // namespace leverwright::run

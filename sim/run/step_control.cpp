@@ -17,8 +17,11 @@ ErrorRuler::ErrorRuler(const Mechanism& m, const ErrorScales& scales, double tol
       per_reaction_(1 / (scales.reaction * tolerance)) {
   for (int i = 0; i < m.n(); ++i) {
     const planar::Body& b = m.tree.body(i);
-    const double inertia =
+    double inertia =
         b.joint == planar::Joint::kRevolute ? b.inertia_cm + b.mass * b.p_cm.squaredNorm() : b.mass;
+    if (b.joint == planar::Joint::kSlide)  // and what it carries
+      for (int k = 0; k < m.n(); ++k)
+        if (m.tree.body(k).parent == i) inertia += m.tree.body(k).mass;
     const double speed = std::sqrt(2 * scales.energy / std::max(inertia, 1e-9));
     coordinate_[static_cast<std::size_t>(m.at_q(i))] = 1 / (tolerance * speed * scales.time);
     coordinate_[static_cast<std::size_t>(m.at_v(i))] = 1 / (tolerance * speed);

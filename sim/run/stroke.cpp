@@ -133,11 +133,8 @@ class Stroke::Engine {
   std::size_t audit_index() const { return static_cast<std::size_t>(model_.at_audit()); }
 
   void put_prescribed(double t, StrokeState& x) const {
-    const int k = drive_.moved_coordinate();
-    if (k < 0) return;
-    const auto a = drive_.at(t);
-    x[static_cast<std::size_t>(model_.at_q(k))] = a.q;
-    x[static_cast<std::size_t>(model_.at_v(k))] = a.v;
+    if (drive_.moved_coordinate() < 0) return;
+    model_.put_prescribed(drive_.at(t), x.data() + model_.at_q(0), x.data() + model_.at_v(0));
   }
 
   void depths_of(const Scratch& s, std::vector<double>& depth) const {
