@@ -166,7 +166,14 @@ void add_contacts(const ActionDesign& d, const ScrewSettings& s, Action& a) {
   const Vec2 normal(-sn, cs);
   put<planar::TipOnLine>(a, kShankRest, kGround, under_W - (kShankRound + d.rest_rail_gap) * normal, normal,
                          kHammer, shank_under, kShankRound);
-  put<planar::CapOnProfile>(a, kTailCheck, kHammer, tail_cap(d), kKey, check_profile(d, s[kBackCheck]));
+  if (a.check_body >= 0) {
+    ActionDesign from_hinge = d;
+    from_hinge.check_centre -= check_hinge(d);
+    put<planar::CapOnProfile>(a, kTailCheck, kHammer, tail_cap(d), a.check_body,
+                              check_profile(from_hinge, s[kBackCheck]));
+  } else {
+    put<planar::CapOnProfile>(a, kTailCheck, kHammer, tail_cap(d), kKey, check_profile(d, s[kBackCheck]));
+  }
   put<planar::TipOnLine>(a, kHammerString, kGround, Vec2(d.p_H.x() + d.hammer_length, d.string_y), down,
                          kHammer, a.crown() - Vec2(0, kCrownRound), kCrownRound);
   put<planar::AngularStop>(a, kJackOuterStop, kWippen, kJack, jack_limit + d.jack_travel, 1.0,
@@ -200,9 +207,13 @@ Action assemble(const ActionDesign& design, const ScrewSettings& screws, const F
   a.design = design;
   a.screws = screws;
   add_bodies(design, a);
+  if (design.options.has(kCheckWire)) a.check_body = add_check_body(design, a);
   add_contacts(design, screws, a);
   add_pivots_and_springs(design, screws, a);
-  a.playing_point = {kKey, design.playing_point};
+  if (design.options.has(kBalancePunching)) add_balance_punching(design, a);
+  if (design.options.has(kCheckWire)) add_check_wire(design, a);
+  if (design.options.has(kDamperLever)) add_damper(design, a);
+  a.playing_point = {kKey, design.playing_point, a.lift_body};
   if (finger) {
     Body b;
     b.name = "finger";

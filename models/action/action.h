@@ -27,6 +27,8 @@ struct Action {
   std::array<int, kPlaceCount> contact;  // index into mechanism.contacts; first strip for a patch
   std::array<int, kPivotCount> pivot;
   int finger_body = -1, finger_contact = -1;
+  // Bodies of the key's options; -1 where the option is off.
+  int lift_body = -1, check_body = -1, damper_body = -1;
   run::TravelPoint playing_point;
   planar::VecQ q_drawn;  // coordinates as drawn
 

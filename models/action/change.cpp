@@ -69,6 +69,12 @@ void reglue_heel(const Change& c, ActionDesign& a) {
 
 // The key turns about another point of the same stick: every place on the key is measured from there.
 void halve_punching(const Change& c, ActionDesign& a) {
+  if (a.options.has(kBalancePunching)) {
+    // The punching itself is in the model: half of it is cut away, and the key turns where it then bears.
+    BalancePunching& p = a.key_options.punching;
+    (c.choices.at("direction") == "toward the strings" ? p.bears_from : p.bears_to) = 0;
+    return;
+  }
   const double shift = (c.choices.at("direction") == "toward the strings" ? 1.0 : -1.0) * amount(c, "shift");
   const Vec2 d(shift, 0);
   a.p_balance += d;

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "models/action/action.h"
+#include "sim/planar/point_travel.h"
 
 namespace leverwright::action {
 
@@ -12,14 +13,22 @@ inline double crown_speed(const Action& a, const planar::VecQ& q, const planar::
   return v[kHammer] * (std::cos(q[kHammer]) * r.x() - std::sin(q[kHammer]) * r.y());
 }
 
-// Travel coordinate of the playing point and its derivatives with respect to the key's angle.
+// Travel coordinate of the playing point, and its derivative with respect to the key's angle.
 struct TravelAt {
-  double travel, slope, curvature;
+  double travel, slope;
 };
-inline TravelAt travel_at(const Action& a, double theta) {
+// q: the coordinates, as VecQ or as the first entries of a state.
+template <class Coordinates>
+TravelAt travel_at(const Action& a, const Coordinates& q) {
   const Vec2& r = a.playing_point.r;
-  const double y = std::sin(theta) * r.x() + std::cos(theta) * r.y();
-  return {r.y() - y, -(std::cos(theta) * r.x() - std::sin(theta) * r.y()), y};
+  const double lift = a.lift_body >= 0 ? q[static_cast<std::size_t>(a.lift_body)] : 0.0;
+  return {planar::point_travel(r, q[kKey]) - lift, planar::point_travel_slope(r, q[kKey])};
+}
+// Downward speed of the playing point [m/s].
+template <class Coordinates>
+double travel_speed(const Action& a, const Coordinates& q, const Coordinates& v) {
+  const double lift = a.lift_body >= 0 ? v[static_cast<std::size_t>(a.lift_body)] : 0.0;
+  return v[kKey] * planar::point_travel_slope(a.playing_point.r, q[kKey]) - lift;
 }
 
 // Middle of the knuckle in the jack's frame.

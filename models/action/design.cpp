@@ -286,6 +286,7 @@ ActionDesign design(const CaseDescription& original, const case_file::SetUp& set
   a.jack_spring = {v("wippen.jack_spring_torque"), v("wippen.jack_spring_rate")};
   a.capstan_mass = v("measured.capstan_mass");
   a.options = read_options(d);
+  a.key_options = read_key_options(d);
   a.patch_grade = d.choice("contact_grade") == "patch";
   read_masses(d, v, a);
   read_pivots(v, a);

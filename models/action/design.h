@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "models/action/key_options.h"
 #include "models/action/options.h"
 #include "models/case/case_description.h"
 #include "sim/planar/contact.h"
@@ -134,6 +135,7 @@ struct ActionDesign {
   double strike_weight, front_weight, wippen_weight;  // N, as a technician would weigh them after the change
   double key_front_arm;                               // horizontal, playing point [m]
   Options options;
+  KeyOptions key_options;
   bool patch_grade = false;
   double patch_spacing = 0.25e-3;
 
@@ -151,6 +153,7 @@ struct ActionDesign {
   std::array<ScrewRange, kScrewCount> screws;
   double back_rail_offset =
       0;  // height of the back-rail cloth that puts the base at its as-measured rest [m]
+  double balance_punching_offset = 0;  // the same of the balance punching's top, where that option is on [m]
 };
 
 // Positions of the centres in W, after redundant measurements have been reconciled.

@@ -7,6 +7,9 @@ namespace leverwright::action {
 const std::array<OptionName, kOptionCount> kOptions = {{
     {"shank_bending", "shank bending"},
     {"compliant_string", "compliant string"},
+    {"balance_punching", "balance punching"},
+    {"check_wire", "check wire bends"},
+    {"damper_lever", "damper lifted part-way"},
 }};
 
 namespace {

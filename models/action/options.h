@@ -1,7 +1,8 @@
 // Options of the model, each switched by one line under [options] of a case (rows: models/case/
-// schema_options.cpp). To add one: a line in Option and kOptions, its numbers in Options, read in
-// read_options, and the bodies, contacts and springs it brings in a function that assemble() calls after the
-// five bodies and their contacts stand (extra bodies through Action::add_body, before the finger).
+// schema_options.cpp, schema_key_options.cpp). To add one: a line in Option and kOptions, its numbers in
+// Options, read in read_options, and the bodies, contacts and springs it brings in a function that assemble()
+// calls after the five bodies and their contacts stand (extra bodies through Action::add_body, before the
+// finger).
 #pragma once
 #include <array>
 
@@ -9,7 +10,7 @@
 
 namespace leverwright::action {
 
-enum Option { kShankBending, kCompliantString, kOptionCount };
+enum Option { kShankBending, kCompliantString, kBalancePunching, kCheckWire, kDamperLever, kOptionCount };
 
 struct OptionName {
   const char* key;   // under [options]

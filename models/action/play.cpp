@@ -47,7 +47,7 @@ Rest build_rest(const Action& action, const planar::VecQ& q) {
   planar::VecQ all = action.q_drawn;
   const auto bodies = action.finger_body >= 0 ? action.finger_body : action.mechanism.n();
   all.head(bodies) = q.head(bodies);
-  return {run::neutral_start_state(action.mechanism, all), travel_at(action, q[kKey]).travel};
+  return {run::neutral_start_state(action.mechanism, all), travel_at(action, q).travel};
 }
 
 bool StrokeResult::has(Fault fault) const {

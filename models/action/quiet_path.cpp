@@ -15,7 +15,7 @@ QuietPath::QuietPath(const Action& action)
       scratch_(action.mechanism) {
   rest_found_ = solver_.settle_free(rest_);
   if (rest_found_) {
-    travel_rest_ = solver_.travel_of(rest_.q[kKey]);
+    travel_rest_ = solver_.travel_of(rest_.q);
     known_.emplace_back(0.0, rest_);
   }
 }
@@ -40,7 +40,7 @@ QuietPath::QuietPath(const Action& action, const QuietPath& donor)
   if (!rest_found_) {
     rest_found_ = solver_.settle_free(rest_);
     if (rest_found_) {
-      travel_rest_ = solver_.travel_of(rest_.q[kKey]);
+      travel_rest_ = solver_.travel_of(rest_.q);
       known_.emplace_back(0.0, rest_);
     }
     return;

@@ -386,6 +386,21 @@ void set_punching(const ActionDesign& d, double travel_rest, double dip, ScrewSe
   s[kFrontPunching] = y + compression - drawn;
 }
 
+// The same for a key that can rise and sink on its balance punching: where the front punching carries
+// dip_force the key's angle goes with its lift, so the height is corrected by what the punching misses.
+void set_punching_under_lift(const ActionDesign& d, double dip, ScrewSettings& s) {
+  const double wanted = d.laws[kKeyFrontPunching].cloth.compression(d.dip_force);
+  for (int it = 0; it < 8; ++it) {
+    const Action a = assemble(d, s);
+    QuietPath path(a);
+    const auto state = path.rest_found() ? path.at(dip) : std::nullopt;
+    if (!state) return;
+    const double miss = wanted - path.depth_of(kKeyFrontPunching, *state);
+    s[kFrontPunching] += miss;
+    if (std::abs(miss) < kTight) return;
+  }
+}
+
 struct Outcome {
   bool ok = false;
   LetOff at;
@@ -478,6 +493,7 @@ Regulated regulate(ActionDesign& d, const ScrewSettings& start, const std::strin
   QuietPath path(a);
   if (!path.rest_found()) return r;
   set_punching(d, path.travel_rest(), aim, s);
+  if (a.lift_body >= 0) set_punching_under_lift(d, aim, s);
   r.screws = s;
   r.travel_rest = path.travel_rest();
   r.rest = path.rest();
@@ -509,7 +525,49 @@ Regulated regulate(ActionDesign& d, const ScrewSettings& start, const std::strin
   return r;
 }
 
+namespace {
+
+// Both heights at once, by Newton with a difference Jacobian: angle and lift of the key at rest fall with
+// neither alone.
+void level_on_punching(ActionDesign& d, const ScrewSettings& screws) {
+  const auto rest = [&](double back_rail, double punching) -> std::optional<Vec2> {
+    ActionDesign probe = d;
+    probe.back_rail_offset = back_rail;
+    probe.balance_punching_offset = punching;
+    const Action a = assemble(probe, screws);
+    run::StaticSolver solver(a.mechanism, kKey, a.playing_point, false);
+    run::StaticState state = solver.initial(a.q_drawn);
+    if (!solver.settle_free(state)) return std::nullopt;
+    return Vec2(state.q[kKey], state.q[a.lift_body]);
+  };
+  constexpr double kStart = 3.0;  // [N] or so: key and action on the punching
+  if (d.balance_punching_offset == 0)
+    d.balance_punching_offset = d.key_options.punching.cloth.compression(kStart);
+  for (int it = 0; it < 30; ++it) {
+    const auto f = rest(d.back_rail_offset, d.balance_punching_offset);
+    if (!f || (std::abs(f->x()) < 1e-9 && std::abs(f->y()) < 1e-10)) return;
+    const double h = 1e-7;
+    const auto by_rail = rest(d.back_rail_offset + h, d.balance_punching_offset);
+    const auto by_punching = rest(d.back_rail_offset, d.balance_punching_offset + h);
+    if (!by_rail || !by_punching) return;
+    Eigen::Matrix2d j;
+    j << (*by_rail - *f) / h, (*by_punching - *f) / h;
+    Vec2 step = -j.partialPivLu().solve(*f);
+    if (!step.allFinite()) return;
+    const double largest = step.cwiseAbs().maxCoeff();
+    if (largest > 0.2e-3) step *= 0.2e-3 / largest;
+    d.back_rail_offset += step.x();
+    d.balance_punching_offset += step.y();
+  }
+}
+
+}  // namespace
+
 void level_key(ActionDesign& d, const ScrewSettings& screws) {
+  if (d.options.has(kBalancePunching)) {
+    level_on_punching(d, screws);
+    return;
+  }
   for (int it = 0; it < 20; ++it) {
     const auto angle = [&](double offset) {
       ActionDesign probe = d;

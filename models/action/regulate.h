@@ -85,7 +85,17 @@ LetOff find_let_off(const Action& action, QuietPath& path, double dip_limit);
 // Regulates from `start` (any settings within reach). Back check and repetition spring stay as in `start`.
 Regulated regulate(ActionDesign& design, const ScrewSettings& start, const std::string& policy);
 
-// Height of the back-rail cloth at which the key, regulated, rests as measured (key angle zero).
+// Height of the back-rail cloth at which the key, regulated, rests as measured (key angle zero); with the
+// balance punching in the model its height as well (lift zero).
 void level_key(ActionDesign& design, const ScrewSettings& screws);
+// What level_key found, for the other set-ups of the same piano.
+struct KeyLevel {
+  double back_rail = 0, balance_punching = 0;  // [m]
+};
+inline KeyLevel level_of(const ActionDesign& d) { return {d.back_rail_offset, d.balance_punching_offset}; }
+inline void put_level(const KeyLevel& level, ActionDesign& d) {
+  d.back_rail_offset = level.back_rail;
+  d.balance_punching_offset = level.balance_punching;
+}
 
 }  // namespace leverwright::action

@@ -260,7 +260,7 @@ CheckedBlow play_checked_blow(const Action& action, const Rest& rest, const Pres
 
 Rise play_rise(const Action& action, const Rest& rest, const CheckedBlow& blow) {
   constexpr double kWatch = 0.35;  // [s]
-  const double dip = travel_at(action, blow.state[kKey]).travel - rest.travel;
+  const double dip = travel_at(action, blow.state).travel - rest.travel;
   const run::Drive drive = key_motion_drive(
       action, rest,
       std::make_shared<run::RampHistory>(run::RampShape::kQuintic, std::vector<double>{0.0, kLetUpTime},

@@ -37,7 +37,7 @@ StrokeWatcher::StrokeWatcher(const Action& action, double travel_rest, const run
     place_of_group_[index(action.mechanism.group_of(action.contact[index(place)]))] = place;
 }
 
-double StrokeWatcher::travel_at_key(const Scratch& s) const { return travel_at(action_, s.q[kKey]).travel; }
+double StrokeWatcher::travel_at_key(const Scratch& s) const { return travel_at(action_, s.q).travel; }
 
 double StrokeWatcher::jack_force(const Scratch& s) const {
   return s.normal[index(action_.contact[kJackKnuckle])];
@@ -55,7 +55,8 @@ double StrokeWatcher::sliding_on_check(const double* x, const Scratch& s) const 
 
 double StrokeWatcher::finger_force(double t, const Scratch& s) const {
   if (action_.finger_contact >= 0) return s.normal[index(action_.finger_contact)];
-  if (drive_.moved_coordinate() == kKey) return s.prescribed_force / travel_at(action_, s.q[kKey]).slope;
+  if (drive_.leads_point()) return s.prescribed_force;
+  if (drive_.moved_coordinate() == kKey) return s.prescribed_force / travel_at(action_, s.q).slope;
   return drive_.pressing_force(t);
 }
 
@@ -150,7 +151,7 @@ void StrokeWatcher::on_sample(double t, const double* x, const Scratch& s) {
     series.losses[k].push_back(x[index(m.at_audit()) + 1 + k]);
   series.finger_force.push_back(finger_force(t, s));
   series.dip.push_back(dip(s));
-  series.key_speed.push_back(s.v[kKey] * travel_at(action_, s.q[kKey]).slope);
+  series.key_speed.push_back(travel_speed(action_, s.q, s.v));
   series.string_gap.push_back(action_.string_gap(s.q));
   series.hammer_speed.push_back(crown_speed(action_, s.q, s.v));
 }
@@ -171,7 +172,7 @@ void StrokeWatcher::on_step(double t, const double*, const Scratch& s) {
   peak_force = std::max(peak_force, finger_force(t, s));
   peak_jack_force_ = std::max(peak_jack_force_, jack_force(s));
   if (time[kKeyBottom] != time[kKeyBottom])
-    peak_key_speed = std::max(peak_key_speed, s.v[kKey] * travel_at(action_, s.q[kKey]).slope);
+    peak_key_speed = std::max(peak_key_speed, travel_speed(action_, s.q, s.v));
   if (string_contacts > 0 && !released_ && !bears(kHammerString)) {
     // Between the blow and the release: how far the hammer falls, how near it then comes again.
     const double gap = action_.string_gap(s.q);

@@ -17,7 +17,7 @@ class WayWatcher : public run::Recorder {
   void on_sample(double, const double*, const planar::Scratch&) override {}
   void on_event(const run::Event&, const double*, const planar::Scratch&) override {}
   void on_step(double t, const double* x, const planar::Scratch&) override {
-    const double travel = travel_at(action_, x[kKey]).travel;
+    const double travel = travel_at(action_, x).travel;
     if (t < 1.0)
       at_1_s_ = travel;
     else
@@ -43,11 +43,11 @@ LaidOutcome lay_weight(const Action& action, const run::StaticSample& held, doub
   stroke_options.output_interval = 0;
   stroke_options.longest_step = options.longest_step;
   run::Stroke stroke(action.mechanism, drive, stroke_options);
-  const double start = travel_at(action, held.state.q[kKey]).travel;
+  const double start = travel_at(action, held.state.q).travel;
   const double down = options.gone_down, up = options.gone_up;
   stroke.watch({"key gone",
                 [&action, start, down, up](double, const double* x, const planar::Scratch&) {
-                  const double moved = travel_at(action, x[kKey]).travel - start;
+                  const double moved = travel_at(action, x).travel - start;
                   return std::max(moved - down, -moved - up);
                 },
                 run::Crossing::kRising, true, true});
@@ -55,7 +55,7 @@ LaidOutcome lay_weight(const Action& action, const run::StaticSample& held, doub
   stroke.start(0, run::start_state(action.mechanism, held.state), &watcher);
   const bool stayed = stroke.advance(options.watch_time);
   LaidOutcome out;
-  out.moved = travel_at(action, stroke.state()[kKey]).travel - start;
+  out.moved = travel_at(action, stroke.state()).travel - start;
   out.moved_after_1_s = watcher.moved_after_1_s;
   out.time = stroke.t();
   out.statistics = stroke.statistics();

@@ -6,6 +6,7 @@
 
 #include "models/action/crown.h"
 #include "sim/base/units.h"
+#include "sim/planar/point_travel.h"
 
 namespace leverwright::action {
 
@@ -20,18 +21,31 @@ class KeyAngleHistory : public run::History {
   run::Instant at(double t) const override {
     const run::Instant dip = dip_->at(t);
     const Vec2& r = action_.playing_point.r;
-    // r_y - (sin a r_x + cos a r_y) = travel; the playing point lies on the player's side (r_x < 0).
-    const double sine = (r.y() - travel_rest_ - dip.value) / r.norm();
-    const double theta =
-        std::remainder(base::kPi - std::asin(sine) - std::atan2(r.y(), r.x()), 2 * base::kPi);
-    const TravelAt at = travel_at(action_, theta);
-    const double rate = dip.rate / at.slope;
-    return {theta, rate, (dip.second - at.curvature * rate * rate) / at.slope};
+    const double theta = planar::angle_for_travel(r, travel_rest_ + dip.value);
+    const double slope = planar::point_travel_slope(r, theta), rate = dip.rate / slope;
+    return {theta, rate, (dip.second - planar::point_travel_curvature(r, theta) * rate * rate) / slope};
   }
   void add_breakpoints(std::vector<double>& times) const override { dip_->add_breakpoints(times); }
 
  private:
   const Action& action_;
+  double travel_rest_;
+  std::shared_ptr<const run::History> dip_;
+};
+
+// The playing point's travel, which counts from the key as drawn.
+class TravelHistory : public run::History {
+ public:
+  TravelHistory(double travel_rest, std::shared_ptr<const run::History> dip)
+      : travel_rest_(travel_rest), dip_(std::move(dip)) {}
+  run::Instant at(double t) const override {
+    run::Instant i = dip_->at(t);
+    i.value += travel_rest_;
+    return i;
+  }
+  void add_breakpoints(std::vector<double>& times) const override { dip_->add_breakpoints(times); }
+
+ private:
   double travel_rest_;
   std::shared_ptr<const run::History> dip_;
 };
@@ -50,6 +64,11 @@ run::Drive pressed_drive(const Action& action, const PressedTouch& p) {
 
 run::Drive key_motion_drive(const Action& action, const Rest& rest, std::shared_ptr<const run::History> dip) {
   run::Drive drive;
+  if (action.lift_body >= 0) {
+    drive.lead(kKey, action.lift_body, action.playing_point.r,
+               std::make_shared<TravelHistory>(rest.travel, std::move(dip)));
+    return drive;
+  }
   drive.move(kKey, std::make_shared<KeyAngleHistory>(action, rest.travel, std::move(dip)));
   return drive;
 }

@@ -19,7 +19,7 @@ bool lead(run::StaticSolver& solver, double travel_rest, double smooth_to, const
   constexpr double kLeast = 2e-6;
   planar::VecQ slope = planar::VecQ::Zero(state.q.size());
   for (const double dip : dips) {
-    double here = solver.travel_of(state.q[solver.driven()]) - travel_rest;
+    double here = solver.travel_of(state.q) - travel_rest;
     run::StaticState previous = state;
     double stride = std::abs(dip - here);
     while (here != dip) {
@@ -148,6 +148,11 @@ double lever_product(const Action& a, const run::StaticSample& half) {
 }  // namespace
 
 Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options) {
+  if (a.damper_body >= 0 && !a.design.key_options.damper.weighed && !a.design.key_options.damper.lifted) {
+    ActionDesign lifted = a.design;  // as technicians weigh: dampers lifted
+    lifted.key_options.damper.lifted = true;
+    return weigh(assemble(lifted, a.screws), r, options);
+  }
   Weighing w;
   w.window_from = options.window_from;
   w.window_to = r.dip_button;

@@ -145,7 +145,9 @@ std::string write_format_tables() {
   out +=
       "## Options of the model\n\nEach is one line under `[options]`; the numbers of its parts follow.\n\n";
   write_choices(out, option_choices());
+  write_choices(out, key_option_choices());
   write_sections(out, option_keys());
+  write_sections(out, key_option_keys());
   out += "## Words and texts\n\n";
   write_choices(out, measured_choices());
   write_choices(out, regulation_choices());

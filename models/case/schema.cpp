@@ -47,11 +47,13 @@ Schema build() {
   add_rows(s.keys, target_keys());
   add_rows(s.keys, part_keys());
   add_rows(s.keys, option_keys());
+  add_rows(s.keys, key_option_keys());
   add_rows(s.keys, for_every_place(contact_keys(), s.places));
   add_rows(s.choices, measured_choices());
   add_rows(s.choices, regulation_choices());
   add_rows(s.choices, part_choices());
   add_rows(s.choices, option_choices());
+  add_rows(s.choices, key_option_choices());
   add_rows(s.point_lists, part_point_lists());
   add_rows(s.point_lists, for_every_place(contact_point_lists(), s.places));
   return s;

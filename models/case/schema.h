@@ -8,6 +8,7 @@
 //   schema_changes.cpp     kinds of [[set_up.change]]
 //   schema_parts.cpp       part slots and the keys of part files (merged as "<slot>.<key>")
 //   schema_options.cpp     [options] and the numbers of the options' parts
+//   schema_key_options.cpp those of the key's: balance punching, check wire, damper
 //   schema_contacts.cpp    contact places and the keys of material files ("contact.<place>.<key>")
 #pragma once
 #include <map>
@@ -130,6 +131,8 @@ std::vector<ChoiceSpec> part_choices();
 std::vector<PointListSpec> part_point_lists();
 std::vector<KeySpec> option_keys();
 std::vector<ChoiceSpec> option_choices();
+std::vector<KeySpec> key_option_keys();
+std::vector<ChoiceSpec> key_option_choices();
 std::vector<PlaceSpec> contact_places();
 // Rows with "*" for the place are meant for every place; a row that names its place goes before them.
 std::vector<KeySpec> contact_keys();

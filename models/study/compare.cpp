@@ -46,14 +46,14 @@ void regulate_set_up(SetUpResult& out, const Tell& tell) {
   out.regulated_ok = out.regulated.ok && out.played.ok;
 }
 
-SetUpResult solve_set_up(const CaseDescription& d, std::size_t index, double back_rail_offset,
+SetUpResult solve_set_up(const CaseDescription& d, std::size_t index, const action::KeyLevel& level,
                          const CompareOptions& compare_options, const Tell& tell) {
   const SetUp& set_up = d.set_ups[index];
   SetUpResult out;
   out.name = set_up.name;
   out.description = set_up.description;
   out.design = action::design(d, set_up);
-  out.design.back_rail_offset = back_rail_offset;
+  action::put_level(level, out.design);
   tell("regulating", 0);
   regulate_set_up(out, tell);
   out.action = action::assemble(out.design, out.regulated.screws);
@@ -117,7 +117,7 @@ void solve_set_ups(const CaseDescription& d, Comparison& c, const CompareOptions
         stop = true;
     };
     try {
-      SetUpResult result = solve_set_up(d, s, c.back_rail_offset, options, tell);
+      SetUpResult result = solve_set_up(d, s, c.level, options, tell);
       const std::lock_guard<std::mutex> lock(talk);
       shares[s] = 1;
       solved[s] = std::move(result);
@@ -149,7 +149,7 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
   e.change.assign(n_set, std::vector<Measures>(n_in, zero));
   std::vector<Measures> reference(n_set);
   for (std::size_t s = 0; s < n_set; ++s)
-    reference[s] = evaluate(d, s, c.back_rail_offset, c.set_ups[s].regulated.screws);
+    reference[s] = evaluate(d, s, c.level, c.set_ups[s].regulated.screws);
 
   std::atomic<std::size_t> done{0};
   std::size_t total = n_in;
@@ -159,10 +159,10 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
     if (stop) return;
     const Input& in = c.inputs[i];
     const CaseDescription moved = move_input(d, in, 1.0);
-    Measures m = evaluate(moved, s, c.back_rail_offset, c.set_ups[s].regulated.screws);
+    Measures m = evaluate(moved, s, c.level, c.set_ups[s].regulated.screws);
     double sign = 1;
     if (std::isnan(m[kDownWeight])) {  // that way does not fit together: try the other
-      m = evaluate(move_input(d, in, -1.0), s, c.back_rail_offset, c.set_ups[s].regulated.screws);
+      m = evaluate(move_input(d, in, -1.0), s, c.level, c.set_ups[s].regulated.screws);
       sign = -1;
     }
     for (std::size_t k = 0; k < kMeasureCount; ++k) e.change[s][i][k] = sign * (m[k] - reference[s][k]);
@@ -292,7 +292,7 @@ Comparison compare_here(const CaseDescription& d, const CompareOptions& options)
   c.warnings = d.warnings;
   const auto targets = find_targets(d);
   // The key of the base, regulated, rests as measured: this fixes the back-rail cloth for all set-ups.
-  c.back_rail_offset = find_back_rail_offset(d);
+  c.level = find_key_level(d);
   solve_set_ups(d, c, options);
   std::optional<Effects> effects;
   if (options.uncertainty && c.set_ups.size() == d.set_ups.size()) {

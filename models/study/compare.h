@@ -69,7 +69,7 @@ struct Comparison {
   int inputs_screened_out = 0;
   Effects effects;                        // of the inputs, when uncertainties were worked out
   std::optional<MonteCarlo> monte_carlo;  // when asked for (sample_comparison.h)
-  double back_rail_offset = 0;
+  action::KeyLevel level;
 };
 
 struct Progress {

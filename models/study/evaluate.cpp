@@ -6,16 +6,16 @@
 
 namespace leverwright::study {
 
-Prepared prepare(const case_file::CaseDescription& d, std::size_t set_up, double back_rail_offset,
+Prepared prepare(const case_file::CaseDescription& d, std::size_t set_up, const action::KeyLevel& level,
                  const action::ScrewSettings& start) {
   Prepared p;
   p.design = action::design(d, d.set_ups[set_up]);
-  p.design.back_rail_offset = back_rail_offset;
+  action::put_level(level, p.design);
   p.regulated = action::regulate(p.design, start, p.design.policy);
   return p;
 }
 
-Measures evaluate(const case_file::CaseDescription& d, std::size_t set_up, double back_rail_offset,
+Measures evaluate(const case_file::CaseDescription& d, std::size_t set_up, const action::KeyLevel& level,
                   const action::ScrewSettings& start, std::string* why_not) {
   Measures none;
   none.fill(std::numeric_limits<double>::quiet_NaN());
@@ -24,7 +24,7 @@ Measures evaluate(const case_file::CaseDescription& d, std::size_t set_up, doubl
   };
   because("");
   try {
-    const Prepared p = prepare(d, set_up, back_rail_offset, start);
+    const Prepared p = prepare(d, set_up, level, start);
     if (p.regulated.dip_let_off <= 0) {
       because(p.regulated.failures.empty() ? "regulation" : p.regulated.failures.front().requirement);
       return none;
@@ -42,12 +42,12 @@ Measures evaluate(const case_file::CaseDescription& d, std::size_t set_up, doubl
   }
 }
 
-double find_back_rail_offset(const case_file::CaseDescription& d) {
+action::KeyLevel find_key_level(const case_file::CaseDescription& d) {
   action::ActionDesign design = action::design(d, d.set_ups[0]);
   action::level_key(design, {});
   const action::Regulated r = action::regulate(design, {}, design.policy);
   if (r.dip_let_off > 0) action::level_key(design, r.screws);
-  return design.back_rail_offset;
+  return action::level_of(design);
 }
 
 }  // namespace leverwright::study

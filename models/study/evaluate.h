@@ -16,16 +16,17 @@ struct Prepared {
   action::ActionDesign design;
   action::Regulated regulated;
 };
-Prepared prepare(const case_file::CaseDescription& description, std::size_t set_up, double back_rail_offset,
-                 const action::ScrewSettings& start);
+Prepared prepare(const case_file::CaseDescription& description, std::size_t set_up,
+                 const action::KeyLevel& level, const action::ScrewSettings& start);
 
 // Measures of the set-up, SI; all NaN when it does not fit together, cannot be regulated or cannot be weighed
 // (dip, blow and aftertouch are there when only the weighing fails). `why_not`: the reason in a few words, ""
 // when it could be.
-Measures evaluate(const case_file::CaseDescription& description, std::size_t set_up, double back_rail_offset,
-                  const action::ScrewSettings& start, std::string* why_not = nullptr);
+Measures evaluate(const case_file::CaseDescription& description, std::size_t set_up,
+                  const action::KeyLevel& level, const action::ScrewSettings& start,
+                  std::string* why_not = nullptr);
 
-// Height of the back-rail cloth at which the base's key, regulated, rests as measured.
-double find_back_rail_offset(const case_file::CaseDescription& description);
+// Heights of back-rail cloth and balance punching at which the base's key, regulated, rests as measured.
+action::KeyLevel find_key_level(const case_file::CaseDescription& description);
 
 }  // namespace leverwright::study

@@ -32,9 +32,18 @@ bool is_input(const std::string& key) {
         "wippen.lever_gyration", "key.density"})
     if (starts_with(key, head)) return false;
   for (const char* head :
-       {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.", "frame."})
+       {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.", "frame.",
+        "balance_punching.", "damper."})
     if (starts_with(key, head)) return true;
   return false;
+}
+
+// Numbers of an option that is off, or of a part that weighing leaves out, move nothing.
+bool takes_part(const CaseDescription& d, const std::string& key) {
+  if (starts_with(key, "balance_punching.")) return d.choice("options.balance_punching") == "on";
+  if (starts_with(key, "damper."))
+    return d.choice("options.damper_lever") == "on" && d.choice("damper.when_weighed") == "working";
+  return true;
 }
 
 std::string plain(const std::string& key) {
@@ -89,7 +98,7 @@ double moved(const case_file::Quantity& q, double amount) {
 std::vector<Input> find_inputs(const CaseDescription& d) {
   std::vector<Input> out;
   for (const auto& [key, q] : d.quantities) {
-    if (!is_input(key) || q.knowledge == Knowledge::kExact || q.sigma <= 0) continue;
+    if (!is_input(key) || !takes_part(d, key) || q.knowledge == Knowledge::kExact || q.sigma <= 0) continue;
     Input in;
     in.key = key;
     in.name = plain(key);

@@ -51,12 +51,12 @@ std::vector<std::string> borrow_missing(CaseDescription& d, const action::Regula
 }
 
 table::PolicyResult solve_policy(const CaseDescription& d, const case_file::SetUp& set_up,
-                                 const std::string& policy, double back_rail_offset,
+                                 const std::string& policy, const action::KeyLevel& level,
                                  const action::ScrewSettings& base_screws) {
   table::PolicyResult out;
   out.policy = policy;
   action::ActionDesign design = action::design(d, set_up);
-  design.back_rail_offset = back_rail_offset;
+  action::put_level(level, design);
   out.regulated = action::regulate(design, base_screws, policy);
   for (std::size_t k = 0; k < action::kScrewCount; ++k) {
     out.moved[k] = out.regulated.screws[k] - base_screws[k];
@@ -105,8 +105,7 @@ int run_regulate(const std::string& case_path, const std::string& policy, const 
     for (const auto& p : policies) {
       progress.report("policies", s.name,
                       static_cast<double>(done++) / static_cast<double>(which.size() * policies.size()));
-      s.results.push_back(
-          solve_policy(d, d.set_ups[k], p, own.back_rail_offset, base_result.regulated.screws));
+      s.results.push_back(solve_policy(d, d.set_ups[k], p, own.level, base_result.regulated.screws));
     }
     results.push_back(std::move(s));
   }
