@@ -31,9 +31,8 @@ bool is_input(const std::string& key) {
         "frame.rest_rail", "hammer.gyration", "wippen.gyration", "wippen.jack_gyration",
         "wippen.lever_gyration", "key.density"})
     if (starts_with(key, head)) return false;
-  for (const char* head :
-       {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.", "frame.",
-        "balance_punching.", "damper."})
+  for (const char* head : {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.",
+                           "frame.", "balance_punching.", "damper."})
     if (starts_with(key, head)) return true;
   return false;
 }

@@ -83,7 +83,8 @@ TEST(Schema, part_keys_lie_below_slots_and_contact_keys_below_places) {
   std::set<std::string> bench = {"measured",   "friction", "stated",  "note",    "bench",
                                  "regulation", "screws",   "touches", "targets", "options"};
   // Numbers of an option's parts have sections of their own.
-  for (const KeySpec& key : option_keys()) bench.insert(key.path.substr(0, key.path.find('.')));
+  for (const auto& keys : {option_keys(), key_option_keys()})
+    for (const KeySpec& key : keys) bench.insert(key.path.substr(0, key.path.find('.')));
   for (const std::string& path : schema().all_paths()) {
     const std::string top = path.substr(0, path.find('.'));
     if (top == path || bench.count(top) != 0) continue;

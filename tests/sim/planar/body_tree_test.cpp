@@ -166,5 +166,55 @@ TEST(BodyTree, KnowsWhoseAngleABodyHas) {
   EXPECT_EQ(tree.angle_owner(kGround), -1);
 }
 
+// The order of the list is of no account: a body hung on a later one moves as if that one had come first.
+TEST(BodyTree, a_body_may_hang_on_one_listed_later) {
+  Body carrier, arm, tip;
+  carrier.joint = Joint::kSlide;
+  carrier.p_joint = Vec2(0.1, -0.2);
+  carrier.slide_direction = Vec2(0.6, 0.8);
+  carrier.mass = 0.03;
+  arm.p_joint = Vec2(0.02, 0.01);
+  arm.mass = 0.11;
+  arm.p_cm = Vec2(0.05, -0.03);
+  arm.inertia_cm = 2e-4;
+  tip.p_joint = Vec2(0.2, 0.04);
+  tip.mass = 0.02;
+  tip.p_cm = Vec2(-0.01, 0.02);
+  tip.inertia_cm = 3e-6;
+  BodyTree ordered, hung;
+  ordered.add(carrier);
+  arm.parent = 0;
+  ordered.add(arm);
+  tip.parent = 1;
+  ordered.add(tip);
+  arm.parent = kGround;
+  hung.add(arm);
+  tip.parent = 0;
+  hung.add(tip);
+  hung.add(carrier);
+  hung.hang(0, 2, arm.p_joint);
+  const int place[3] = {2, 0, 1};  // of the ordered tree's bodies in the other
+  VecQ q(3), v(3), q2(3), v2(3);
+  q << 0.03, 0.4, -0.7;
+  v << 0.5, -2.1, 3.3;
+  for (int i = 0; i < 3; ++i) {
+    q2[place[i]] = q[i];
+    v2[place[i]] = v[i];
+  }
+  std::vector<Pose> a(4), b(4);
+  ordered.calc_poses(q, v, a);
+  hung.calc_poses(q2, v2, b);
+  MatQ m, m2;
+  VecQ f, f2;
+  const Vec2 gravity(0.3, -9.8);
+  ordered.calc_inertia(a, gravity, m, f);
+  hung.calc_inertia(b, gravity, m2, f2);
+  for (int i = 0; i < 3; ++i) {
+    EXPECT_NEAR(f[i], f2[place[i]], 1e-14);
+    EXPECT_EQ(hung.angle_owner(place[i]), i == 0 ? -1 : place[i]);
+    for (int k = 0; k < 3; ++k) EXPECT_NEAR(m(i, k), m2(place[i], place[k]), 1e-16);
+  }
+}
+
 }  // namespace
 }  // namespace leverwright::planar
