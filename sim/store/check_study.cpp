@@ -156,6 +156,7 @@ class Checker {
     check_series_groups(join_path(at, "repetition"), "rate");
     for (const char* ladder : {"full", "partial"})
       check_shares(join_path(join_path(at, "repetition"), ladder));
+    check_misadjustment(join_path(at, "misadjustment"));
     guarded(join_path(at, "scene"), [&] { check_scene(at); });
   }
 
@@ -232,6 +233,25 @@ class Checker {
           }
       });
     }
+  }
+
+  // One setting moved in each row but the first, which all changes are told against.
+  void check_misadjustment(const std::string& at) {
+    guarded(at, [&] {
+      if (kind_of(file_, at) == Kind::kNone) return;
+      const std::string moved = join_path(at, "moved");
+      if (kind_of(file_, moved) != Kind::kNumbers ||
+          kind_of(file_, join_path(at, "setting")) != Kind::kTexts) {
+        out_.add(at, "does not say what was moved by how much", "columns setting and moved");
+        return;
+      }
+      const std::vector<double> x = get_doubles(file_, moved);
+      if (x.empty() || x.front() != 0)
+        out_.add(moved, "the first row is not the set-up as regulated", "0 in the first row");
+      for (std::size_t i = 1; i < x.size(); ++i)
+        if (x[i] == 0)
+          out_.add(moved, fmt::format("nothing is moved in row {}", i), "0 in the first row only");
+    });
   }
 
   void check_scene(const std::string& at) {

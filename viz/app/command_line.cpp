@@ -9,6 +9,7 @@
 #include "sim/base/error.h"
 #include "sim/base/version.h"
 #include "viz/app/feel_verb.h"
+#include "viz/app/misadjust_verb.h"
 #include "viz/app/repeat_verb.h"
 #include "viz/app/verbs.h"
 
@@ -41,6 +42,7 @@ struct Words {
   RepeatRequest repeat;
   FeelRequest feel;
   FilmWords film;
+  MisadjustRequest misadjust;
 };
 
 using Verb = std::function<int(const Terminal&)>;
@@ -232,6 +234,26 @@ int run_command_line(int argc, char** argv) {
                    "also write everything as JSON to this file; - for standard output");
   feel->add_option("--csv", w.feel.csv, "also write every number as CSV to this file; - for standard output");
   feel->callback([&] { chosen = [&](const Terminal& t) { return run_feel(w.feel, t); }; });
+
+  CLI::App* misadjust = add_verb(
+      app, "misadjust", "what each regulation setting does when it is a few tenths of a millimetre off",
+      "leverwright misadjust cases/missed_heel/case.toml --out out/misadjust\n"
+      "  leverwright misadjust my_piano.toml --amount 0.2 0.5 --no-repetition --csv settings.csv");
+  add_case(misadjust, w.misadjust.case_path);
+  misadjust->add_option("--set-up", w.misadjust.set_up, "name of the set-up (the base when left out)");
+  misadjust->add_option("--amount", w.misadjust.amounts,
+                        "mm, each both ways; one or more (0.1 to 0.5 in tenths when left out)");
+  misadjust->add_option("--out", w.misadjust.out,
+                        "folder for the results file and the chart (none when left out)");
+  misadjust->add_flag("--all", w.misadjust.all,
+                      "every amount in the table, not only the least and the greatest");
+  misadjust->add_flag("!--no-repetition", w.misadjust.repetition, "leave out the repetition rate (faster)");
+  misadjust->add_flag("!--no-pictures", w.misadjust.pictures, "leave out the chart");
+  misadjust->add_option("--json", w.misadjust.json,
+                        "also write everything as JSON to this file; - for standard output");
+  misadjust->add_option("--csv", w.misadjust.csv,
+                        "also write every number as CSV to this file; - for standard output");
+  misadjust->callback([&] { chosen = [&](const Terminal& t) { return run_misadjust(w.misadjust, t); }; });
 
   CLI::App* read = add_verb(app, "read", "check a case file and say what was understood of it",
                             "leverwright read cases/missed_heel/case.toml");

@@ -109,6 +109,7 @@ Files draw_study(const StudyFigures& study, const std::string& folder) {
 Files draw_study(const std::string& results_path, const std::string& folder) {
   Files files = draw_study(read_study(results_path), folder);
   append(&files, draw_repetition(results_path, folder));
+  append(&files, draw_misadjustment(results_path, folder));
   return files;
 }
 

@@ -19,4 +19,26 @@ chart::Chart build_repetition(const std::string& title, const std::vector<Repeti
 // repetition.png, .svg, .pdf, .csv
 std::vector<std::string> draw_repetition(const std::string& results_path, const std::string& folder);
 
+// One setting moved at a time: how many times a noticeable change each measure changes by.
+struct MisadjustedRow {
+  std::string setting, words;
+  double moved = 0;            // m
+  std::vector<double> values;  // one for each measure, displayed unit; NaN: does not exist
+  std::string faults;
+};
+struct MisadjustedMeasure {
+  std::string name, unit;
+  double noticeable = 1;  // displayed unit
+  int decimals = 1;
+};
+struct MisadjustedStudy {
+  std::string set_up;
+  std::vector<MisadjustedMeasure> measures;
+  std::vector<MisadjustedRow> rows;  // the first: as regulated
+};
+// A panel for the amount nearest to 0.2 mm and one for the greatest.
+chart::Chart build_misadjustment(const MisadjustedStudy& study);
+// misadjustment.png, .svg, .pdf, .csv
+std::vector<std::string> draw_misadjustment(const std::string& results_path, const std::string& folder);
+
 }  // namespace leverwright::figures

@@ -67,6 +67,13 @@ void write_repetition(StudyWriter& writer, const std::string& at) {
                       make_meta("1", "1", "none", "share of good strokes"));
   writer.write_numbers(at + "/repetition", "limits", {{"highest rate, full return", 11.3, "1/s", "1/s"}},
                        "limits of repetition");
+  Table table;
+  table.description = "one setting moved at a time";
+  table.columns = {
+      text_column("setting", "what was moved", {"as regulated", "let-off button", "let-off button"}),
+      number_column("moved", make_meta("m", "mm", "none", "signed"), {0, -0.3e-3, 0.3e-3}),
+      number_column("down_weight", make_meta("N", "gf", "none", "down weight"), {0.51, 0.52, 0.505})};
+  writer.write_table(at, "misadjustment", table);
 }
 
 void write_scene(StudyWriter& writer, const std::string& at) {

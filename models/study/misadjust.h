@@ -1,0 +1,73 @@
+// One regulation setting at a time moved off where regulation put it: what the scale, the finger, the hammer
+// and the check then say, and which faults appear. Everything else stays: the other screws, and the finger's
+// force, which is the one that gave p and mf on the regulated action.
+//
+// Settings are moved by length, as a technician would with a screw or paper; the repetition spring, which has
+// no length, by kSpringPerLength of its torque for each metre (0.1 mm: 2 %), an invented equivalence.
+// "noticeable" is an invented unit that makes different measures comparable in one picture, about what a
+// careful technician would find without looking for it.
+#pragma once
+#include <array>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "models/study/compare.h"
+
+namespace leverwright::study {
+
+inline constexpr double kSpringPerLength = 0.02 / 0.1e-3;  // [1/m]
+
+enum MisadjustMeasure {
+  kMisBlow,
+  kMisLetOff,
+  kMisDrop,
+  kMisDip,
+  kMisAftertouch,
+  kMisDownWeight,
+  kMisUpWeight,
+  kMisLetOffResistance,
+  kMisSpeedP,
+  kMisSpeedMf,
+  kMisCheckDistance,
+  kMisRepetition,
+  kMisCount
+};
+struct MisadjustInfo {
+  const char* key;
+  const char* name;
+  const char* unit;
+  const char* display_unit;
+  double display_factor;
+  int decimals;
+  double noticeable;  // SI
+};
+extern const std::array<MisadjustInfo, kMisCount> kMisadjustMeasures;
+
+struct MisadjustRow {
+  int screw = -1;                        // action::Screw; -1: as regulated
+  double moved = 0;                      // [m], positive as turn_direction says
+  std::string words;                     // "0.3 mm up", "6 % stronger"
+  std::array<double, kMisCount> values;  // SI; NaN where it does not exist
+  std::vector<std::string> faults;       // "mf: failed check"
+};
+
+struct Misadjustment {
+  bool complete = false;
+  std::string set_up;
+  std::vector<MisadjustRow> rows;  // the first: as regulated; then screw by screw, from least to most
+  const MisadjustRow* find(int screw, double moved) const;
+};
+
+struct MisadjustOptions {
+  std::vector<double> amounts = {0.1e-3, 0.2e-3, 0.3e-3, 0.4e-3, 0.5e-3};  // both ways [m]
+  bool repetition = true;
+  int threads = 0;
+  std::function<bool(double share_done)> progress;  // false: stop; the rows then finished are dropped
+};
+
+Misadjustment find_misadjustment(const case_file::CaseDescription& description, const SetUpResult& set_up,
+                                 const MisadjustOptions& options = {});
+
+}  // namespace leverwright::study

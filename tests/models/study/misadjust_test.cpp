@@ -1,0 +1,95 @@
+// misadjustment: settings read as they stand, and settings that do what a technician knows they do.
+#include "models/study/misadjust.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "models/action/as_set.h"
+#include "models/case/read_case.h"
+
+namespace leverwright::study {
+namespace {
+
+struct Demo {
+  case_file::CaseDescription description = case_file::read_case("cases/missed_heel/case.toml");
+  SetUpResult set_up;
+  Misadjustment found;
+  Demo() {
+    description.set_ups.resize(1);
+    CompareOptions options;
+    options.uncertainty = false;
+    set_up = std::move(compare(description, options).set_ups.front());
+    MisadjustOptions o;
+    o.amounts = {0.2e-3};
+    o.repetition = false;
+    o.threads = 2;
+    found = find_misadjustment(description, set_up, o);
+  }
+  double change(int screw, double moved, MisadjustMeasure k) const {
+    const MisadjustRow* r = found.find(screw, moved);
+    return r ? r->values[k] - found.rows.front().values[k] : std::nan("");
+  }
+};
+const Demo& demo() {
+  static const Demo d;
+  return d;
+}
+
+TEST(AsSet, ReadsBackWhatRegulationSolved) {
+  const action::Regulated& r = demo().set_up.regulated;
+  const action::Regulated a = action::read_as_set(demo().set_up.design, r.screws);
+  ASSERT_TRUE(a.ok);
+  EXPECT_NEAR(a.dip, r.dip, 1e-7);
+  EXPECT_NEAR(a.blow, r.blow, 1e-7);
+  EXPECT_NEAR(a.dip_let_off, r.dip_let_off, 2e-6);
+  EXPECT_NEAR(a.let_off, r.let_off, 2e-6);
+  EXPECT_NEAR(a.drop, r.drop, 5e-6);
+  EXPECT_NEAR(a.aftertouch, r.aftertouch, 2e-6);
+}
+
+TEST(Misadjust, EachSettingDoesWhatATechnicianKnows) {
+  const Demo& d = demo();
+  ASSERT_TRUE(d.found.complete);
+  ASSERT_EQ(d.found.rows.size(), 1u + 2u * action::kScrewCount);
+  const double step = 0.2e-3;
+  // The first row is what compare had: same weights (at a coarser step), same hammer.
+  EXPECT_NEAR(d.found.rows.front().values[kMisDownWeight], d.set_up.measures[kDownWeight], 0.3 * 9.80665e-3);
+  EXPECT_NEAR(d.found.rows.front().values[kMisSpeedP], d.description.value("touches.p"), 2e-3);
+  // Paper under the key's front takes dip and aftertouch alike, and nothing else.
+  EXPECT_NEAR(d.change(action::kFrontPunching, step, kMisDip),
+              d.change(action::kFrontPunching, step, kMisAftertouch), 1e-6);
+  EXPECT_NEAR(d.change(action::kFrontPunching, step, kMisDip), -step, 0.1 * step);
+  EXPECT_NEAR(d.change(action::kFrontPunching, step, kMisDownWeight), 0, 0.05 * 9.80665e-3);
+  // A capstan up shortens the blow by the hammer's leverage over the capstan's, some ten times.
+  EXPECT_LT(d.change(action::kCapstan, step, kMisBlow), -8 * step);
+  EXPECT_GT(d.change(action::kCapstan, step, kMisAftertouch), 0);
+  EXPECT_LT(d.change(action::kCapstan, step, kMisSpeedMf), 0) << "a shorter way for the hammer";
+  // The button up lets off later and nearer to the string; what is gained in let-off is lost in drop.
+  EXPECT_LT(d.change(action::kLetOffButton, step, kMisLetOff), -2 * step);
+  EXPECT_LT(d.change(action::kLetOffButton, step, kMisAftertouch), 0);
+  EXPECT_GT(d.change(action::kLetOffButton, -step, kMisLetOff), 2 * step);
+  EXPECT_GT(d.change(action::kDropScrew, -step, kMisDrop), 2 * step) << "a lower drop screw: more drop";
+  EXPECT_NEAR(d.change(action::kDropScrew, -step, kMisLetOff), 0, 1e-5);
+  // The check nearer to the player catches higher.
+  EXPECT_LT(d.change(action::kBackCheck, step, kMisCheckDistance), -0.5e-3);
+  EXPECT_GT(d.change(action::kBackCheck, -step, kMisCheckDistance), 0.5e-3);
+  EXPECT_NEAR(d.change(action::kBackCheck, step, kMisDownWeight), 0, 1e-6) << "it is not touched on the way";
+  for (const auto& r : d.found.rows) EXPECT_TRUE(std::isnan(r.values[kMisRepetition]));
+}
+
+TEST(Misadjust, AButtonFarTooHighBlocksOrBobblesAndAStopAnswersNothing) {
+  const Demo& d = demo();
+  MisadjustOptions o;
+  o.amounts = {0.5e-3};
+  o.repetition = false;
+  const Misadjustment far = find_misadjustment(d.description, d.set_up, o);
+  ASSERT_TRUE(far.complete);
+  EXPECT_TRUE(far.rows.front().faults.empty());
+  EXPECT_FALSE(far.find(action::kLetOffButton, 0.5e-3)->faults.empty());
+  o.progress = [](double) { return false; };
+  EXPECT_FALSE(find_misadjustment(d.description, d.set_up, o).complete);
+}
+
+}  // namespace
+}  // namespace leverwright::study
