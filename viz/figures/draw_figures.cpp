@@ -9,6 +9,7 @@
 #include "viz/figures/read_study.h"
 #include "viz/figures/study_charts.h"
 #include "viz/paper/paper.h"
+#include "viz/scene/part_overlay.h"
 #include "viz/vtk/draw_png.h"
 
 namespace leverwright::figures {
@@ -82,6 +83,24 @@ Files draw_action(const std::string& title, const ActionPictures& pictures, cons
   return files;
 }
 
+Files draw_parts(const std::string& title, const ActionPictures& pictures, const std::string& folder) {
+  Files files;
+  for (const std::vector<scene::SetUpMoment>& set_ups : pictures.moments) {
+    if (set_ups.empty() || set_ups.front().moment.name != "half stroke") continue;
+    for (size_t k = 1; k < set_ups.size(); ++k)
+      for (const char* part : {"wippen", "hammer", "key"}) {
+        if (find_part_difference(set_ups.front(), set_ups[k], part) < scene::kPartDifference) continue;
+        const scene::Scene picture = build_part_overlay(set_ups.front(), set_ups[k], part, title);
+        const std::string stem = folder + "/parts_" + part + "_" + file_word(set_ups[k].name);
+        const scene::Page page;
+        files.push_back(paper::draw_png(picture, page, stem + ".png"));
+        files.push_back(paper::draw_svg(picture, page, stem + ".svg"));
+        files.push_back(paper::draw_pdf(picture, page, stem + ".pdf"));
+      }
+  }
+  return files;
+}
+
 Files draw_study(const StudyFigures& study, const std::string& folder) {
   // Side by side: a program of its own draws the charts. The action alone needs OpenGL: without it the charts
   // are there all the same.
@@ -96,7 +115,8 @@ Files draw_study(const StudyFigures& study, const std::string& folder) {
   Files action;
   std::exception_ptr problem;
   try {
-    action = draw_action(study.title, study.action, folder);
+    action = draw_parts(study.title, study.action, folder);
+    append(&action, draw_action(study.title, study.action, folder));
   } catch (...) {
     problem = std::current_exception();
   }

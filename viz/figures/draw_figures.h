@@ -28,6 +28,10 @@ Files draw_strokes(const std::string& title, const std::vector<Stroke>& strokes,
 // action_MOMENT.png (VTK) / .svg / .pdf, set-ups overlaid at the heel
 Files draw_action(const std::string& title, const ActionPictures& pictures, const std::string& folder);
 
+// parts_PART_SET_UP.* for each part (wippen, hammer, key) that differs from the first set-up's by more than
+// 0.05 mm, laid over one another at half stroke
+Files draw_parts(const std::string& title, const ActionPictures& pictures, const std::string& folder);
+
 // The charts themselves, for tests and reports.
 chart::Chart build_force_dip(const std::string& title, const std::vector<ForceDipCurve>& curves);
 chart::Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& paths);

@@ -20,8 +20,8 @@
 //                       (circle),
 //                       * body_b (spring: second row of points is in that body's frame);
 //                       scene/positions: bodies, rest, half_stroke, let_off, * attribute dip_MOMENT;
-//                       * scene/contacts: names, MOMENT [contacts x 4 or 6] x, y of the contact in W, force x, y
-//                       on the driven body (NaN = open), * the force's part along the normal;
+//                       * scene/contacts: names, MOMENT [contacts x 4 or 6] x, y of the contact in W, force
+//                       x, y on the driven body (NaN = open), * the force's part along the normal;
 //                       * slide/C3, C4, C5: traces on the heel cloth and the knuckle
 //
 // Colour roles: key wood, wippen wood, jack, lever, hammer, felt, leather, metal, string, rail.
