@@ -112,6 +112,7 @@ Files draw_study(const StudyFigures& study, const std::string& folder) {
     append(&files, draw_strokes(study.title, study.strokes, folder));
     return files;
   });
+  auto more = std::async(std::launch::async, [&] { return draw_more(study, folder); });
   Files action;
   std::exception_ptr problem;
   try {
@@ -121,6 +122,7 @@ Files draw_study(const StudyFigures& study, const std::string& folder) {
     problem = std::current_exception();
   }
   Files files = charts.get();
+  append(&files, more.get());
   if (problem) std::rethrow_exception(problem);
   append(&files, action);
   return files;

@@ -28,6 +28,9 @@ Files draw_strokes(const std::string& title, const std::vector<Stroke>& strokes,
 // action_MOMENT.png (VTK) / .svg / .pdf, set-ups overlaid at the heel
 Files draw_action(const std::string& title, const ActionPictures& pictures, const std::string& folder);
 
+// distance_ratio.*, changes.*, and of one touch (mf where it was played) phase_key_TOUCH.*,
+// phase_hammer_TOUCH.* and energy_TOUCH.* of the first set-up
+Files draw_more(const StudyFigures& study, const std::string& folder);
 // parts_PART_SET_UP.* for each part (wippen, hammer, key) that differs from the first set-up's by more than
 // 0.05 mm, laid over one another at half stroke
 Files draw_parts(const std::string& title, const ActionPictures& pictures, const std::string& folder);
@@ -40,5 +43,14 @@ chart::Chart build_ledger(const std::string& title, const std::vector<Ledger>& l
 // of the first.
 enum class StrokePart { kBlow, kReturn };
 chart::Chart build_stroke(const std::string& title, const std::vector<Stroke>& strokes, StrokePart part);
+
+chart::Chart build_ratio(const std::string& title, const std::vector<RatioCurve>& curves);
+// Bars of the changes with their uncertainty, one panel for each measure.
+chart::Chart build_changes(const std::string& title, const std::vector<Change>& changes);
+// Speed against place, from the key's start to the check.
+enum class PhaseOf { kKey, kHammer };
+chart::Chart build_phase(const std::string& title, const std::vector<Stroke>& strokes, PhaseOf of);
+// Where the finger's work is: stored in each way, and lost, one above the other.
+chart::Chart build_energy(const std::string& title, const Stroke& stroke);
 
 }  // namespace leverwright::figures

@@ -24,6 +24,10 @@
 //                       x, y on the driven body (NaN = open), * the force's part along the normal;
 //                       * slide/C3, C4, C5: traces on the heel cloth and the knuckle
 //
+//   ratio curve         statics/down: dip, * distance_ratio
+//   changes             numbers: change_against_base, sigma_of_change
+//   energy flow         strokes/TOUCH: * energies, columns named work, lost, kinetic, ...
+//
 // Colour roles: key wood, wippen wood, jack, lever, hammer, felt, leather, metal, string, rail.
 #pragma once
 #include <optional>
@@ -68,6 +72,18 @@ struct Stroke {
   std::vector<double> time, key_dip, hammer_distance;  // s, m, m (hammer to string)
   std::vector<double> hammer_speed, key_speed;         // m/s; may be empty
   std::vector<StrokeEvent> events;
+  std::vector<std::string> energy_names;      // "work", "lost", "kinetic", ...; may be empty
+  std::vector<std::vector<double>> energies;  // one list over time for each, J
+};
+
+struct RatioCurve {  // strike-point travel over playing-point travel
+  std::string set_up;
+  std::vector<double> dip, ratio;  // m, 1
+};
+
+struct Change {  // of one measure of one set-up against the first, with one standard deviation
+  std::string set_up, measure, unit;  // unit a person reads
+  double value = 0, sigma = 0;        // in that unit; sigma 0: not known
 };
 
 struct ActionPictures {                                  // one entry for each set-up, the base first
@@ -80,6 +96,8 @@ struct StudyFigures {
   std::vector<SlidePath> slide_paths;
   std::vector<Ledger> ledgers;
   std::vector<Stroke> strokes;
+  std::vector<RatioCurve> ratios;
+  std::vector<Change> changes;
   ActionPictures action;
 };
 

@@ -114,6 +114,13 @@ void read_strokes(const StudyReader& in, const std::string& at, const std::strin
     s.hammer_distance = column_of(in, path + "/hammer_distance");
     s.hammer_speed = column_of(in, path + "/hammer_speed");
     s.key_speed = column_of(in, path + "/key_speed");
+    if (in.has(path + "/energies")) {
+      const store::Series energies = in.read_series(path + "/energies");
+      s.energy_names = energies.names.names;
+      s.energies.resize(s.energy_names.size());
+      for (size_t c = 0; c < s.energies.size(); ++c)
+        for (size_t r = 0; r < energies.rows; ++r) s.energies[c].push_back(energies.at(r, c));
+    }
     if (in.has(path + "/events")) {
       const store::Table events = in.read_table(path + "/events");
       const store::Column* names = events.find("name");
@@ -123,6 +130,34 @@ void read_strokes(const StudyReader& in, const std::string& at, const std::strin
     }
     out->push_back(std::move(s));
   }
+}
+
+// The measures a technician weighs a change by.
+void read_changes(const StudyReader& in, const std::string& at, const std::string& name,
+                  std::vector<Change>* out) {
+  for (const char* measure : {"down weight", "up weight", "friction", "aftertouch"})
+    for (const store::Number& n : in.read_numbers(at + "/numbers")) {
+      if (n.name != measure || !std::isfinite(n.change_against_base)) continue;
+      const double factor = n.display_factor();
+      out->push_back({name, measure, n.display_unit, factor * n.change_against_base,
+                      std::isfinite(n.sigma_of_change) ? factor * n.sigma_of_change : 0});
+    }
+}
+
+// The stretch over which down weight is taken: from 1 mm (before that cloth is taken up) until the tender
+// meets its button (after that the jack goes).
+RatioCurve read_ratio(const StudyReader& in, const std::string& at, const std::string& name) {
+  RatioCurve c{name, {}, {}};
+  const std::vector<double> dip = column_of(in, at + "/statics/down/dip"),
+                            ratio = column_of(in, at + "/statics/down/distance_ratio");
+  std::optional<double> end = attribute(in, at + "/statics/down", "button_dip");
+  if (!end) end = find_let_off_dip(in, at);
+  for (size_t k = 0; k < dip.size() && k < ratio.size(); ++k) {
+    if (dip[k] < 1e-3 || (end && dip[k] > *end) || !std::isfinite(ratio[k])) continue;
+    c.dip.push_back(dip[k]);
+    c.ratio.push_back(ratio[k]);
+  }
+  return c;
 }
 
 }  // namespace
@@ -136,6 +171,9 @@ StudyFigures read_study(const std::string& results_path) {
     if (auto slide = read_slide(in, entry.path, entry.name)) study.slide_paths.push_back(std::move(*slide));
     if (auto ledger = read_ledger(in, entry.path, entry.name)) study.ledgers.push_back(std::move(*ledger));
     read_strokes(in, entry.path, entry.name, &study.strokes);
+    RatioCurve ratio = read_ratio(in, entry.path, entry.name);
+    if (!ratio.dip.empty()) study.ratios.push_back(std::move(ratio));
+    if (study.force_dip.size() > 1) read_changes(in, entry.path, entry.name, &study.changes);
     add_moments(in, entry.path, entry.name, &study.action);
   }
   if (study.force_dip.empty())

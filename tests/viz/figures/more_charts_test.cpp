@@ -1,0 +1,103 @@
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "tests/viz/support/mock_study.h"
+#include "tests/viz/support/read_back.h"
+#include "viz/figures/draw_figures.h"
+
+namespace leverwright::figures {
+namespace {
+
+Stroke stroke_with_energies() {
+  Stroke s;
+  s.set_up = "as found";
+  s.touch = "mf";
+  s.energy_names = {"work", "lost", "kinetic", "gravity", "springs", "cloth", "stuck friction"};
+  s.energies.resize(s.energy_names.size());
+  for (int k = 0; k <= 100; ++k) {
+    const double t = 1e-3 * k;
+    s.time.push_back(t);
+    s.key_dip.push_back(0.1 * t);
+    s.key_speed.push_back(0.1);
+    s.hammer_distance.push_back(46e-3 - 0.4 * t);
+    s.hammer_speed.push_back(0.4);
+    const double parts[] = {0, 0.11 * t, 0.13 * t, 0.17 * t, 0.19 * t, 0.23 * t, 0.29 * t};
+    double sum = 0;
+    for (size_t c = 1; c < s.energies.size(); ++c) {
+      s.energies[c].push_back(parts[c] + (c == 4 ? 5e-3 : 0));  // a spring is tight from the start
+      sum += parts[c];
+    }
+    s.energies[0].push_back(sum);
+  }
+  s.events = {{"key start", 0.01}, {"let-off", 0.05}, {"string contact", 0.06}, {"check", 0.08}};
+  return s;
+}
+
+TEST(MoreCharts, EnergyStripsLieOnOneAnotherAndReachTheWorkPutIn) {
+  const chart::Chart c = build_energy("", stroke_with_energies());
+  ASSERT_EQ(c.panels.size(), 1u);
+  const auto& series = c.panels[0].series;
+  ASSERT_EQ(series.size(), 6u);  // five strips and the work
+  for (size_t k = 1; k + 1 < series.size(); ++k)
+    for (size_t r = 0; r < series[k].x.size(); ++r) EXPECT_EQ(series[k].low[r], series[k - 1].high[r]);
+  for (size_t r = 0; r < series.back().y.size(); ++r)
+    EXPECT_NEAR(series[4].high[r], series.back().y[r], 1e-9) << "what is stored at the start is no work";
+  EXPECT_NEAR(series[0].high[50] - series[0].low[50], 0.11 * series[0].x[50], 1e-9) << "mJ";
+  EXPECT_NEAR(c.panels[0].x.low, 5, 1e-9);
+  EXPECT_NEAR(c.panels[0].x.high, 90, 1e-9);
+  EXPECT_EQ(c.events.size(), 3u);
+}
+
+TEST(MoreCharts, PhaseIsSpeedOverPlaceBetweenStartAndCheck) {
+  const std::vector<Stroke> strokes{stroke_with_energies()};
+  const chart::Chart key = build_phase("", strokes, PhaseOf::kKey),
+                     hammer = build_phase("", strokes, PhaseOf::kHammer);
+  const chart::Series& k = key.panels[0].series[0];
+  EXPECT_NEAR(k.x.front(), 0.5, 1e-9);  // 5 ms: 0.5 mm
+  EXPECT_NEAR(k.x.back(), 9, 1e-9);
+  EXPECT_NEAR(k.y[10], 0.1, 1e-12);
+  EXPECT_TRUE(hammer.panels[0].x.reversed);
+  EXPECT_NEAR(hammer.panels[0].series[0].x.front(), 44, 1e-9);
+}
+
+TEST(MoreCharts, ChangesHaveTwoStandardDeviationsAndOnePanelForEachMeasure) {
+  const std::vector<Change> changes{{"moved", "down weight", "gf", -3.5, 0.7},
+                                    {"moved", "aftertouch", "mm", -0.4, 0.04},
+                                    {"treated", "down weight", "gf", -4.9, 3.0},
+                                    {"treated", "aftertouch", "mm", 0.01, 0}};
+  const chart::Chart c = build_changes("", changes);
+  ASSERT_EQ(c.panels.size(), 2u);
+  EXPECT_EQ(c.panels[0].title, "down weight");
+  ASSERT_EQ(c.panels[0].bars.size(), 2u);
+  EXPECT_NEAR(c.panels[0].bars[0].low, -4.9, 1e-9);
+  EXPECT_NEAR(c.panels[0].bars[1].high, 1.1, 1e-9);
+  EXPECT_TRUE(std::isnan(c.panels[1].bars[1].low)) << "no uncertainty known: no line";
+  EXPECT_LE(c.panels[0].x.low, -10.9);
+  EXPECT_EQ(c.panels[0].x.low, -c.panels[0].x.high);
+  EXPECT_EQ(c.panels[0].y.ticks[0].text, "moved");
+}
+
+TEST(MoreCharts, AllKindsAreWrittenWithTheirData) {
+  const std::string folder = mock::fresh_folder("figures_more");
+  StudyFigures study;
+  study.strokes = {stroke_with_energies()};
+  study.ratios = {{"as found", {1e-3, 2e-3, 3e-3}, {5.1, 5.2, 5.4}}};
+  study.changes = {{"moved", "down weight", "gf", -3.5, 0.7}};
+  const Files files = draw_more(study, folder);
+  EXPECT_EQ(files.size(), 20u);
+  for (const char* name : {"distance_ratio", "changes", "phase_key_mf", "phase_hammer_mf", "energy_mf"})
+    for (const char* ending : {".png", ".svg", ".pdf", ".csv"})
+      EXPECT_GT(mock::read_file(folder + "/" + name + ending).size(), 40u) << name << ending;
+  EXPECT_NE(mock::read_file(folder + "/distance_ratio.csv").find(",2,5.2"), std::string::npos);
+  for (const char* name : {"distance_ratio", "changes", "energy_mf"}) {
+    const std::string fonts = mock::run("pdffonts " + folder + "/" + name + ".pdf");
+    EXPECT_GE(mock::count(fonts, "yes yes"), 1) << fonts;
+    EXPECT_EQ(mock::count(fonts, "yes yes"), mock::count(fonts, "DejaVu")) << fonts;
+    EXPECT_NE(mock::read_file(folder + "/" + name + ".svg").find("<text"), std::string::npos);
+  }
+}
+
+}  // namespace
+}  // namespace leverwright::figures
