@@ -8,6 +8,7 @@
 #include "models/case/nearest.h"
 #include "sim/base/error.h"
 #include "sim/base/version.h"
+#include "viz/app/calibrate_verb.h"
 #include "viz/app/feel_verb.h"
 #include "viz/app/misadjust_verb.h"
 #include "viz/app/repeat_verb.h"
@@ -39,6 +40,7 @@ struct Words {
   bool quiet = false, progress = false, no_uncertainty = false, no_pictures = false, no_touches = false;
   std::vector<std::string> touches;
   CompareRequest compare;
+  MeasurementsRequest measurements;
   RepeatRequest repeat;
   FeelRequest feel;
   FilmWords film;
@@ -301,6 +303,32 @@ int run_command_line(int argc, char** argv) {
   bands->add_option("--csv", w.csv, "also write the table as CSV to this file; - for standard output");
   bands->callback(
       [&] { chosen = [&](const Terminal& t) { return run_bands(w.case_path, w.set_up, w.csv, t); }; });
+
+  const auto add_measurements = [&w](CLI::App* verb) {
+    add_case(verb, w.measurements.case_path);
+    verb->add_option(
+            "MEASUREMENTS", w.measurements.measurements_path,
+            "sample notes (.csv): note, set_up, down_weight [gf], up_weight [gf], dip, blow, let_off, "
+            "aftertouch [mm], key_friction [gf], hammer_centre, wippen_centre [gf at 23 mm], "
+            "hammer_swings, wippen_swings, or any value of the case")
+        ->required();
+    verb->add_option("--out", w.measurements.out, "folder for the picture (none when left out)");
+    verb->add_option("--json", w.measurements.json,
+                     "also write everything as JSON to this file; - for standard output");
+  };
+  CLI::App* calibrate =
+      add_verb(app, "calibrate", "frictions and cloth constants found from readings on sample notes",
+               "leverwright calibrate cases/calibrate_sample_notes/case.toml "
+               "cases/calibrate_sample_notes/measurements.csv");
+  add_measurements(calibrate);
+  calibrate->callback([&] { chosen = [&](const Terminal& t) { return run_calibrate(w.measurements, t); }; });
+
+  CLI::App* afterwards =
+      add_verb(app, "afterwards", "what was measured after the work against what was predicted",
+               "leverwright afterwards cases/after_the_work/case.toml cases/after_the_work/measurements.csv");
+  add_measurements(afterwards);
+  afterwards->callback(
+      [&] { chosen = [&](const Terminal& t) { return run_afterwards(w.measurements, t); }; });
 
   CLI::App* cautions =
       add_verb(app, "cautions", "dangers of the work and limits of the model", "leverwright cautions");

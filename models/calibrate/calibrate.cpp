@@ -1,0 +1,208 @@
+#include "models/calibrate/calibrate.h"
+
+#include <fmt/format.h>
+
+#include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "sim/base/units.h"
+
+namespace leverwright::calibrate {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+namespace {
+
+struct Candidate {
+  std::string words;
+  VectorXd gradient;
+  double error = 0;
+};
+
+Index find(const std::vector<Unknown>& u, const std::string& key) {
+  for (std::size_t i = 0; i < u.size(); ++i)
+    if (u[i].key == key) return static_cast<Index>(i);
+  return -1;
+}
+
+// Measurements a bench can make besides, each with its usual error.
+std::vector<Candidate> list_candidates(NoteModel& model, const VectorXd& p) {
+  const auto& u = model.unknowns();
+  const Index n = static_cast<Index>(u.size());
+  std::vector<Candidate> out;
+  const auto direct = [&](const char* key, const std::string& words, double error) {
+    const Index i = find(u, key);
+    if (i < 0) return;
+    out.push_back({words, VectorXd::Unit(n, i), error});
+  };
+  const double gauge = 0.5 * base::kGramForce * 0.023;
+  direct("friction.hammer_centre", "a gauge reading, or a swing count, of the hammer centre", gauge);
+  direct("friction.wippen_centre", "a gauge reading of the wippen centre", gauge);
+  direct("friction.jack_centre", "a gauge reading of the jack centre", gauge);
+  direct("friction.lever_centre", "a gauge reading of the repetition lever's centre", gauge);
+  direct("contact.capstan_heel.friction",
+         "a capstan drawn along the heel cloth of a loose wippen under a known weight (+- 0.03 in the "
+         "coefficient)",
+         0.03);
+  direct("contact.jack_knuckle.friction",
+         "a loose jack drawn along the knuckle under a known weight (+- 0.03 in the coefficient)", 0.03);
+  direct("contact.lever_knuckle.friction",
+         "a loose repetition lever drawn along the knuckle under a known weight (+- 0.03 in the coefficient)",
+         0.03);
+  const Index balance = find(u, "friction.key_balance"), front = find(u, "friction.key_front");
+  if (balance >= 0 && front >= 0) {
+    out.push_back({"the friction of the key alone, stack off",
+                   VectorXd::Unit(n, balance) + VectorXd::Unit(n, front), base::kGramForce});
+    out.push_back({"the friction of the key alone with the front pin turned free", VectorXd::Unit(n, balance),
+                   base::kGramForce});
+  }
+  const double error = 1.5 / std::sqrt(2.0) * base::kGramForce;
+  out.push_back(
+      {"down and up weight of this note once more with 15 gf hung on the wippen over its heel (loads the "
+       "capstan, not the knuckle)",
+       model.friction_gradient(0, p, "measured.wippen_weight", 15 * base::kGramForce), error});
+  out.push_back({"down and up weight of this note once more with a clip of 4 gf on the hammer",
+                 model.friction_gradient(0, p, "measured.strike_weight", 4 * base::kGramForce), error});
+  return out;
+}
+
+std::string combination(const std::vector<Unknown>& u, const VectorXd& v) {
+  std::vector<Index> order(static_cast<std::size_t>(v.size()));
+  std::iota(order.begin(), order.end(), Index{0});
+  std::sort(order.begin(), order.end(), [&](Index a, Index b) { return std::abs(v[a]) > std::abs(v[b]); });
+  const double sign = v[order[0]] > 0 ? 1 : -1;
+  std::string out;
+  int named = 0;
+  for (const Index i : order) {
+    if (std::abs(v[i]) < 0.35 || named == 3) break;
+    out += fmt::format("{}{} {}", named ? ", " : "", u[static_cast<std::size_t>(i)].name,
+                       sign * v[i] > 0 ? "up" : "down");
+    ++named;
+  }
+  return named == 1 ? out.substr(0, out.rfind(' ')) + " by itself" : out + " together";
+}
+
+}  // namespace
+
+std::vector<Direction> find_weak_directions(const MatrixXd& j, const MatrixXd& g, const VectorXd& s,
+                                            const VectorXd& w) {
+  MatrixXd c = s.array().square().matrix().asDiagonal();
+  if (g.cols() > 0) c += g * g.transpose();
+  const MatrixXd scaled = j * w.asDiagonal();
+  const MatrixXd information = scaled.transpose() * c.ldlt().solve(scaled);
+  const Eigen::SelfAdjointEigenSolver<MatrixXd> eigen(information);
+  std::vector<Direction> out;
+  for (Index i = 0; i < w.size(); ++i)
+    if (eigen.eigenvalues()[i] < kWeak)
+      out.push_back({std::max(0.0, eigen.eigenvalues()[i]), eigen.eigenvectors().col(i)});
+  return out;
+}
+
+Calibration calibrate(const case_file::CaseDescription& d, std::vector<NoteRow> rows,
+                      const std::function<bool(const Doing&)>& progress) {
+  Calibration out;
+  out.rows = rows;
+  out.unknowns = find_unknowns(d, rows);
+  out.data = list_data(rows, true);
+  NoteModel model(d, std::move(rows), out.unknowns);
+  const Index m = static_cast<Index>(out.data.size()), n = static_cast<Index>(out.unknowns.size());
+  std::vector<std::string> skip;
+  for (const auto& u : out.unknowns) skip.push_back(u.key);
+
+  FitProblem problem;
+  for (const auto& u : out.unknowns) problem.parameters.push_back({u.name, u.mean, u.sigma, u.low, u.high});
+  problem.y = problem.s = VectorXd::Zero(m);
+  for (Index j = 0; j < m; ++j) {
+    problem.y[j] = out.data[static_cast<std::size_t>(j)].reading.value;
+    problem.s[j] = out.data[static_cast<std::size_t>(j)].reading.sigma;
+  }
+  const auto tell = [&](const char* what, double share) { return !progress || progress({what, share}); };
+  const auto columns = find_columns(d, out.rows, out.data, skip,
+                                    [&](double share) { return tell("other inputs", 0.6 * share); });
+  problem.nuisance = MatrixXd::Zero(m, static_cast<Index>(columns.size()));
+  for (std::size_t k = 0; k < columns.size(); ++k)
+    problem.nuisance.col(static_cast<Index>(k)) = columns[k].effect;
+  out.nuisance = columns.size();
+  bool first = true;
+  problem.predict = [&](const VectorXd& p) {
+    VectorXd f = model.predict(out.data, p);
+    if (first)
+      out.before_rms =
+          std::sqrt(((problem.y - f).cwiseQuotient(problem.s)).squaredNorm() / static_cast<double>(m));
+    first = false;
+    return f;
+  };
+  problem.differentiate = [&](const VectorXd& p) { return model.differentiate(out.data, p); };
+  problem.progress = [&](double share) { return tell("fitting", 0.6 + 0.35 * share); };
+  out.fit = fit(problem);
+  out.stopped = !out.fit.settled && progress && !progress({"fitted", 0.95});
+  out.after_rms = std::sqrt(out.fit.residual.squaredNorm() / static_cast<double>(m));
+
+  VectorXd w(n);
+  for (Index i = 0; i < n; ++i) {
+    w[i] = out.unknowns[static_cast<std::size_t>(i)].sigma;
+    out.told.push_back(std::max(0.0, 1 - out.fit.covariance(i, i) / (w[i] * w[i])));
+  }
+  const auto candidates = list_candidates(model, out.fit.p);
+  // `along` w: the combination's value is sum along_i p_i.
+  const auto add = [&](Weak::Kind kind, const std::string& words, const VectorXd& along, double left) {
+    Weak weak;
+    weak.kind = kind;
+    weak.words = words;
+    weak.variance_left = left;
+    const double variance = along.dot(out.fit.covariance * along);
+    double best = 0;
+    for (const Candidate& c : candidates) {
+      const VectorXd cg = out.fit.covariance * c.gradient;
+      const double taken = std::pow(along.dot(cg), 2) / (c.error * c.error + c.gradient.dot(cg)) / variance;
+      if (taken > best) {
+        best = taken;
+        weak.remedy = c.words;
+      }
+    }
+    weak.variance_then = 1 - best;
+    if (best < 0.1) weak.remedy.clear();
+    out.weak.push_back(weak);
+  };
+  for (Index i = 0; i < n; ++i)
+    if (out.told[static_cast<std::size_t>(i)] < kHardlyTold)
+      add(Weak::Kind::kUnknown, out.unknowns[static_cast<std::size_t>(i)].name, VectorXd::Unit(n, i),
+          1 - out.told[static_cast<std::size_t>(i)]);
+  for (Index i = 0; i < n; ++i)
+    for (Index k = i + 1; k < n; ++k) {
+      const MatrixXd& c = out.fit.covariance;
+      const double correlation = c(i, k) / std::sqrt(c(i, i) * c(k, k));
+      if (std::abs(correlation) < kTrading) continue;
+      VectorXd along =
+          VectorXd::Zero(n);  // the difference (or sum) that is least known, each in its own sigma
+      along[i] = 1 / std::sqrt(c(i, i));
+      along[k] = (correlation > 0 ? 1 : -1) / std::sqrt(c(k, k));
+      add(Weak::Kind::kPair,
+          fmt::format("{} and {}", out.unknowns[static_cast<std::size_t>(i)].name,
+                      out.unknowns[static_cast<std::size_t>(k)].name),
+          along, std::abs(correlation));
+    }
+  for (const Direction& direction : find_weak_directions(out.fit.jacobian, problem.nuisance, problem.s, w))
+    add(Weak::Kind::kDirection, combination(out.unknowns, direction.v), direction.v.cwiseQuotient(w),
+        1 / (1 + direction.eigenvalue));
+  for (Index j = 0; j < m; ++j) {
+    if (std::abs(out.fit.residual[j]) < kOutlier) continue;
+    const Datum& datum = out.data[static_cast<std::size_t>(j)];
+    const NoteRow& row = out.rows[datum.row];
+    const KindInfo& info = info_of(datum.reading.kind);
+    out.outliers.push_back(
+        fmt::format("{}:{}: {}, {}: {} read {:.{}f} {}, the rest says {:.{}f} ({:.1f} standard deviations): "
+                    "read it again",
+                    row.place.file, row.place.line, row.note, d.set_ups[row.set_up].name, info.name,
+                    datum.reading.value * info.display_factor, info.decimals, info.display_unit,
+                    out.fit.fitted[j] * info.display_factor, info.decimals, out.fit.residual[j]));
+  }
+  return out;
+}
+
+}  // namespace leverwright::calibrate

@@ -1,0 +1,67 @@
+// Frictions and cloth constants from readings on sample notes, with covariance, and what the readings cannot
+// tell.
+//
+// The unknowns (note_model.h) start from the case: what it measured keeps its error, an estimate with a range
+// becomes a weak normal prior of the range's standard deviation. Every other uncertain input of the case
+// takes part as one more unknown acting in proportion (least_squares.h), so that a wrong height cannot pass
+// for friction unnoticed: its doubt is in the covariance.
+//
+// What cannot be identified. With C_y = diag(s^2) + G G^T the readings' own covariance, J the Jacobian and W
+// the prior standard deviations, the eigenvectors of W J^T C_y^-1 J W with eigenvalue lambda are combinations
+// of unknowns whose prior variance the readings divide by 1 + lambda. Below kWeak they tell next to nothing
+// of it. For each of these the measurement of a list is named that would narrow it most: a measurement with
+// gradient g and error r takes (v^T C g)^2 / (r^2 + g^T C g) off the variance v^T C v.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "models/calibrate/least_squares.h"
+#include "models/calibrate/note_model.h"
+
+namespace leverwright::calibrate {
+
+inline constexpr double kWeak = 0.35;       // eigenvalue: less than a quarter of the variance is taken off
+inline constexpr double kHardlyTold = 0.2;  // of an unknown's prior variance taken off
+inline constexpr double kTrading = 0.4;     // correlation from which two unknowns trade against each other
+inline constexpr double kOutlier = 3.0;     // standard deviations
+
+struct Weak {
+  // An unknown the readings leave as it was; two that trade against each other; an eigenvector as above.
+  enum class Kind { kUnknown, kPair, kDirection } kind = Kind::kDirection;
+  std::string words;         // the combination, in words
+  double variance_left = 1;  // of its prior variance; of a pair: the size of their correlation
+  std::string remedy;        // the extra measurement that tells it best, in words
+  double variance_then = 1;  // of what is left now, after that measurement
+};
+
+struct Calibration {
+  std::vector<NoteRow> rows;
+  std::vector<Unknown> unknowns;
+  std::vector<Datum> data;
+  Fit fit;
+  std::vector<double> told;  // by unknown: share of the prior variance the readings took off
+  std::vector<Weak> weak;
+  std::vector<std::string> outliers;     // in words
+  std::size_t nuisance = 0;              // other inputs that took part
+  double before_rms = 0, after_rms = 0;  // of the residuals in standard deviations, at the prior and found
+  bool stopped = false;
+};
+
+struct Doing {
+  std::string what;
+  double share = 0;
+};
+
+Calibration calibrate(const case_file::CaseDescription& description, std::vector<NoteRow> rows,
+                      const std::function<bool(const Doing&)>& progress = {});
+
+// Combinations the readings do not tell: `j` readings x unknowns, `g` readings x other inputs, `w` prior
+// standard deviations. Eigenvalue and unit vector (in prior standard deviations) each, weakest first.
+struct Direction {
+  double eigenvalue = 0;
+  Eigen::VectorXd v;
+};
+std::vector<Direction> find_weak_directions(const Eigen::MatrixXd& j, const Eigen::MatrixXd& g,
+                                            const Eigen::VectorXd& s, const Eigen::VectorXd& w);
+
+}  // namespace leverwright::calibrate

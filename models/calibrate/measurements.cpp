@@ -1,0 +1,219 @@
+#include "models/calibrate/measurements.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <fstream>
+#include <optional>
+#include <sstream>
+
+#include "models/case/document.h"
+#include "models/case/nearest.h"
+#include "models/case/quantity.h"
+#include "models/case/schema.h"
+#include "sim/base/error.h"
+#include "sim/base/units.h"
+
+namespace leverwright::calibrate {
+
+using case_file::Dimension;
+using case_file::FileText;
+using case_file::ProblemList;
+
+namespace {
+
+constexpr double kGf = 1 / base::kGramForce, kMm = 1e3, kTorque = 1 / (base::kGramForce * 0.023);
+const std::array<KindInfo, static_cast<std::size_t>(Kind::kKindCount)> kInfo = {{
+    {"down_weight", "down weight", Dimension::kWeight, "gf", kGf, "1.5 gf", 1},
+    {"up_weight", "up weight", Dimension::kWeight, "gf", kGf, "1.5 gf", 1},
+    {"dip", "dip", Dimension::kLength, "mm", kMm, "0.1 mm", 2},
+    {"blow", "blow", Dimension::kLength, "mm", kMm, "0.5 mm", 1},
+    {"let_off", "let-off", Dimension::kLength, "mm", kMm, "0.2 mm", 1},
+    {"aftertouch", "aftertouch", Dimension::kLength, "mm", kMm, "0.1 mm", 2},
+    {"key_friction", "key friction, stack off", Dimension::kWeight, "gf", kGf, "1 gf", 1},
+    {"hammer_centre", "hammer centre", Dimension::kTorque, "gf at 23 mm", kTorque, "0.5 gf at 23 mm", 1},
+    {"wippen_centre", "wippen centre", Dimension::kTorque, "gf at 23 mm", kTorque, "0.5 gf at 23 mm", 1},
+    {"hammer_swings", "hammer swings", Dimension::kNumber, "swings", 1, "0.5", 1},
+    {"wippen_swings", "wippen swings", Dimension::kNumber, "swings", 1, "0.5", 1},
+}};
+
+std::string trimmed(const std::string& text) {
+  const auto from = text.find_first_not_of(" \t\r");
+  if (from == std::string::npos) return "";
+  return text.substr(from, text.find_last_not_of(" \t\r") - from + 1);
+}
+
+std::vector<std::string> split(const std::string& line) {
+  std::vector<std::string> out(1);
+  bool quoted = false;
+  for (const char c : line) {
+    if (c == '"')
+      quoted = !quoted;
+    else if (c == ',' && !quoted)
+      out.emplace_back();
+    else if (c == '#' && !quoted)
+      break;
+    else
+      out.back() += c;
+  }
+  for (auto& field : out) field = trimmed(field);
+  return out;
+}
+
+struct Column {
+  enum class Use { kNote, kSetUp, kReading, kOwn, kBad } use = Use::kBad;
+  std::string name, unit;
+  Kind kind = Kind::kDownWeight;
+  const case_file::KeySpec* spec = nullptr;
+};
+
+Column read_heading(const std::string& written, const FileText& file, int line, ProblemList& problems) {
+  Column c;
+  const auto open = written.find('['), close = written.find(']');
+  c.name = trimmed(written.substr(0, open));
+  if (open != std::string::npos && close != std::string::npos && close > open)
+    c.unit = trimmed(written.substr(open + 1, close - open - 1));
+  if (c.name == "note" || c.name == "set_up") {
+    c.use = c.name == "note" ? Column::Use::kNote : Column::Use::kSetUp;
+    return c;
+  }
+  std::vector<std::string> known = {"note", "set_up"};
+  for (std::size_t k = 0; k < kInfo.size(); ++k) {
+    known.emplace_back(kInfo[k].column);
+    if (c.name != kInfo[k].column) continue;
+    c.use = Column::Use::kReading;
+    c.kind = static_cast<Kind>(k);
+  }
+  if (c.use == Column::Use::kBad && (c.spec = case_file::schema().find_key(c.name)) != nullptr)
+    c.use = Column::Use::kOwn;
+  if (c.use == Column::Use::kBad) {
+    for (const auto& [path, unused] : case_file::schema().keys) known.push_back(path);
+    const std::string near = case_file::nearest_word(c.name, known);
+    problems.add(file, line, fmt::format("unknown column \"{}\"", c.name),
+                 "note, set_up, a reading such as down_weight [gf], or a value of the case such as "
+                 "measured.strike_weight [gf]",
+                 near.empty() ? "leverwright calibrate --help lists the columns"
+                              : fmt::format("did you mean \"{}\"?", near));
+    return c;
+  }
+  const Dimension dimension = c.use == Column::Use::kReading ? info_of(c.kind).dimension : c.spec->dimension;
+  const bool plain = dimension == Dimension::kNumber || dimension == Dimension::kCount;
+  if (c.unit.empty() && !plain) {
+    problems.add(file, line, fmt::format("column \"{}\" has no unit", c.name),
+                 fmt::format("{} [{}]", c.name, case_file::trade_unit(dimension)),
+                 "write the unit in square brackets after the name");
+    c.use = Column::Use::kBad;
+  }
+  return c;
+}
+
+std::optional<case_file::Quantity> read_cell(const std::string& cell, const Column& c, const FileText& file,
+                                             int line, ProblemList& problems) {
+  const bool reading = c.use == Column::Use::kReading;
+  const Dimension dimension = reading ? info_of(c.kind).dimension : c.spec->dimension;
+  const auto result = case_file::read_quantity(c.unit.empty() ? cell : cell + " " + c.unit, dimension,
+                                               reading ? info_of(c.kind).usual_sigma : c.spec->default_sigma,
+                                               reading ? "" : c.spec->range);
+  if (const auto* fault = std::get_if<case_file::QuantityFault>(&result)) {
+    problems.add(file, line, fmt::format("{} \"{}\": {}", c.name, cell, fault->what), fault->expected,
+                 fault->advice);
+    return std::nullopt;
+  }
+  const auto& q = std::get<case_file::Quantity>(result);
+  if (reading && !(q.sigma > 0)) {
+    problems.add(file, line, fmt::format("{} \"{}\": no reading is exact", c.name, cell),
+                 fmt::format("a standard deviation such as +- {}", info_of(c.kind).usual_sigma),
+                 "leave the +- out to take the usual one");
+    return std::nullopt;
+  }
+  return q;
+}
+
+bool read_lines(const std::string& path, FileText& file, ProblemList& problems) {
+  file.path = path;
+  std::error_code ignored;
+  std::ifstream in(path, std::ios::binary);
+  if (!in || std::filesystem::is_directory(path, ignored)) {
+    problems.add(file, 0, "the measurements file cannot be read", "a .csv file of sample notes",
+                 "look at cases/calibrate_sample_notes/measurements.csv for an example");
+    return false;
+  }
+  std::ostringstream text;
+  text << in.rdbuf();
+  file.text = text.str();
+  std::istringstream lines(file.text);
+  for (std::string line; std::getline(lines, line);) file.lines.push_back(line);
+  return true;
+}
+
+}  // namespace
+
+const KindInfo& info_of(Kind kind) { return kInfo[static_cast<std::size_t>(kind)]; }
+
+std::vector<NoteRow> read_measurements(const std::string& path, const case_file::CaseDescription& d) {
+  FileText file;
+  ProblemList problems;
+  std::vector<NoteRow> rows;
+  std::vector<Column> columns;
+  std::vector<std::string> set_ups;
+  for (const auto& s : d.set_ups) set_ups.push_back(s.name);
+  if (read_lines(path, file, problems))
+    for (std::size_t k = 0; k < file.lines.size(); ++k) {
+      const int line = static_cast<int>(k) + 1;
+      const auto fields = split(file.lines[k]);
+      if (fields.size() == 1 && fields[0].empty()) continue;
+      if (columns.empty()) {
+        for (const auto& f : fields) columns.push_back(read_heading(f, file, line, problems));
+        for (const auto use : {Column::Use::kNote, Column::Use::kSetUp})
+          if (std::count_if(columns.begin(), columns.end(), [&](const Column& c) { return c.use == use; }) !=
+              1)
+            problems.add(file, line,
+                         fmt::format("the headings need one column \"{}\"",
+                                     use == Column::Use::kNote ? "note" : "set_up"),
+                         "note, set_up, down_weight [gf], up_weight [gf], ...");
+        continue;
+      }
+      if (fields.size() != columns.size()) {
+        problems.add(file, line,
+                     fmt::format("{} fields where the headings name {}", fields.size(), columns.size()),
+                     "one field for each heading, empty where nothing was measured",
+                     "a decimal comma counts as a separator: write a point");
+        continue;
+      }
+      NoteRow row;
+      row.place = {path, line, file.lines[k]};
+      for (std::size_t f = 0; f < fields.size(); ++f) {
+        const Column& c = columns[f];
+        if (c.use == Column::Use::kNote) {
+          row.note = fields[f];
+          if (row.note.empty()) problems.add(file, line, "this line names no note", "a name such as C4");
+        } else if (c.use == Column::Use::kSetUp) {
+          const auto at = std::find(set_ups.begin(), set_ups.end(), fields[f]);
+          if (at == set_ups.end()) {
+            const std::string near = case_file::nearest_word(fields[f], set_ups);
+            problems.add(file, line, fmt::format("the case has no set-up \"{}\"", fields[f]),
+                         fmt::format("one of \"{}\"", fmt::join(set_ups, "\", \"")),
+                         near.empty() ? "" : fmt::format("did you mean \"{}\"?", near));
+          } else {
+            row.set_up = static_cast<std::size_t>(at - set_ups.begin());
+          }
+        } else if (c.use != Column::Use::kBad && !fields[f].empty()) {
+          const auto q = read_cell(fields[f], c, file, line, problems);
+          if (!q) continue;
+          if (c.use == Column::Use::kReading)
+            row.readings.push_back({c.kind, q->value, q->sigma});
+          else
+            row.own[c.name] = *q;
+        }
+      }
+      rows.push_back(std::move(row));
+    }
+  if (problems.empty() && rows.empty())
+    problems.add(file, 0, "the file holds no note", "a line of headings and one line for each note");
+  if (!problems.empty()) throw base::UserError(problems.sorted());
+  return rows;
+}
+
+}  // namespace leverwright::calibrate

@@ -1,0 +1,70 @@
+// A file of bench measurements on sample notes: comma-separated, as a spreadsheet writes it.
+//
+//   # anything after a # is a remark
+//   note, set_up,   down_weight [gf], up_weight [gf], hammer_centre [gf at 23 mm], measured.strike_weight
+//   [gf] C4,   as found, 53,               21.5 +- 1,      4 +- 0.5,                    9.6
+//
+// One line for each note in one set-up of the case; the same note may stand there before and after. Each
+// column names its unit in square brackets (counts have none); an empty cell was not measured. A cell may
+// give its own standard deviation after +-; else the usual one below is taken. A column named like a case
+// value
+// ("measured.strike_weight") gives the note's own value in place of the case's.
+//
+//   down_weight, up_weight          gf   1.5 gf     least weight that goes down, most that comes back
+//   dip, blow, let_off, aftertouch  mm   0.1, 0.5, 0.2, 0.1 mm
+//   key_friction                    gf   1 gf       key alone, stack off, at the playing point
+//   hammer_centre, wippen_centre    gf at 23 mm   0.5 gf   gauge, while moving
+//   hammer_swings, wippen_swings    count   0.5     full swings until it stands, let go level (swing.h)
+#pragma once
+#include <map>
+#include <string>
+#include <vector>
+
+#include "models/case/case_description.h"
+
+namespace leverwright::calibrate {
+
+enum class Kind {
+  kDownWeight,
+  kUpWeight,
+  kDip,
+  kBlow,
+  kLetOff,
+  kAftertouch,
+  kKeyFriction,
+  kHammerCentre,
+  kWippenCentre,
+  kHammerSwings,
+  kWippenSwings,
+  kKindCount
+};
+
+struct KindInfo {
+  const char* column;
+  const char* name;  // trade words
+  case_file::Dimension dimension;
+  const char* display_unit;
+  double display_factor;  // display = SI * factor
+  const char* usual_sigma;
+  int decimals;
+};
+const KindInfo& info_of(Kind kind);
+
+struct Reading {
+  Kind kind = Kind::kDownWeight;
+  double value = 0, sigma = 0;  // SI
+};
+
+struct NoteRow {
+  std::string note;
+  std::size_t set_up = 0;  // index in the case
+  std::vector<Reading> readings;
+  std::map<std::string, case_file::Quantity> own;  // in place of the case's
+  case_file::Place place;
+};
+
+// Throws base::UserError with every problem of the file: file, line, what was expected.
+std::vector<NoteRow> read_measurements(const std::string& path,
+                                       const case_file::CaseDescription& description);
+
+}  // namespace leverwright::calibrate

@@ -1,0 +1,69 @@
+// calibrate and afterwards on their cases, through the whole action: what was planted in the readings is
+// found.
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "models/calibrate/afterwards.h"
+#include "models/case/read_case.h"
+#include "sim/base/units.h"
+
+namespace leverwright::cases_test {
+namespace {
+
+using namespace calibrate;
+
+TEST(SampleNotes, CalibrateFindsTheFrictionsPlanted) {
+  const std::string folder = "cases/calibrate_sample_notes/";
+  const auto d = case_file::read_case(folder + "case.toml");
+  const auto c = calibrate::calibrate(d, read_measurements(folder + "measurements.csv", d));
+  ASSERT_TRUE(c.fit.settled);
+  EXPECT_LT(c.after_rms, 1.2);
+  EXPECT_TRUE(c.outliers.empty());
+  const double gauge = base::kGramForce * 0.023;
+  const std::pair<std::string, double> planted[] = {
+      {"lever on knuckle: friction", 0.25}, {"jack on knuckle: friction", 0.24},
+      {"capstan on heel: friction", 0.27},  {"G3: hammer centre", 3.4 * gauge},
+      {"C4: hammer centre", 4.6 * gauge},   {"E4: hammer centre", 4.0 * gauge},
+      {"C5: hammer centre", 5.0 * gauge}};
+  for (const auto& [name, truth] : planted) {
+    bool there = false;
+    for (std::size_t i = 0; i < c.unknowns.size(); ++i) {
+      if (c.unknowns[i].name != name) continue;
+      there = true;
+      const auto k = static_cast<Eigen::Index>(i);
+      EXPECT_LT(std::abs(c.fit.p[k] - truth), 2.6 * std::sqrt(c.fit.covariance(k, k))) << name;
+      if (name == "lever on knuckle: friction") {
+        EXPECT_GT(c.told[i], 0.6);
+      }
+      if (name == "capstan on heel: friction") {
+        EXPECT_LT(c.told[i], 0.2) << "weighing cannot tell it on this heel";
+      }
+    }
+    EXPECT_TRUE(there) << name;
+  }
+  bool drawn = false;
+  for (const auto& w : c.weak)
+    drawn = drawn || (w.words == "jack on knuckle: friction" &&
+                      w.remedy.find("loose jack drawn") != std::string::npos);
+  EXPECT_TRUE(drawn) << "names the measurement that would tell the jack's friction";
+}
+
+TEST(SampleNotes, AfterwardsBlamesTheCapstanHoles) {
+  const std::string folder = "cases/after_the_work/";
+  const auto d = case_file::read_case(folder + "case.toml");
+  const auto a = check_afterwards(d, read_measurements(folder + "measurements.csv", d));
+  EXPECT_TRUE(a.used_before);
+  EXPECT_FALSE(a.agrees);
+  ASSERT_FALSE(a.causes.empty());
+  bool blamed = false;
+  for (const auto& cause : a.causes)
+    if (cause.tied && cause.words.rfind("capstan moved: distance", 0) == 0 && std::isfinite(cause.shift)) {
+      blamed = true;
+      EXPECT_NEAR(cause.shift, 2.5, 0.8) << "mm too far";
+    }
+  EXPECT_TRUE(blamed) << a.causes.front().words;
+}
+
+}  // namespace
+}  // namespace leverwright::cases_test

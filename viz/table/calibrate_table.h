@@ -1,0 +1,23 @@
+// calibrate and afterwards as text, and as JSON for other programs (keys in OUTPUT.md).
+#pragma once
+#include <string>
+
+#include "models/calibrate/afterwards.h"
+#include "viz/table/text.h"
+
+namespace leverwright::table {
+
+std::string write_calibration(const case_file::CaseDescription& description,
+                              const calibrate::Calibration& calibration, const Look& look);
+std::string write_calibration_json(const case_file::CaseDescription& description,
+                                   const calibrate::Calibration& calibration);
+// Lines to put into the case: what was found, with its standard deviation.
+std::string write_found_values(const case_file::CaseDescription& description,
+                               const calibrate::Calibration& calibration);
+
+std::string write_afterwards(const case_file::CaseDescription& description,
+                             const calibrate::Afterwards& afterwards, const Look& look);
+std::string write_afterwards_json(const case_file::CaseDescription& description,
+                                  const calibrate::Afterwards& afterwards);
+
+}  // namespace leverwright::table
