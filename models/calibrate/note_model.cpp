@@ -31,7 +31,7 @@ struct Answer {
 };
 
 // Readings of one set-up. `known`: a regulation to be taken over as it is.
-Answer answer(const CaseDescription& d, std::size_t set_up, double back_rail,
+Answer answer(const CaseDescription& d, std::size_t set_up, const action::KeyLevel& level,
               const action::Regulated* known) {
   Answer out;
   out.values.fill(kNone);
@@ -54,7 +54,7 @@ Answer answer(const CaseDescription& d, std::size_t set_up, double back_rail,
               wippen, changed.value("measured.wippen_weight") * changed.value("measured.heel_contact_arm"),
               kUsualRelease));
     action::ActionDesign design = action::design(d, d.set_ups[set_up]);
-    design.back_rail_offset = back_rail;
+    action::put_level(level, design);
     out.regulated = known ? *known : action::regulate(design, {}, design.policy);
     const auto& r = out.regulated;
     if (r.dip_let_off <= 0) {
@@ -172,7 +172,7 @@ NoteModel::NoteModel(const CaseDescription& d, std::vector<NoteRow> rows, std::v
     : description_(d),
       rows_(std::move(rows)),
       unknowns_(std::move(unknowns)),
-      back_rail_offset_(study::find_back_rail_offset(d)),
+      key_level_(study::find_key_level(d)),
       regulated_(rows_.size()) {}
 
 Eigen::VectorXd NoteModel::prior_means() const {
@@ -192,7 +192,7 @@ CaseDescription NoteModel::with(std::size_t row, const Eigen::VectorXd& p) const
 Eigen::VectorXd NoteModel::predict(const std::vector<Datum>& data, const Eigen::VectorXd& p) {
   std::vector<Answer> answers(rows_.size());
   tbb::parallel_for(std::size_t{0}, rows_.size(), [&](std::size_t r) {
-    answers[r] = answer(with(r, p), rows_[r].set_up, back_rail_offset_, nullptr);
+    answers[r] = answer(with(r, p), rows_[r].set_up, key_level_, nullptr);
   });
   std::vector<base::Problem> problems;
   Eigen::VectorXd out(static_cast<Eigen::Index>(data.size()));
@@ -221,7 +221,7 @@ Eigen::MatrixXd NoteModel::differentiate(const std::vector<Datum>& data, const E
   tbb::parallel_for(std::size_t{0}, (n + 1) * rows_.size(), [&](std::size_t job) {
     const std::size_t i = job / rows_.size(), r = job % rows_.size();
     if (i == n) {
-      here[r] = answer(with(r, p), rows_[r].set_up, back_rail_offset_, &regulated_[r]).values;
+      here[r] = answer(with(r, p), rows_[r].set_up, key_level_, &regulated_[r]).values;
       return;
     }
     const Unknown& u = unknowns_[i];
@@ -229,8 +229,7 @@ Eigen::MatrixXd NoteModel::differentiate(const std::vector<Datum>& data, const E
     Eigen::VectorXd q = p;
     q[static_cast<Eigen::Index>(i)] += step[i];
     moved[i][r] =
-        answer(with(r, q), rows_[r].set_up, back_rail_offset_, u.is_friction ? &regulated_[r] : nullptr)
-            .values;
+        answer(with(r, q), rows_[r].set_up, key_level_, u.is_friction ? &regulated_[r] : nullptr).values;
   });
   Eigen::MatrixXd out =
       Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(data.size()), static_cast<Eigen::Index>(n));
@@ -251,7 +250,7 @@ Eigen::VectorXd NoteModel::friction_gradient(std::size_t row, const Eigen::Vecto
   std::vector<double> friction(n + 1);
   CaseDescription d0 = with(row, p);
   d0.quantities.at(key).value += add;
-  const Answer here = answer(d0, rows_[row].set_up, back_rail_offset_, nullptr);
+  const Answer here = answer(d0, rows_[row].set_up, key_level_, nullptr);
   const auto half = [](const Values& v) { return 0.5 * (of(v, Kind::kDownWeight) - of(v, Kind::kUpWeight)); };
   Eigen::VectorXd out = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(n));
   tbb::parallel_for(std::size_t{0}, n, [&](std::size_t i) {
@@ -260,8 +259,7 @@ Eigen::VectorXd NoteModel::friction_gradient(std::size_t row, const Eigen::Vecto
     CaseDescription d = d0;
     d.quantities.at(u.key).value += 0.5 * u.sigma;
     const double slope =
-        (half(answer(d, rows_[row].set_up, back_rail_offset_, u.is_friction ? &here.regulated : nullptr)
-                  .values) -
+        (half(answer(d, rows_[row].set_up, key_level_, u.is_friction ? &here.regulated : nullptr).values) -
          half(here.values)) /
         (0.5 * u.sigma);
     if (std::isfinite(slope)) out[static_cast<Eigen::Index>(i)] = slope;
@@ -297,12 +295,12 @@ std::vector<Column> find_columns(const CaseDescription& d, const std::vector<Not
   std::vector<std::size_t> set_ups;
   for (const auto& row : rows)
     if (std::find(set_ups.begin(), set_ups.end(), row.set_up) == set_ups.end()) set_ups.push_back(row.set_up);
-  const double back_rail = study::find_back_rail_offset(d);
+  const action::KeyLevel level = study::find_key_level(d);
   const std::size_t jobs = (inputs.size() + 1) * set_ups.size();
   std::vector<Values> values(jobs);
   std::vector<double> sign(jobs, 1);
   for (std::size_t at = 0; at < set_ups.size(); ++at)
-    values[inputs.size() * set_ups.size() + at] = answer(d, set_ups[at], back_rail, nullptr).values;
+    values[inputs.size() * set_ups.size() + at] = answer(d, set_ups[at], level, nullptr).values;
   // Changes of every kind of reading in the smallest error any line gives it: under kNothing on one set-up,
   // an input is not asked again for the others.
   constexpr double kNothing = 0.02;
@@ -327,9 +325,9 @@ std::vector<Column> find_columns(const CaseDescription& d, const std::vector<Not
       CaseDescription moved = d;
       if (i < measured) moved = study::move_input(d, inputs[i], 1);
       if (i >= measured) moved.quantities.at(inputs[i].key).value += inputs[i].sigma;
-      values[job] = answer(moved, s, back_rail, nullptr).values;
+      values[job] = answer(moved, s, level, nullptr).values;
       if (std::isnan(of(values[job], Kind::kDownWeight)) && i < measured) {
-        values[job] = answer(study::move_input(d, inputs[i], -1), s, back_rail, nullptr).values;
+        values[job] = answer(study::move_input(d, inputs[i], -1), s, level, nullptr).values;
         sign[job] = -1;
       }
       nothing = inputs[i].set_up < 0;

@@ -57,7 +57,7 @@ class NoteModel {
   const case_file::CaseDescription description_;
   std::vector<NoteRow> rows_;
   std::vector<Unknown> unknowns_;
-  double back_rail_offset_ = 0;
+  action::KeyLevel key_level_;
   std::vector<action::Regulated> regulated_;  // by row, at the last predict()
 };
 
