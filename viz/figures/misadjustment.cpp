@@ -73,8 +73,9 @@ chart::Chart build_misadjustment(const MisadjustedStudy& s) {
   chart::Chart c;
   c.title = s.set_up + ": one setting off at a time";
   c.remark =
-      "change in mm, gf, m/s, strokes/s; shade: how many times a change that would be noticed; *: something "
-      "goes wrong";
+      "changes: aftertouch and checking mm, weights and let-off bump gf, hammer speed at p and mf m/s, "
+      "repetition 1/s; "
+      "shade: in noticeable changes; *: something goes wrong";
   std::vector<double> amounts;
   for (const MisadjustedRow& r : s.rows)
     if (r.moved > 0) amounts.push_back(r.moved);
