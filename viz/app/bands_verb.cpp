@@ -1,6 +1,8 @@
 #include "models/case/read_case.h"
 #include "models/study/compare.h"
+#include "models/study/repetition.h"
 #include "viz/app/output.h"
+#include "viz/app/progress.h"
 #include "viz/app/verbs.h"
 #include "viz/table/bands.h"
 
@@ -15,6 +17,18 @@ int run_bands(const std::string& case_path, const std::string& set_up, const std
   auto values = table::find_band_values(s);
   values.merge(table::find_band_values(s.touches));
   values.merge(table::find_extreme_band_values(s, bands));
+  if (s.weighing.ok) {
+    study::RepetitionOptions repeat;
+    repeat.why = false;
+    repeat.step = 1;
+    Progress progress(terminal);
+    repeat.progress = [&](double share) {
+      progress.report("repetition", "repetition", share);
+      return true;
+    };
+    const study::Repetition r = study::find_repetition(d, find_set_up(d, set_up), s, repeat);
+    values["repetition"] = {r.full.unbroken, r.full.unbroken, "every rate to here holds", {}};
+  }
   if (csv != "-")
     write_result(d.title + ", \"" + s.name + "\", against ranges of regulated grands\n\n" +
                  table::write_bands(bands, values, terminal.look));

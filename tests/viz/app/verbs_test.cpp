@@ -126,6 +126,7 @@ TEST(Bands, ShowsOursBesideTheRangeAndItsSource) {
   }
   EXPECT_TRUE(found);
   EXPECT_TRUE(has(e.out, "45 to 55"));
+  EXPECT_FALSE(has(e.out, "repetition (full key return): not reached"));
 }
 
 TEST(Play, ReachesTheSpeedsTheCaseAsksFor) {
