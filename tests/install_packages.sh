@@ -22,6 +22,7 @@ use_packages=(
   libegl1 libgl1-mesa-dri                    # software rendering
   fonts-dejavu-core                          # lettering with Greek letters
   ffmpeg                                     # films
+  libkainjow-mustache-dev                    # the report's page
 )
 test_packages=(
   libgtest-dev librapidcheck-dev libbenchmark-dev

@@ -45,6 +45,7 @@ struct Words {
   FeelRequest feel;
   FilmWords film;
   MisadjustRequest misadjust;
+  ReportWords report;
 };
 
 using Verb = std::function<int(const Terminal&)>;
@@ -290,6 +291,18 @@ int run_command_line(int argc, char** argv) {
   film->add_option("--frames", w.film.frames, "also write every frame as PNG into this folder");
   film->add_flag("--no-film", w.film.no_film, "frames only");
   film->callback([&] { chosen = [&](const Terminal& t) { return run_film(w.film, t); }; });
+
+  CLI::App* report = add_verb(app, "report", "one HTML file about a study, to open offline, print or send",
+                              "leverwright report out/missed_heel/missed_heel.h5 --for customer\n"
+                              "  leverwright report study.h5 -o report.html --for training --film clip.mp4");
+  report->add_option("STUDY", w.report.study_path, "results file (.h5)")->required();
+  report->add_option("-o,--out", w.report.out,
+                     "file to write (report_AUDIENCE.html beside the study when left out)");
+  report->add_option("--for", w.report.audience, "customer, training or workshop (workshop when left out)")
+      ->check(CLI::IsMember({"customer", "training", "workshop"}));
+  report->add_option("--film", w.report.film, "a film to put in, made with leverwright film");
+  report->add_flag("--no-film", w.report.no_film, "leave out the film");
+  report->callback([&] { chosen = [&](const Terminal& t) { return run_report(w.report, t); }; });
 
   CLI::App* check = add_verb(app, "check", "hold a results file against its written standard",
                              "leverwright check out/missed_heel/missed_heel.h5");

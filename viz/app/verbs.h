@@ -35,6 +35,11 @@ struct FilmWords {
   bool whole = false, no_film = false;
 };
 int run_film(const FilmWords& words, const Terminal& terminal);
+struct ReportWords {
+  std::string study_path, out, audience = "workshop", film;
+  bool no_film = false;
+};
+int run_report(const ReportWords& words, const Terminal& terminal);
 int run_check(const std::string& study_path, const Terminal& terminal);
 int run_bands(const std::string& case_path, const std::string& set_up, const std::string& csv,
               const Terminal& terminal);

@@ -122,7 +122,9 @@ Chart build_changes(const std::string& title, const std::vector<Change>& changes
     const double end = chart::round_range(0, std::max(reach, 1e-6)).high;
     p.x.low = -end;
     p.x.high = end;
-    for (const double at : {-end, 0.0, end}) p.x.ticks.push_back({at, fmt::format("{:g}", at)});
+    const double power = std::pow(10, std::floor(std::log10(0.7 * end))), lead = 0.7 * end / power;
+    const double step = power * (lead >= 5 ? 5 : lead >= 2 ? 2 : 1);
+    for (const double at : {-step, 0.0, step}) p.x.ticks.push_back({at, fmt::format("{:g}", at)});
     Series zero;
     zero.name = "no change";
     zero.x = {0, 0};

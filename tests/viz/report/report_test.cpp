@@ -1,0 +1,147 @@
+#include "viz/report/report.h"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <cstdio>
+#include <fstream>
+#include <regex>
+
+#include "sim/base/error.h"
+#include "tests/viz/film/small_study.h"
+#include "tests/viz/support/read_back.h"
+
+namespace leverwright::report {
+namespace {
+
+SetUpWords set_up(const std::string& name, int better, int worse, const std::string& verdict) {
+  SetUpWords s;
+  s.name = name;
+  s.better = better;
+  s.worse = worse;
+  s.verdict = verdict;
+  return s;
+}
+
+TEST(Answer, NamesTheBestAndWhatTheOthersDo) {
+  Content c;
+  c.set_ups = {set_up("as found", 0, 0, ""), set_up("strip", 0, 0, "Cannot be told apart."),
+               set_up("leaned", 3, 2, "Better in three; worse in two."),
+               set_up("eased", 1, 0, "Better in up weight.")};
+  EXPECT_EQ(write_answer(c),
+            "Against \u201cas found\u201d, \u201ceased\u201d comes out best: better in up weight. "
+            "\u201cleaned\u201d gains in "
+            "some measures and loses in others; \u201cstrip\u201d cannot be told apart from it.")
+      << "as much gained, and nothing lost";
+  c.set_ups = {set_up("as found", 0, 0, ""), set_up("moved", 1, 2, "x"), set_up("cut", 0, 1, "y")};
+  EXPECT_EQ(write_answer(c),
+            "No alternative comes out clearly better than \u201cas found\u201d. \u201cmoved\u201d gains in "
+            "some measures and "
+            "loses in others; \u201ccut\u201d only loses.");
+  c.set_ups.resize(1);
+  EXPECT_NE(write_answer(c).find("nothing to compare"), std::string::npos);
+}
+
+TEST(Base64, OfTheKnownWords) {  // RFC 4648, section 10
+  EXPECT_EQ(encode_base64(""), "");
+  EXPECT_EQ(encode_base64("f"), "Zg==");
+  EXPECT_EQ(encode_base64("foob"), "Zm9vYg==");
+  EXPECT_EQ(encode_base64("foobar"), "Zm9vYmFy");
+}
+
+class Page : public ::testing::Test {
+ protected:
+  static void SetUpTestSuite() {
+    folder_ = mock::fresh_folder("report");
+    mock::write_small_study(folder_ + "/study.h5");
+    for (const auto& [name, audience] : kAudiences) {
+      Options options;
+      options.audience = audience;
+      options.with_film = audience == Audience::kWorkshop;
+      write_report(folder_ + "/study.h5", folder_ + "/" + name + ".html", options);
+    }
+  }
+  static std::string page(const std::string& name) { return mock::read_file(folder_ + "/" + name + ".html"); }
+  static std::string problems(const std::string& path) {
+    return mock::run("/usr/bin/python3 tests/viz/report/check_page.py " + path + " 2>&1");
+  }
+  static inline const std::array<std::pair<std::string, Audience>, 3> kAudiences{
+      {{"customer", Audience::kCustomer},
+       {"training", Audience::kTraining},
+       {"workshop", Audience::kWorkshop}}};
+  static inline std::string folder_;
+};
+
+TEST_F(Page, IsAccessibleAndFetchesNothing) {
+  for (const auto& [name, audience] : kAudiences)
+    EXPECT_EQ(problems(folder_ + "/" + name + ".html"), "") << name;
+}
+
+TEST_F(Page, TheCheckFindsWhatIsWrong) {
+  std::string bad = page("customer");
+  bad.replace(bad.find(" lang=\"en\""), 10, "");
+  bad.replace(bad.find("#44444f"), 7, "#aaaaaf");
+  std::ofstream(folder_ + "/bad.html") << bad;
+  const std::string found = problems(folder_ + "/bad.html");
+  EXPECT_NE(found.find("no lang"), std::string::npos) << found;
+  EXPECT_NE(found.find("contrast"), std::string::npos) << found;
+}
+
+TEST_F(Page, EveryAudienceGetsItsParts) {
+  EXPECT_EQ(page("customer").find("mathematics"), std::string::npos);
+  EXPECT_EQ(page("customer").find("\u00b1"), std::string::npos);
+  EXPECT_NE(page("training").find("The mathematics behind it"), std::string::npos);
+  for (const auto& [name, audience] : kAudiences)
+    for (const char* part : {"The answer", "The comparison", "How sure this is", "Cautions",
+                             "What was assumed", "Versions", "conservator", "Cyanoacrylate"})
+      EXPECT_NE(page(name).find(part), std::string::npos) << name << ": " << part;
+}
+
+TEST_F(Page, FilmIsInThePage) {
+  ASSERT_EQ(mock::run("which ffmpeg | wc -l"), "1\n") << "install ffmpeg";
+  EXPECT_NE(page("workshop").find("src=\"data:video/mp4;base64,"), std::string::npos);
+  EXPECT_EQ(page("customer").find("<video"), std::string::npos);
+}
+
+TEST_F(Page, StoppedLeavesNoFile) {
+  Options options;
+  options.progress = [](const std::string&, double) { return false; };
+  EXPECT_TRUE(write_report(folder_ + "/study.h5", folder_ + "/none.html", options).stopped);
+  EXPECT_EQ(mock::read_file(folder_ + "/none.html"), "");
+  EXPECT_THROW(write_report(folder_ + "/nowhere.h5", folder_ + "/none.html", {}), base::UserError);
+}
+
+// In a real browser, where one is installed (it is not in the list of test packages: 122 MB to fetch, 408 MB
+// on disk).
+TEST_F(Page, BrowserShowsAndPrintsIt) {
+  const std::string found = mock::run("which chromium chromium-browser | head -n 1");
+  if (found.empty()) {
+    std::puts("no chromium here: the page was only read by a parser");
+    return;
+  }
+  const std::string browser = found.substr(0, found.find('\n')) +
+                              " --headless --no-sandbox --disable-gpu --user-data-dir=" + folder_ +
+                              "/profile ";
+  const std::string url = "file://" + folder_ + "/workshop.html 2>/dev/null";
+  mock::run(browser + "--window-size=500,900 --screenshot=" + folder_ + "/phone.png " + url);
+  EXPECT_EQ(mock::png_size(folder_ + "/phone.png").width, 500);
+  mock::run(browser + "--no-pdf-header-footer --print-to-pdf=" + folder_ + "/page.pdf " + url);
+  const std::string pages = mock::run("pdfinfo " + folder_ + "/page.pdf");
+  std::smatch count;
+  ASSERT_TRUE(std::regex_search(pages, count, std::regex("Pages: +([0-9]+)"))) << pages;
+  EXPECT_GE(std::stoi(count[1]), 2);
+  EXPECT_LE(std::stoi(count[1]), 12);
+}
+
+TEST_F(Page, PythonExampleReadsTheStudy) {
+  const std::string said = mock::run("/usr/bin/python3 sim/store/example_h5py.py " + folder_ + "/study.h5 " +
+                                     folder_ + "/curves 2>&1");
+  EXPECT_NE(said.find("01 moved - complete"), std::string::npos) << said;
+  const std::string force = mock::read_file(folder_ + "/curves/00_force_down.csv");
+  EXPECT_EQ(force.substr(0, force.find('\r')), "dip (mm),force (gf)");
+  EXPECT_NE(force.find("5.0,45.88"), std::string::npos) << force;  // 0.45 N
+  EXPECT_EQ(mock::count(mock::read_file(folder_ + "/curves/01_stroke_mf.csv"), "\n"), 202);
+}
+
+}  // namespace
+}  // namespace leverwright::report

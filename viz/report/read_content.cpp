@@ -1,0 +1,171 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "sim/base/error.h"
+#include "sim/store/study_reader.h"
+#include "viz/report/report.h"
+
+namespace leverwright::report {
+namespace {
+using store::StudyReader;
+
+// Value of `key = "text"` in the first lines of a case file, before its first section.
+std::string head_value(const std::string& text, const std::string& key) {
+  size_t at = 0;
+  while (at < text.size()) {
+    const size_t end = std::min(text.find('\n', at), text.size());
+    const std::string line = text.substr(at, end - at);
+    at = end + 1;
+    if (!line.empty() && line.front() == '[') break;
+    if (line.compare(0, key.size(), key) != 0) continue;
+    const size_t equal = line.find_first_not_of(' ', key.size());
+    if (equal == std::string::npos || line[equal] != '=') continue;
+    const size_t from = line.find('"', equal), to = line.rfind('"');
+    if (from != std::string::npos && to > from) return line.substr(from + 1, to - from - 1);
+    return line.substr(line.find_first_not_of(' ', equal + 1));
+  }
+  return "";
+}
+
+const std::vector<std::string>& shown_measures() {
+  static const std::vector<std::string> kNames{"down weight", "up weight", "balance weight", "friction",
+                                               "dip",         "blow",      "aftertouch",     "key ratio"};
+  return kNames;
+}
+
+std::string number(double v, bool sign) {
+  if (!std::isfinite(v)) return "-";
+  const int digits = std::abs(v) < 10 && !sign ? 2 : 1;
+  std::string text =
+      sign ? fmt::format("{:+.{}f}", v, std::abs(v) < 1 ? 2 : 1) : fmt::format("{:.{}f}", v, digits);
+  return text;
+}
+
+std::string joined(const std::vector<std::string>& names) {
+  std::string out;
+  for (size_t k = 0; k < names.size(); ++k)
+    out += (k == 0 ? "" : k + 1 == names.size() ? " and " : ", ") + names[k];
+  return out;
+}
+
+// The verdict's first letter small and its full stop gone, so that it can stand inside a sentence.
+std::string inside_sentence(std::string text) {
+  while (!text.empty() && (text.back() == '.' || text.back() == ' ')) text.pop_back();
+  if (!text.empty() && text.front() >= 'A' && text.front() <= 'Z')
+    text.front() = static_cast<char>(text.front() + 32);
+  return text;
+}
+
+}  // namespace
+
+std::string write_answer(const Content& c) {
+  if (c.set_ups.size() < 2) return "Only one set-up was looked at, so there is nothing to compare yet.";
+  const std::string& base = c.set_ups.front().name;
+  const auto ahead = [](const SetUpWords& a, const SetUpWords& b) {  // more gained, then less lost
+    const int gain_a = a.better - a.worse, gain_b = b.better - b.worse;
+    return gain_a != gain_b ? gain_a > gain_b : a.worse < b.worse;
+  };
+  const SetUpWords* best = nullptr;
+  for (size_t k = 1; k < c.set_ups.size(); ++k) {
+    const SetUpWords& s = c.set_ups[k];
+    if (s.better > s.worse && (best == nullptr || ahead(s, *best))) best = &s;
+  }
+  std::vector<std::string> same, mixed, gaining, losing;
+  for (size_t k = 1; k < c.set_ups.size(); ++k) {
+    const SetUpWords& s = c.set_ups[k];
+    if (&s == best) continue;
+    (s.better + s.worse == 0 ? same
+     : s.worse == 0          ? gaining
+     : s.better == 0         ? losing
+                             : mixed)
+        .push_back("\u201c" + s.name + "\u201d");
+  }
+  std::string out;
+  if (best != nullptr)
+    out = fmt::format("Against \u201c{}\u201d, \u201c{}\u201d comes out best: {}. ", base, best->name,
+                      inside_sentence(best->verdict));
+  else
+    out = fmt::format("No alternative comes out clearly better than \u201c{}\u201d. ", base);
+  std::vector<std::string> clauses;
+  const auto add = [&](const std::vector<std::string>& names, const char* one, const char* several) {
+    if (!names.empty()) clauses.push_back(joined(names) + (names.size() == 1 ? one : several));
+  };
+  add(gaining, " gains in some measures and loses in none", " gain in some measures and lose in none");
+  add(mixed, " gains in some measures and loses in others", " gain in some measures and lose in others");
+  add(losing, " only loses", " only lose");
+  add(same, " cannot be told apart from it", " cannot be told apart from it");
+  for (size_t k = 0; k < clauses.size(); ++k) out += (k == 0 ? "" : "; ") + clauses[k];
+  out += clauses.empty() ? "A prediction is no substitute for a trial note." : ".";
+  return out;
+}
+
+Content read_content(const std::string& results_path) {
+  const StudyReader in(results_path);
+  Content out;
+  const store::StudyHeader header = in.header();
+  out.version = header.software_version;
+  out.case_path = header.case_path;
+  out.title = head_value(header.case_text, "title");
+  out.question = head_value(header.case_text, "question");
+  out.invented = head_value(header.case_text, "invented") == "true";
+  out.created = in.has_attribute("/", "created") ? in.text_attribute("/", "created") : "";
+  out.status = in.status();
+  if (!in.reason().empty()) out.status += ": " + in.reason();
+  if (out.title.empty()) out.title = "A study of a piano action";
+  std::vector<std::string> present;
+  for (const store::SetUpEntry& e : in.set_ups()) {
+    if (e.status != "complete") {
+      out.failed.push_back(e.name + ": " + (e.reason.empty() ? e.status : e.reason));
+      continue;
+    }
+    const std::vector<store::Number> numbers = in.read_numbers(e.path + "/numbers");
+    const auto find = [&](const std::string& name) {
+      return std::find_if(numbers.begin(), numbers.end(), [&](const auto& n) { return n.name == name; });
+    };
+    if (out.set_ups.empty())
+      for (const std::string& name : shown_measures())
+        if (find(name) != numbers.end())
+          out.measures.push_back({name, find(name)->display_unit == "1" ? "" : find(name)->display_unit});
+    SetUpWords s;
+    s.name = e.name;
+    s.verdict = in.has_attribute(e.path, "verdict") ? in.text_attribute(e.path, "verdict") : "";
+    for (const Measure& m : out.measures) {
+      const auto n = find(m.name);
+      Cell cell{"-", "", "", ""};
+      if (n != numbers.end()) {
+        const double factor = n->display_factor();
+        cell.value = number(n->displayed(), false);
+        if (!out.set_ups.empty() && std::isfinite(n->change_against_base)) {
+          cell.change = number(factor * n->change_against_base, true);
+          if (std::isfinite(n->sigma_of_change))
+            cell.sigma = fmt::format("{:.{}f}", factor * n->sigma_of_change,
+                                     factor * n->sigma_of_change < 0.1 ? 2 : 1);
+        }
+        cell.verdict = out.set_ups.empty() ? "" : n->verdict;
+      }
+      if (cell.verdict == "better") ++s.better;
+      if (cell.verdict == "worse") ++s.worse;
+      s.cells.push_back(std::move(cell));
+    }
+    if (in.has(e.path + "/warnings")) s.warnings = in.read_strings(e.path + "/warnings");
+    if (in.has(e.path + "/screws")) {
+      const store::Table screws = in.read_table(e.path + "/screws");
+      const store::Column *names = screws.find("name"), *turns = screws.find("turns_against_base"),
+                          *way = screws.find("direction");
+      for (size_t k = 0; names != nullptr && turns != nullptr && way != nullptr && k < screws.rows(); ++k)
+        if (std::isfinite(turns->numbers[k]) && std::abs(turns->numbers[k]) >= 0.005)
+          s.screws.push_back(fmt::format("{}: {:.2f} turns {}", names->texts[k], std::abs(turns->numbers[k]),
+                                         way->texts[k]));
+    }
+    out.set_ups.push_back(std::move(s));
+  }
+  if (out.set_ups.empty())
+    throw base::UserError(results_path + " holds no finished set-up, so there is nothing to report",
+                          "run the study to its end, or see with 'check' why its set-ups failed");
+  out.answer = write_answer(out);
+  return out;
+}
+
+}  // namespace leverwright::report

@@ -1,0 +1,380 @@
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <kainjow/mustache.hpp>
+#include <sstream>
+
+#include "sim/base/error.h"
+#include "viz/chart/draw_chart.h"
+#include "viz/figures/draw_figures.h"
+#include "viz/figures/read_study.h"
+#include "viz/film/film.h"
+#include "viz/paper/paper.h"
+#include "viz/paper/raster.h"
+#include "viz/report/report.h"
+#include "viz/report/template.h"
+#include "viz/scene/output_file.h"
+#include "viz/table/cautions.h"
+
+namespace leverwright::report {
+namespace {
+namespace fs = std::filesystem;
+using kainjow::mustache::data;
+
+constexpr size_t kLargestFilm = 8000000;  // bytes put into the page
+
+std::string slurp(const std::string& path) {
+  std::ifstream in(path, std::ios::binary);
+  std::ostringstream out;
+  out << in.rdbuf();
+  return out.str();
+}
+
+struct Scratch {  // a folder for the length of the work
+  std::string path;
+  Scratch() {
+    path = (fs::temp_directory_path() / "leverwright-XXXXXX").string();
+    if (mkdtemp(path.data()) == nullptr)
+      throw base::UserError("no temporary folder could be made", "check TMPDIR and free disk space");
+  }
+  ~Scratch() {
+    std::error_code ignored;
+    fs::remove_all(path, ignored);
+  }
+};
+
+std::string as_data(const std::string& kind, const std::string& bytes) {
+  return "data:" + kind + ";base64," + encode_base64(bytes);
+}
+
+data figure(const std::string& picture, const std::string& alt, const std::string& caption) {
+  data f;
+  f.set("data", picture);
+  f.set("alt", alt);
+  f.set("caption", caption);
+  return f;
+}
+
+// "better in down weight (-3.5 +- 0.7 gf)" -> "better in down weight": the customer's page has no error
+// terms.
+std::string without_brackets(const std::string& text) {
+  std::string out;
+  int depth = 0;
+  for (const char c : text) {
+    if (c == '(') {
+      ++depth;
+      if (!out.empty() && out.back() == ' ') out.pop_back();
+    }
+    if (depth == 0) out += c;
+    if (c == ')') --depth;
+  }
+  return out;
+}
+
+data flag(bool on) { return data(on ? data::type::bool_true : data::type::bool_false); }
+
+data list_of(const std::vector<std::string>& words) {
+  data out(data::type::list);
+  for (const std::string& word : words) out.push_back(data(word));
+  return out;
+}
+
+data write_figures(const std::string& results_path, const Content& c, const std::string& scratch) {
+  const figures::StudyFigures study = figures::read_study(results_path);
+  data out(data::type::list);
+  const auto add_chart = [&](const chart::Chart& chart, const std::string& alt, const std::string& caption) {
+    const auto files = chart::draw_chart(chart, scratch + "/chart", {chart::Format::kSvg});
+    out.push_back(figure(as_data("image/svg+xml", slurp(files.front())), alt, caption));
+  };
+  for (const auto& set_ups : study.action.moments) {
+    if (set_ups.empty() || set_ups.front().moment.name != "half stroke") continue;
+    scene::ActionSceneOptions options;
+    options.title = set_ups.front().name;
+    options.trace_words = "N on the slide path";
+    const std::string path =
+        paper::draw_svg(build_overlay_scene(set_ups, options), scene::Page{}, scratch + "/action.svg");
+    out.push_back(figure(
+        as_data("image/svg+xml", slurp(path)),
+        "Side view of the action at half stroke, with the place where capstan and heel meet enlarged for "
+        "every set-up",
+        "The action to scale at half stroke. Enlarged: heel and capstan of every set-up, and the knuckle."));
+  }
+  if (study.changes.size() > 0)
+    add_chart(build_changes("", study.changes),
+              "Bars: predicted change of down weight, up weight, friction and aftertouch for each set-up, "
+              "with its uncertainty",
+              "What would change against \u201c" + c.set_ups.front().name + "\u201d, and how sure that is.");
+  if (!study.force_dip.empty())
+    add_chart(build_force_dip("", study.force_dip),
+              "Curves of the force at the key against its dip, going down and coming up, for each set-up",
+              "Force a slow key needs going down (upper lines) and coming up (lower lines).");
+  if (!study.ledgers.empty())
+    add_chart(build_ledger("", study.ledgers),
+              "Bars: friction lost at each place of the action, for each set-up", "Where the friction is.");
+  std::vector<figures::Stroke> mf;
+  for (const figures::Stroke& s : study.strokes)
+    if (s.touch == "mf") mf.push_back(s);
+  if (!mf.empty())
+    add_chart(build_stroke("", mf, figures::StrokePart::kBlow),
+              "Key dip, hammer height and hammer speed over time in one stroke, for each set-up",
+              "One stroke at mf: key, hammer and what happens when.");
+  return out;
+}
+
+// Film and stills of the first set-up beside the one of the answer. False when stopped.
+bool add_film(const std::string& results_path, const Content& c, const Options& options,
+              const std::string& scratch, data* page, Written* written) {
+  page->set("has_film", flag(false));
+  const film::FilmNames names = film::read_film_names(results_path);
+  if (!options.with_film) {
+    written->film = "none, as asked";
+    return true;
+  }
+  if (names.strokes.empty()) {
+    written->film = "none: the study holds no strokes";
+    return true;
+  }
+  film::FilmRequest request;
+  request.stroke = std::find(names.strokes.begin(), names.strokes.end(), "mf") != names.strokes.end()
+                       ? "mf"
+                       : names.strokes.front();
+  const SetUpWords* other = nullptr;  // the one of the answer
+  for (size_t k = 1; k < c.set_ups.size(); ++k) {
+    const SetUpWords& s = c.set_ups[k];
+    const int gain = s.better - s.worse;
+    if (other == nullptr || gain > other->better - other->worse ||
+        (gain == other->better - other->worse && s.worse < other->worse))
+      other = &s;
+  }
+  request.strokes.push_back(film::read_film_stroke(results_path, c.set_ups.front().name, request.stroke));
+  if (other != nullptr) {
+    request.strokes.push_back(film::read_film_stroke(results_path, other->name, request.stroke));
+    request.arrangement = film::Arrangement::kBeside;
+  }
+  request.title = c.set_ups.front().name + (other != nullptr ? " and " + other->name : "");
+  request.width = 960;
+  request.height = 540;
+  request.rate = 24;
+  std::string path = options.film;
+  if (path.empty()) {
+    try {
+      path = scratch + "/film" + film::find_film_kind();
+      const film::Written made = film::write_film(request, {path, ""}, [&](double share) {
+        return !options.progress || options.progress("drawing the film", share);
+      });
+      if (made.stopped) return false;
+      written->film = fmt::format("film of {} frames", made.frames);
+    } catch (const base::UserError&) {
+      path.clear();
+      written->film = "still pictures: ffmpeg is not here";
+    }
+  } else if (!fs::is_regular_file(path)) {
+    throw base::UserError("the film " + path + " is not there",
+                          "make it with leverwright film, or leave out --film");
+  } else {
+    written->film = path;
+  }
+  const bool two = other != nullptr;
+  const std::string words =
+      fmt::format("One stroke at {}, {:g} times slower than life: {}.", request.stroke, request.slow,
+                  two ? "\u201c" + c.set_ups.front().name + "\u201d on the left, \u201c" + other->name +
+                            "\u201d on the right"
+                      : "\u201c" + c.set_ups.front().name + "\u201d");
+  if (!path.empty()) {
+    const std::string bytes = slurp(path);
+    if (bytes.size() <= kLargestFilm) {
+      const bool webm = path.size() > 5 && path.compare(path.size() - 5, 5, ".webm") == 0;
+      page->set("film", as_data(webm ? "video/webm" : "video/mp4", bytes));
+    } else {
+      written->film =
+          fmt::format("still pictures: the film is {:.0f} MB", 1e-6 * static_cast<double>(bytes.size()));
+    }
+  }
+  data stills(data::type::list);
+  const film::FilmScene scenes(request);
+  scene::Page sheet;
+  sheet.width_mm = film::page_width(request);
+  sheet.height_mm = film::kPageHeight;
+  paper::Raster raster(request.width, request.height);
+  for (const char* event : {"key start", "let-off", "check"})
+    for (const auto& e : request.strokes.front().events) {
+      if (e.name != event) continue;
+      raster.draw(scene::lay_out(scenes.build(e.time), sheet));
+      raster.write_png(scratch + "/still.png");
+      stills.push_back(
+          figure(as_data("image/png", slurp(scratch + "/still.png")),
+                 fmt::format("The action at {}, {:.1f} ms on the stroke's clock", e.name, 1e3 * e.time),
+                 fmt::format("{}, {:.1f} ms", e.name, 1e3 * e.time)));
+      break;
+    }
+  page->set("stills", std::move(stills));
+  page->set("film_words", words);
+  page->set("has_film", flag(true));
+  return true;
+}
+
+void add_table(const Content& c, Audience audience, data* page) {
+  data measures(data::type::list), rows(data::type::list);
+  for (const Measure& m : c.measures) {
+    data d;
+    d.set("name", m.name);
+    d.set("unit", m.unit);
+    measures.push_back(d);
+  }
+  for (const SetUpWords& s : c.set_ups) {
+    data row, cells(data::type::list);
+    for (const Cell& cell : s.cells) {
+      data d;
+      std::string text = cell.value;
+      if (!cell.change.empty() && audience != Audience::kCustomer)
+        text = cell.change + (cell.sigma.empty() ? "" : " \u00b1 " + cell.sigma);
+      d.set("text", text);
+      const std::string word = cell.verdict == "cannot be told apart" ? "same" : cell.verdict;
+      d.set("word", word.empty() ? flag(false) : data(word));
+      d.set("kind", word == "better" || word == "worse" ? word : std::string("plain"));
+      cells.push_back(d);
+    }
+    row.set("name", s.name);
+    row.set("cells", std::move(cells));
+    rows.push_back(row);
+  }
+  page->set("measures", std::move(measures));
+  page->set("rows", std::move(rows));
+  const std::string& base = c.set_ups.front().name;
+  page->set("table_caption",
+            audience == Audience::kCustomer
+                ? "Each set-up regulated to the same specification."
+                : "First row: values. Other rows: change against it, with one standard deviation.");
+  page->set(
+      "table_words",
+      audience == Audience::kCustomer
+          ? "Each row is one way of setting the piano up. \u201cSame\u201d means the difference is too small "
+            "to be sure of; the weights are what it takes to press a key slowly and what it gives back."
+          : "Every set-up was regulated afresh to the same specification before it was compared with \u201c" +
+                base + "\u201d.");
+}
+
+data named_lists(const Content& c, std::vector<std::string> SetUpWords::*list) {
+  data out(data::type::list);
+  for (const SetUpWords& s : c.set_ups) {
+    if ((s.*list).empty()) continue;
+    data d;
+    d.set("name", s.name);
+    d.set("list", list_of(s.*list));
+    out.push_back(d);
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string encode_base64(const std::string& bytes) {
+  static const char kLetters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+  std::string out;
+  out.reserve(4 * (bytes.size() / 3 + 1));
+  for (size_t k = 0; k < bytes.size(); k += 3) {
+    const auto at = [&](size_t i) {
+      return k + i < bytes.size() ? static_cast<unsigned>(static_cast<unsigned char>(bytes[k + i])) : 0U;
+    };
+    const unsigned three = (at(0) << 16U) | (at(1) << 8U) | at(2);
+    out += kLetters[(three >> 18U) & 63U];
+    out += kLetters[(three >> 12U) & 63U];
+    out += k + 1 < bytes.size() ? kLetters[(three >> 6U) & 63U] : '=';
+    out += k + 2 < bytes.size() ? kLetters[three & 63U] : '=';
+  }
+  return out;
+}
+
+Written write_report(const std::string& results_path, const std::string& path, const Options& options) {
+  const Content c = read_content(results_path);
+  scene::OutputFile file(path);  // refused before any work
+  const Scratch scratch;
+  Written written;
+  written.path = path;
+  const auto go_on = [&](const char* doing, double share) {
+    return !options.progress || options.progress(doing, share);
+  };
+  if (!go_on("drawing pictures", 0)) {
+    written.stopped = true;
+    return written;
+  }
+  const bool customer = options.audience == Audience::kCustomer;
+  data page;
+  page.set("title", c.title);
+  page.set("audience", customer                                  ? "For the customer"
+                       : options.audience == Audience::kTraining ? "For training"
+                                                                 : "For the workshop");
+  page.set("question", c.question.empty() ? flag(false) : data(c.question));
+  page.set("answer", customer ? without_brackets(c.answer) : c.answer);
+  page.set("invented", flag(c.invented));
+  page.set("stopped", flag(c.status != "complete"));
+  page.set("status", c.status);
+  page.set("version", c.version);
+  page.set("created", c.created);
+  page.set("case_path", c.case_path.empty() ? "not named" : c.case_path);
+  page.set("study", fs::path(results_path).filename().string());
+  add_table(c, options.audience, &page);
+  page.set("has_failed", flag(!c.failed.empty()));
+  page.set("failed", list_of(c.failed));
+  data verdicts(data::type::list);
+  for (size_t k = 1; k < c.set_ups.size(); ++k) {
+    data d;
+    d.set("name", c.set_ups[k].name);
+    d.set("text", c.set_ups[k].verdict);
+    verdicts.push_back(d);
+  }
+  page.set("verdicts_shown", flag(!customer && c.set_ups.size() > 1));
+  page.set("verdicts", std::move(verdicts));
+  page.set("figures", write_figures(results_path, c, scratch.path));
+  if (!add_film(results_path, c, options, scratch.path, &page, &written)) {
+    written.stopped = true;
+    return written;
+  }
+  page.set("workshop", flag(options.audience == Audience::kWorkshop));
+  page.set("training", flag(options.audience == Audience::kTraining));
+  page.set("screws", named_lists(c, &SetUpWords::screws));
+  const bool warned = std::any_of(c.set_ups.begin(), c.set_ups.end(),
+                                  [](const SetUpWords& s) { return !s.warnings.empty(); });
+  page.set("has_warnings", flag(warned));
+  page.set("warnings", named_lists(c, &SetUpWords::warnings));
+  page.set(
+      "sure_words",
+      customer
+          ? "These are predictions from measurements of one note. Where the difference is smaller than the "
+            "measurements allow us to see, the table says so. Nothing irreversible should be done before a "
+            "trial note has been tried."
+          : "One standard deviation stands behind each change; it includes the measurements' own errors and "
+            "the ranges of estimated constants (friction coefficients, cloth stiffnesses), and errors common "
+            "to both set-ups cancel. A change within about two of them cannot be told apart from none. "
+            "Numbers of played strokes carry no uncertainty.");
+  data cautions(data::type::list);
+  for (const table::Caution& caution : table::all_cautions()) {
+    data d;
+    d.set("about", caution.about);
+    d.set("text", caution.text);
+    cautions.push_back(d);
+  }
+  page.set("cautions", std::move(cautions));
+  page.set(
+      "assumptions",
+      list_of(
+          {"Every set-up is regulated to the same specification before it is compared.",
+           "The action is seen from the side: sideways lean, twist and offsets across the key are not in it.",
+           "Friction coefficients and cloth stiffnesses are estimates with ranges until they are measured.",
+           "Dampers and the bending of shank, key and check wire are left out unless the case switches them "
+           "on.",
+           "A prediction is no substitute for a trial note."}));
+  kainjow::mustache::mustache tmpl(kPage);
+  const std::string html = tmpl.render(page);
+  if (!tmpl.is_valid())
+    throw base::UserError("the report's page could not be filled: " + tmpl.error_message());
+  file.write(html);
+  file.keep();
+  written.bytes = html.size();
+  return written;
+}
+
+}  // namespace leverwright::report
