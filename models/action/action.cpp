@@ -197,7 +197,7 @@ void add_pivots_and_springs(const ActionDesign& d, const ScrewSettings& s, Actio
                                  -d.jack_spring.torque + d.jack_spring.rate * jack_drawn,
                                  d.jack_spring.rate});
   if (d.assist_torque != 0)
-    a.mechanism.springs.push_back({"assist spring", kGround, kKey, d.assist_torque, 0.0});
+    a.mechanism.springs.push_back({"assist spring", kGround, kKey, d.assist_torque, d.assist_rate});
 }
 
 }  // namespace

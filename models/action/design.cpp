@@ -5,6 +5,7 @@
 
 #include "models/action/change.h"
 #include "models/case/reconcile.h"
+#include "models/case/schema.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -110,7 +111,8 @@ void read_masses(const CaseDescription& d, const Values& v, ActionDesign& a) {
   // Wippen weight WW under the heel contact, pivoted at the wippen centre: WW C = -g sum m x.
   BodyMass& body = a.masses[1];
   body.mass = v("wippen.body_mass");
-  const double heel_arm = a.p_P.x() - a.cap_apex.x();           // horizontal, as drawn
+  const double heel_arm = a.p_P.x() - a.cap_apex.x();  // horizontal, as drawn
+  a.wippen_weight_arm = heel_arm;
   const double moment = a.wippen_weight * heel_arm / kGravity;  // sum m (-x)
   const double parts =
       -jack.mass * (a.jack_centre.x() + jack.p_cm.x()) - lever.mass * (a.lever_centre.x() + lever.p_cm.x());
@@ -203,9 +205,14 @@ Geometry find_geometry(const CaseDescription& d) {
 
 ActionDesign design(const CaseDescription& original, const case_file::SetUp& set_up) {
   CaseDescription d = original;
-  std::vector<const Change*> geometric;
-  for (const Change& change : set_up.changes)
-    if (!case_file::replace_values(d, change)) geometric.push_back(&change);
+  // In the order of the schema's rows, however the case lists them.
+  std::vector<const Change*> ordered, geometric;
+  for (const Change& change : set_up.changes) ordered.push_back(&change);
+  std::stable_sort(ordered.begin(), ordered.end(), [](const Change* one, const Change* other) {
+    return case_file::schema().order_of(one->kind) < case_file::schema().order_of(other->kind);
+  });
+  for (const Change* change : ordered)
+    if (!case_file::replace_values(d, *change) || also_geometric(*change)) geometric.push_back(change);
 
   const Values v{d};
   ActionDesign a;

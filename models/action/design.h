@@ -130,12 +130,15 @@ struct ActionDesign {
   std::array<planar::PivotFriction, kPivotCount> pivots;
 
   SpringLaw lever_spring, jack_spring;
-  double assist_torque = 0;                           // on the key, helping it down [N m]
+  double assist_torque = 0;                           // on the key as drawn, helping it down [N m]
+  double assist_rate = 0;                             // of it, lost as the key goes down [N m/rad]
   double capstan_mass = 0;                            // kg
   double strike_weight, front_weight, wippen_weight;  // N, as a technician would weigh them after the change
   double key_front_arm;                               // horizontal, playing point [m]
   Options options;
   KeyOptions key_options;
+  double wippen_weight_arm = 0;  // horizontal, wippen centre to where the wippen was weighed [m]
+  bool heel_cloth_is_new = false;
   bool patch_grade = false;
   double patch_spacing = 0.25e-3;
 

@@ -160,7 +160,7 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
     w.failure = "the tender meets its button before 1 mm of dip: there is no stroke to weigh";
     return w;
   }
-  // Dips: an even grid plus both ends of the window.
+  // Dips: an even grid plus both ends of the window and half stroke.
   // A short weighing still turns round well beyond the window, so that everything rubs the other way when it
   // is entered.
   constexpr double kBeyond = 0.8e-3;
@@ -168,7 +168,7 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   std::vector<double> dips;
   const int count = static_cast<int>(std::ceil(end / options.step));
   for (int k = 0; k <= count; ++k) dips.push_back(end * k / count);
-  for (const double extra : {w.window_from, w.window_to})
+  for (const double extra : {w.window_from, w.window_to, 0.5 * r.dip_let_off})
     if (std::none_of(dips.begin(), dips.end(), [&](double d) { return std::abs(d - extra) < 1e-9; }))
       dips.push_back(extra);
   std::sort(dips.begin(), dips.end());

@@ -6,6 +6,7 @@
 #pragma once
 #include <map>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace leverwright::case_file {
@@ -107,10 +108,16 @@ struct CaseDescription {
   const PointList& point_list(const std::string& key) const;
 };
 
-// Carries out the changes that only put values in place of others: "part", "material", "set value",
-// "friction", "lead" (with its share of the front weight), "hammer weight", "knuckle" and "cap". Returns
-// false, and changes nothing, for a kind whose effect is worked out where the action is built. Throws
-// base::UserError when a lead to remove is not there.
+// What a part file may know of its own part, and the key of the bench it stands for once the part is put in
+// by a change: {"wippen.weight", "measured.wippen_weight"}, ... The base's parts are as the case measured
+// them.
+const std::vector<std::pair<std::string, std::string>>& own_values();
+
+// Carries out the changes that only put values in place of others: "part" (with own_values), "material",
+// "set value", "friction", "lead" (with its share of the front weight), "hammer weight" of the whole hammer,
+// "knuckle", "cap" and the cloth of "heel re-covered". Returns false, and changes nothing, for a kind whose
+// effect is worked out where the action is built alone. Throws base::UserError when a lead to remove or to
+// move is not there.
 bool replace_values(CaseDescription& description, const Change& change);
 
 }  // namespace leverwright::case_file

@@ -106,9 +106,15 @@ void write_changes(std::string& out) {
     std::set<char> groups;
     for (const ArgumentSpec& a : change.arguments)
       if (a.group != ' ') groups.insert(a.group);
-    out += fmt::format("### kind = \"{}\"\n\n{}. Reversible: {}.{}\n\n", change.kind, change.description,
-                       change.reversible,
-                       groups.empty() ? "" : " Give the arguments of one of its alternatives, no more.");
+    out += fmt::format("### kind = \"{}\"\n\n{}.{}\n\n- alters: {}\n", change.kind, change.description,
+                       groups.empty() ? "" : " Give the arguments of one of its alternatives, no more.",
+                       change.alters);
+    if (!change.side_effects.empty())
+      out += fmt::format("- side effects, carried out as well: {}\n", fmt::join(change.side_effects, "; "));
+    out += fmt::format("- reversible: {}\n- labour: {}\n- usual worry: {}\n", change.reversible,
+                       labour_words(change.labour), change.worry);
+    if (!change.hazards.empty()) out += fmt::format("- cautions: {}\n", fmt::join(change.hazards, ", "));
+    out += "\n";
     out +=
         fmt::format("| argument | {}how written | if left out | usual +- | what |\n|---|{}---|---|---|---|\n",
                     groups.empty() ? "" : "alternative | ", groups.empty() ? "" : "---|");
@@ -165,7 +171,12 @@ std::string write_format_tables() {
   out += "A material file gives, for every place that names it (`*` stands for the place):\n\n";
   write_sections(out, contact_keys());
   write_point_lists(out, contact_point_lists());
-  out += "## Changes of a set-up\n\n";
+  out +=
+      "## Changes of a set-up\n\nThe changes of one set-up are carried out in the order in which the kinds "
+      "stand "
+      "here, however the case lists them. Two that decide the same thing are an error that names both. "
+      "Hours, "
+      "worries and reversibility are common practice, no source.\n\n";
   write_changes(out);
   return out;
 }

@@ -96,10 +96,10 @@ std::vector<std::string> known_parts(const std::string& models_directory, const 
   return ids;
 }
 
-bool read_part(const LibraryRequest& request, Values& values, ProblemList& problems) {
-  FileText file;
-  Node root;
-  if (!open(request, "parts", "part", file, root, problems)) return false;
+namespace {
+
+bool take_part(const LibraryRequest& request, const FileText& file, const Node& root, Values& values,
+               ProblemList& problems) {
   check_headings(root, file, problems);
   const Node* part = root.find("part");
   if (part == nullptr || part->text != request.name) {
@@ -116,6 +116,42 @@ bool read_part(const LibraryRequest& request, Values& values, ProblemList& probl
                      keys.members.end());
   read_section(request.name, keys, {&file, true, request.name + "."}, values, problems);
   return true;
+}
+
+}  // namespace
+
+bool read_part(const LibraryRequest& request, Values& values, ProblemList& problems) {
+  FileText file;
+  Node root;
+  return open(request, "parts", "part", file, root, problems) &&
+         take_part(request, file, root, values, problems);
+}
+
+Change read_part_change(const std::string& models_directory, const std::string& slot, const std::string& id) {
+  Change change;
+  change.kind = "part";
+  change.choices["slot"] = slot;
+  change.choices["id"] = id;
+  const FileText asking;
+  const LibraryRequest request{models_directory, slot, id, &asking, 0};
+  Values values;
+  ProblemList problems;
+  FileText file;
+  Node root;
+  const bool path = id.size() > 5 && id.compare(id.size() - 5, 5, ".toml") == 0;
+  const bool there = path ? read_document(id, "part file", file, root, problems) &&
+                                take_part(request, file, root, values, problems)
+                          : read_part(request, values, problems);
+  if (!path) file.path = library_path(models_directory, "parts", id);
+  if (there)
+    for (const std::string& key : missing_below(slot, values))
+      problems.add(file, 0, fmt::format("this file lacks \"{}\"", key.substr(key.rfind('.') + 1)),
+                   "every required key, since it replaces a whole part", "add it there");
+  if (!problems.empty()) throw base::UserError(problems.sorted());
+  change.quantities = values.quantities;
+  change.choices.insert(values.choices.begin(), values.choices.end());
+  change.point_lists = values.point_lists;
+  return change;
 }
 
 bool read_material(const LibraryRequest& request, Values& values, ProblemList& problems) {

@@ -100,7 +100,7 @@ void read_leads(Reading& r, const Node& list) {
       if (key != "mass" && key != "distance")
         r.problems.add(r.file, member.line, fmt::format("a lead has no \"{}\"", key), "mass and distance");
     for (const ArgumentSpec& argument : spec.arguments) {
-      if (argument.words_from != WordsFrom::kQuantity) continue;
+      if (argument.words_from != WordsFrom::kQuantity || argument.presence != Presence::kRequired) continue;
       const Node* given = node.find(argument.name);
       if (given == nullptr) {
         r.problems.add(r.file, node.line, fmt::format("this lead lacks \"{}\"", argument.name),
@@ -126,9 +126,9 @@ void read_leads(Reading& r, const Node& list) {
 
 void read_root(Reading& r) {
   const Origin origin{&r.file, false, ""};
-  std::vector<std::string> sections = {"parts", "materials", "lead", "set_up", "invented"};
+  std::vector<std::string> sections = {"parts", "materials", "lead", "set_up", "seek", "invented"};
   for (const auto& [key, node] : r.root.members) {
-    if (key == "parts" || key == "materials") continue;
+    if (key == "parts" || key == "materials" || key == "seek") continue;  // seek: models/study/read_seek.h
     if (key == "lead") {
       read_leads(r, node);
     } else if (key == "set_up") {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 
+#include "models/case/contradictions.h"
 #include "models/case/library.h"
 #include "models/case/nearest.h"
 #include "models/case/quantity.h"
@@ -86,16 +87,18 @@ void read_word_argument(const ChangeReader& r, const ArgumentSpec& spec, const N
   change.choices[spec.name] = node.text;
 }
 
-// "part" and "material": the file's values travel with the change.
+// "part", "material" and "heel re-covered": the file's values travel with the change.
 void read_library_values(const ChangeReader& r, const Node& node, Change& change) {
   const bool part = change.kind == "part";
-  const auto name = change.choices.find(part ? "slot" : "place");
+  const auto given = change.choices.find(part ? "slot" : "place");
   const auto id = change.choices.find("id");
-  if (name == change.choices.end() || id == change.choices.end()) return;
+  const bool heel = change.kind == "heel re-covered";
+  if ((!heel && given == change.choices.end()) || id == change.choices.end()) return;
+  const std::string name = heel ? "capstan_heel" : given->second;
   Values values;
-  const LibraryRequest request{r.models_directory, name->second, id->second, &r.file, node.find("id")->line};
+  const LibraryRequest request{r.models_directory, name, id->second, &r.file, node.find("id")->line};
   if (!(part ? read_part(request, values, r.problems) : read_material(request, values, r.problems))) return;
-  for (const std::string& path : missing_below((part ? "" : "contact.") + name->second, values)) {
+  for (const std::string& path : missing_below((part ? "" : "contact.") + name, values)) {
     FileText library_file;
     library_file.path = library_path(r.models_directory, part ? "parts" : "materials", id->second);
     r.problems.add(library_file, 0, fmt::format("this file lacks \"{}\"", path.substr(path.rfind('.') + 1)),
@@ -209,8 +212,15 @@ bool read_change(const ChangeReader& r, const Node& node, Change& change) {
   const std::size_t before = r.problems.size();
   reject_unknown_arguments(r, *spec, node);
   read_arguments(r, *spec, node, change);
-  if (change.kind == "part" || change.kind == "material") read_library_values(r, node, change);
+  if (change.kind == "part" || change.kind == "material" || change.kind == "heel re-covered")
+    read_library_values(r, node, change);
   if (change.kind == "set value") read_set_value(r, node, change);
+  if (change.kind == "lead" && change.choices.count("action") != 0 &&
+      (change.choices.at("action") == "move") != (change.quantities.count("to") != 0))
+    r.problems.add(r.file, node.line,
+                   change.quantities.count("to") != 0 ? "\"to\" belongs to a lead that is moved"
+                                                      : "a lead is moved, but not said where to",
+                   "action = \"move\" and to = \"120 mm\" together", "give both, or neither");
   return r.problems.size() == before;
 }
 
@@ -243,6 +253,7 @@ SetUp read_set_up(const ChangeReader& r, const Node& node) {
                      near.empty() ? "" : fmt::format("did you mean \"{}\"?", near));
     }
   }
+  find_contradictions(out, r.file, r.problems);
   if (node.find("name") == nullptr)
     r.problems.add(r.file, node.line, "this set-up has no name", "name = \"heel build-up\"");
   return out;

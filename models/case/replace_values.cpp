@@ -59,8 +59,9 @@ void replace_one(CaseDescription& d, const Change& change, const std::string& ar
 void change_lead(CaseDescription& d, const Change& change) {
   const Quantity& mass = change.quantities.at("mass");
   const Quantity& distance = change.quantities.at("distance");
-  const bool add = change.choices.at("action") == "add";
-  double moved = mass.value, at = distance.value;
+  const std::string& action = change.choices.at("action");
+  const bool add = action == "add";
+  double moved = mass.value, at = distance.value, arm = at;  // moment gained: moved * arm
   if (add) {
     d.leads.push_back({mass.value, distance.value, mass.sigma, distance.sigma, change.place});
   } else {
@@ -73,16 +74,39 @@ void change_lead(CaseDescription& d, const Change& change) {
             "a [[lead]] of the case within 5 mm and 2 g of it",
             "list the key's leads, or correct mass and distance"}});
     moved = meant->mass;
-    at = meant->distance;
-    d.leads.erase(meant);
+    arm = -meant->distance;
+    if (action == "move") {
+      const Quantity& to = change.quantities.at("to");
+      arm += to.value;
+      meant->distance = to.value;
+      meant->sigma_distance = to.sigma;
+    } else {
+      d.leads.erase(meant);
+    }
   }
   const auto front = d.quantities.find("measured.front_weight");
   const auto length = d.quantities.find("measured.key_front_length");
   if (front == d.quantities.end() || length == d.quantities.end()) return;
-  front->second.value += (add ? 1 : -1) * moved * base::kGravity * at / length->second.value;
+  front->second.value += moved * base::kGravity * arm / length->second.value;
 }
 
 }  // namespace
+
+const std::vector<std::pair<std::string, std::string>>& own_values() {
+  static const std::vector<std::pair<std::string, std::string>> list = {
+      {"wippen.weight", "measured.wippen_weight"},
+      {"wippen.centre_friction", "friction.wippen_centre"},
+      {"wippen.jack_friction", "friction.jack_centre"},
+      {"wippen.lever_friction", "friction.lever_centre"},
+      {"hammer.weight", "measured.strike_weight"},
+      {"hammer.centre_friction", "friction.hammer_centre"},
+      {"hammer.hanging_distance", "measured.hanging_distance"},
+      {"hammer.knuckle_diameter", "measured.knuckle_diameter"},
+      {"hammer.length", "measured.hammer_length"},
+      {"hammer.bore", "measured.bore"},
+  };
+  return list;
+}
 
 bool replace_values(CaseDescription& d, const Change& change) {
   const std::string& kind = change.kind;
@@ -90,9 +114,16 @@ bool replace_values(CaseDescription& d, const Change& change) {
     clear_section(d, change.choices.at("slot"));
     d.choices["parts." + change.choices.at("slot")] = change.choices.at("id");
     put_values(d, change);
-  } else if (kind == "material") {
-    clear_section(d, "contact." + change.choices.at("place"));
-    d.choices["materials." + change.choices.at("place")] = change.choices.at("id");
+    for (const auto& [own, measured] : own_values())
+      if (change.quantities.count(own) != 0) {
+        d.quantities[measured] = change.quantities.at(own);
+        if (measured == "measured.hanging_distance" || measured == "measured.knuckle_diameter")
+          d.quantities.erase("measured.knuckle_arm");  // it was the old knuckle's
+      }
+  } else if (kind == "material" || kind == "heel re-covered") {
+    const std::string place = kind == "material" ? change.choices.at("place") : "capstan_heel";
+    clear_section(d, "contact." + place);
+    d.choices["materials." + place] = change.choices.at("id");
     put_values(d, change);
   } else if (kind == "set value") {
     put_values(d, change);
@@ -106,6 +137,7 @@ bool replace_values(CaseDescription& d, const Change& change) {
   } else if (kind == "lead") {
     change_lead(d, change);
   } else if (kind == "hammer weight") {
+    if (change.choices.count("taken_from") != 0 && change.choices.at("taken_from") == "head") return false;
     d.quantities["measured.strike_weight"].value += change.quantities.at("amount").value;
   } else if (kind == "knuckle") {
     replace_one(d, change, "hanging_distance", "measured.hanging_distance");

@@ -1,5 +1,7 @@
 #include "models/case/schema.h"
 
+#include <fmt/format.h>
+
 #include <cassert>
 
 namespace leverwright::case_file {
@@ -83,6 +85,18 @@ const ChangeSpec* Schema::find_change(const std::string& kind) const {
   for (const ChangeSpec& change : changes)
     if (change.kind == kind) return &change;
   return nullptr;
+}
+
+std::size_t Schema::order_of(const std::string& kind) const {
+  std::size_t k = 0;
+  while (k < changes.size() && changes[k].kind != kind) ++k;
+  return k;
+}
+
+std::string labour_words(const Labour& labour) {
+  if (labour.hours_high <= 0) return "not known";
+  return fmt::format("{:g} to {:g} h for 88 notes, {}", labour.hours_low, labour.hours_high,
+                     labour.per == "note" ? "note by note" : "the whole set at once");
 }
 
 bool Schema::has_slot(const std::string& name) const {

@@ -87,12 +87,29 @@ struct ArgumentSpec {
   std::string description;
 };
 
+// What the work costs. Hours are for all 88 notes by one person; common practice, no source: a class, no
+// quotation.
+struct Labour {
+  std::string per;  // "note": the work is done 88 times; "set": once for the whole action
+  double hours_low = 0, hours_high = 0;
+};
+
+// A remedy: the change and everything to be known before it is chosen. One table serves the reader, the
+// handbook, the comparison and a work order.
 struct ChangeSpec {
   std::string kind;
-  std::string reversible;  // "yes", "partly", "no"
   std::string description;
+  std::string alters;                     // the physical thing that is another afterwards
+  std::vector<std::string> side_effects;  // what changes with it, all of it carried out by the model
+  std::string reversible;                 // "yes", "partly", "no"
+  Labour labour;
+  std::string worry;                 // what usually goes wrong with it
+  std::vector<std::string> hazards;  // names of cautions it brings: "drilling", "key leads", ...
   std::vector<ArgumentSpec> arguments;
 };
+
+// "2 to 8 h for 88 notes, note by note".
+std::string labour_words(const Labour& labour);
 
 struct Schema {
   std::map<std::string, KeySpec> keys;
@@ -107,6 +124,8 @@ struct Schema {
   const ChoiceSpec* find_choice(const std::string& path) const;
   const PointListSpec* find_point_list(const std::string& path) const;
   const ChangeSpec* find_change(const std::string& kind) const;
+  // Place of this kind in the order in which the changes of a set-up are carried out (see change_kinds).
+  std::size_t order_of(const std::string& kind) const;
   bool has_slot(const std::string& name) const;
   bool has_place(const std::string& name) const;
   // True when some key lies below this section ("screws", "screws.capstan", "contact").
@@ -137,6 +156,8 @@ std::vector<PlaceSpec> contact_places();
 // Rows with "*" for the place are meant for every place; a row that names its place goes before them.
 std::vector<KeySpec> contact_keys();
 std::vector<PointListSpec> contact_point_lists();
+// In the order in which the changes of one set-up are carried out, however the case lists them: new parts and
+// cloths first, then what is done to them, the strip under the cloth last.
 std::vector<ChangeSpec> change_kinds();
 
 }  // namespace leverwright::case_file

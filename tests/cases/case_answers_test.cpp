@@ -2,6 +2,7 @@
 //
 //   [[expected]]
 //   set_up = "as found"                  name in the case
+//   against = "..."                      optional: the change against this set-up is meant
 //   quantity = "down weight"             name as in the program's JSON; of a touch "touch mf: string to
 //   check" value = 52.6, tolerance = 0.3        or low and high unit = "gf"                          the
 //   program's unit for it why = "...", from = "..."            from: closed form, published, independent
@@ -22,12 +23,12 @@ namespace {
 
 using case_file::Node;
 
-const std::vector<std::string> kWords = {"set_up", "quantity", "value", "tolerance", "low",
-                                         "high",   "unit",     "why",   "from"};
+const std::vector<std::string> kWords = {"set_up", "against", "quantity", "value", "tolerance",
+                                         "low",    "high",    "unit",     "why",   "from"};
 
 struct Expected {
   int line = 0;
-  std::string set_up, quantity, unit, why, from;
+  std::string set_up, against, quantity, unit, why, from;
   double low = 0, high = 0;
 };
 
@@ -50,6 +51,7 @@ std::vector<Expected> read_expected(const std::string& path) {
     Expected e;
     e.line = row.line;
     e.set_up = text_of(row, "set_up");
+    if (row.find("against")) e.against = text_of(row, "against");
     e.quantity = text_of(row, "quantity");
     e.unit = text_of(row, "unit");
     e.why = text_of(row, "why");
@@ -101,18 +103,25 @@ TEST_P(CaseFolder, AnswersWhatIsExpected) {
 
   for (const Expected& e : rows) {
     const std::string at = fmt::format("{}:{}: {} of \"{}\"", path, e.line, e.quantity, e.set_up);
-    const auto set_up =
-        std::find_if(c.set_ups.begin(), c.set_ups.end(), [&](const auto& s) { return s.name == e.set_up; });
-    ASSERT_NE(set_up, c.set_ups.end()) << at << ": there is no such set-up";
-    const auto numbers = table::find_numbers(*set_up, &c.set_ups.front(), false);
-    const auto n = std::find_if(numbers.begin(), numbers.end(), [&](const table::NumberLine& line) {
-      const bool of_touch = line.group.rfind("touch", 0) == 0;
-      return e.quantity == (of_touch ? line.group + ": " + line.name : line.name);
-    });
-    ASSERT_NE(n, numbers.end()) << at << ": the program knows no such quantity";
-    EXPECT_EQ(n->unit, e.unit) << at;
-    EXPECT_GE(n->value, e.low) << at << ", " << e.why;
-    EXPECT_LE(n->value, e.high) << at << ", " << e.why;
+    const auto find = [&](const std::string& name, table::NumberLine& found) {
+      const auto set_up =
+          std::find_if(c.set_ups.begin(), c.set_ups.end(), [&](const auto& one) { return one.name == name; });
+      ASSERT_NE(set_up, c.set_ups.end()) << at << ": there is no set-up " << name;
+      const auto numbers = table::find_numbers(*set_up, &c.set_ups.front(), false);
+      const auto n = std::find_if(numbers.begin(), numbers.end(), [&](const table::NumberLine& line) {
+        const bool of_touch = line.group.rfind("touch", 0) == 0;
+        return e.quantity == (of_touch ? line.group + ": " + line.name : line.name);
+      });
+      ASSERT_NE(n, numbers.end()) << at << ": the program knows no such quantity";
+      found = *n;
+    };
+    table::NumberLine n, from;
+    find(e.set_up, n);
+    if (!e.against.empty()) find(e.against, from);
+    EXPECT_EQ(n.unit, e.unit) << at;
+    const double value = e.against.empty() ? n.value : n.value - from.value;
+    EXPECT_GE(value, e.low) << at << ", " << e.why;
+    EXPECT_LE(value, e.high) << at << ", " << e.why;
   }
 }
 

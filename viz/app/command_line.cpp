@@ -46,6 +46,8 @@ struct Words {
   FilmWords film;
   MisadjustRequest misadjust;
   ReportWords report;
+  PartsOrder parts;
+  SeekOrder seek;
 };
 
 using Verb = std::function<int(const Terminal&)>;
@@ -342,6 +344,46 @@ int run_command_line(int argc, char** argv) {
   add_measurements(afterwards);
   afterwards->callback(
       [&] { chosen = [&](const Terminal& t) { return run_afterwards(w.measurements, t); }; });
+  CLI::App* parts = add_verb(
+      app, "parts", "two parts side by side: what each difference alone does, and all together",
+      "leverwright parts cases/two_wippens/case.toml wippen wippen_twin_light wippen_twin_heavy\n"
+      "  leverwright parts my_piano.toml hammer old_hammer.toml new_hammer.toml --by reflected_mass");
+  add_case(parts, w.parts.case_path);
+  parts->add_option("SLOT", w.parts.slot, "key, capstan, wippen, hammer or frame")->required();
+  parts->add_option("A", w.parts.part_a, "part file's name, path of one (.toml), or a set-up of the case")
+      ->required();
+  parts->add_option("B", w.parts.part_b, "the other one")->required();
+  parts->add_option("--by", w.parts.by,
+                    "number the differences are ranked by (balance_weight when left out)");
+  parts->add_option("--csv", w.parts.csv,
+                    "also write every number as CSV to this file; - for standard output");
+  parts->add_option("--json", w.parts.json,
+                    "also write everything as JSON to this file; - for standard output");
+  parts->callback([&] { chosen = [&](const Terminal& t) { return run_parts(w.parts, t); }; });
+
+  CLI::App* seek = add_verb(app, "seek", "the amount of one or two changes that meets a target",
+                            "leverwright seek cases/sought_heel/case.toml \"least slide friction\"");
+  add_case(seek, w.seek.case_path);
+  seek->add_option("NAME", w.seek.name, "which [[seek]] of the case (all when left out)");
+  seek->add_option("--csv", w.seek.csv, "also write every number as CSV to this file; - for standard output");
+  seek->add_option("--json", w.seek.json,
+                   "also write everything as JSON to this file; - for standard output");
+  seek->callback([&] { chosen = [&](const Terminal& t) { return run_seek(w.seek, t); }; });
+
+  CLI::App* map = add_verb(app, "map", "numbers all over the amounts of a [[seek]], as data and picture",
+                           "leverwright map cases/sought_heel/case.toml \"least slide friction\" --steps 21");
+  add_case(map, w.seek.case_path);
+  map->add_option("NAME", w.seek.name, "which [[seek]] of the case (all when left out)");
+  map->add_option("--out", w.seek.out, "folder for data and pictures (out/NAME OF THE CASE when left out)");
+  map->add_option("--steps", w.seek.steps, "values of each amount (17; 41 of a single one)")
+      ->check(CLI::Range(2, 201));
+  map->add_flag("--no-pictures", w.no_pictures, "leave out the pictures");
+  map->callback([&] {
+    chosen = [&](const Terminal& t) {
+      w.seek.pictures = !w.no_pictures;
+      return run_map(w.seek, t);
+    };
+  });
 
   CLI::App* cautions =
       add_verb(app, "cautions", "dangers of the work and limits of the model", "leverwright cautions");

@@ -45,6 +45,21 @@ int run_bands(const std::string& case_path, const std::string& set_up, const std
               const Terminal& terminal);
 int run_cautions(const Terminal& terminal);
 
+struct PartsOrder {
+  std::string case_path, slot, part_a, part_b, by;
+  std::string csv, json;  // "": none; "-": standard output in place of the table
+};
+int run_parts(const PartsOrder& order, const Terminal& terminal);
+
+struct SeekOrder {
+  std::string case_path, name, out;  // name "": all; out "": out/<case name>
+  std::string csv, json;             // as above
+  int steps = 0;                     // of a map along each amount; 0: usual
+  bool pictures = true;
+};
+int run_seek(const SeekOrder& order, const Terminal& terminal);
+int run_map(const SeekOrder& order, const Terminal& terminal);
+
 // Index of the set-up of this name, 0 for ""; UserError with the nearest name.
 std::size_t find_set_up(const case_file::CaseDescription& description, const std::string& name);
 // The case with only the base and this set-up left.

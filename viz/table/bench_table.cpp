@@ -7,6 +7,7 @@
 #include <functional>
 
 #include "models/case/schema.h"
+#include "models/study/remedies.h"
 #include "sim/base/units.h"
 #include "viz/table/cautions.h"
 
@@ -206,6 +207,16 @@ std::string write_bench(const case_file::CaseDescription& d, const study::Compar
         worries.push_back(worry);
     }
     if (!s.description.empty()) out += field("the move", s.description, look);
+    std::vector<std::string> hazards;
+    for (const auto& line : study::find_remedies(written, c.set_ups[0].design, s.design)) {
+      out += field("by hand", line.hand, look);
+      for (const auto& hazard : line.spec->hazards)
+        if (std::find(hazards.begin(), hazards.end(), hazard) == hazards.end()) hazards.push_back(hazard);
+    }
+    if (!written.changes.empty())
+      out += field("labour", case_file::labour_words(study::labour_of(written)) + ", regulation not counted",
+                   look);
+    if (!hazards.empty()) out += field("cautions", join(hazards) + ": see below", look);
     if (!worries.empty()) {
       std::string all;
       for (const auto& w : worries) all += (all.empty() ? "" : "; ") + w;

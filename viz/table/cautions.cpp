@@ -2,12 +2,31 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 #include "models/case/schema.h"
+#include "models/study/remedies.h"
 #include "viz/table/bench_table.h"
 
 namespace leverwright::table {
+
+namespace {
+
+std::vector<std::string> kinds_with(const std::string& hazard) {
+  std::vector<std::string> kinds;
+  for (const auto& spec : case_file::schema().changes)
+    if (std::find(spec.hazards.begin(), spec.hazards.end(), hazard) != spec.hazards.end())
+      kinds.push_back(spec.kind);
+  return kinds;
+}
+
+std::vector<std::string> irreversible_kinds() {
+  std::vector<std::string> kinds;
+  for (const auto& spec : case_file::schema().changes)
+    if (spec.reversible == "no") kinds.push_back(spec.kind);
+  return kinds;
+}
+
+}  // namespace
 
 const std::vector<Caution>& all_cautions() {
   static const std::vector<Caution> list = {
@@ -20,7 +39,7 @@ const std::vector<Caution>& all_cautions() {
        "Moves marked NOT REVERSIBLE cannot be taken back: keep the old parts, mark the old capstan line, and "
        "do them "
        "last.",
-       {"capstan moved", "capstan lean", "heel re-glued", "hammer weight", "knuckle"}},
+       irreversible_kinds()},
       {"what the model cannot see",
        "The action is computed in one plane. Capstans leaning sideways, twisted shanks and parts that stand "
        "beside "
@@ -37,22 +56,22 @@ const std::vector<Caution>& all_cautions() {
        "Lead is poisonous and its white dust more so. No dry sanding or blowing; wipe wet, wear gloves, wash "
        "before "
        "eating, put waste into a closed bag and give it away as local rules ask.",
-       {"lead"}},
+       kinds_with("key leads")},
       {"drilling",
        "Clamp the key, mark from a straight line drawn over the whole set, use a stop so that the bit ends "
        "short of "
        "the key's bottom, and drill the trial note first.",
-       {"capstan moved", "capstan lean"}},
+       kinds_with("drilling")},
       {"thin glue",
        "Cyanoacrylate fumes irritate eyes and lungs and can make a person allergic: extract the air and "
        "protect the "
        "eyes.",
-       {"capstan moved", "capstan lean", "heel re-glued", "heel build-up", "friction", "part", "knuckle"}},
+       kinds_with("thin glue")},
       {"solvents",
        "Solvents and shrinking fluids burn: no flame, no sparks, open windows, rags into a closed metal tin. "
        "Use little; "
        "a centre or knuckle eased too far makes parts wander and jacks slip out early.",
-       {"friction", "material"}},
+       kinds_with("solvents")},
       {"old and valuable instruments",
        "Ask a qualified conservator or licensed practitioner before anything original is cut, drilled or "
        "glued, and follow the "
@@ -63,37 +82,12 @@ const std::vector<Caution>& all_cautions() {
 }
 
 const std::string& usual_worry(const std::string& kind) {
-  static const std::map<std::string, std::string> worries = {
-      {"heel build-up", "whether the strip stays put, and is alike on all 88 notes"},
-      {"capstan moved", "88 holes on one straight line, square and at one depth"},
-      {"capstan lean", "the cap may meet the cloth with its edge"},
-      {"heel re-glued", "strength of the joint, heels square to the wippen, much labour"},
-      {"friction", "it cures friction only, not the geometry; easing too far makes jacks slip out early"},
-      {"cap", "whether such caps can be had for all notes"},
-      {"part", "several hundred parts to buy and fit; no way back once they are glued"},
-      {"material", "cloth settles: blow and dip shift in the first months"},
-      {"hammer weight", "the tone changes with the hammers"},
-      {"lead", "a heavily leaded key feels slow when played hard"},
-      {"balance punching halved", "key height and dip change with it"},
-      {"assist spring", "a key on springs can feel bouncy"},
-      {"knuckle", "knuckles re-hung at one distance on every shank, square to it"},
-      {"set value", "find out first whether a real part or tool does this"},
-  };
   static const std::string none;
-  const auto found = worries.find(kind);
-  return found == worries.end() ? none : found->second;
+  const case_file::ChangeSpec* spec = case_file::schema().find_change(kind);
+  return spec ? spec->worry : none;
 }
 
-std::string reversible(const case_file::SetUp& set_up) {
-  std::string worst = "yes";
-  for (const auto& change : set_up.changes) {
-    const case_file::ChangeSpec* kind = case_file::schema().find_change(change.kind);
-    if (!kind) continue;
-    if (kind->reversible == "no" || (kind->reversible == "partly" && worst == "yes"))
-      worst = kind->reversible;
-  }
-  return worst;
-}
+std::string reversible(const case_file::SetUp& set_up) { return study::reversible(set_up); }
 
 std::vector<std::string> kinds_of(const case_file::CaseDescription& d, const study::Comparison& c) {
   std::vector<std::string> kinds;

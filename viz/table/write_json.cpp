@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "models/study/remedies.h"
 #include "models/study/sample_notes.h"
 #include "sim/base/version.h"
 #include "viz/table/bench_table.h"
@@ -31,6 +32,19 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
   Json kinds = Json::array();
   for (const auto& change : d.set_ups[k].changes) kinds.push_back(change.kind);
   out["changes"] = kinds;
+  Json remedies = Json::array();
+  for (const auto& line : study::find_remedies(d.set_ups[k], c.set_ups[0].design, s.design))
+    remedies.push_back(Json{{"kind", line.kind},
+                            {"hand", line.hand},
+                            {"alters", line.spec->alters},
+                            {"side_effects", line.spec->side_effects},
+                            {"reversible", line.spec->reversible},
+                            {"labour_per", line.spec->labour.per},
+                            {"hours_low", line.spec->labour.hours_low},
+                            {"hours_high", line.spec->labour.hours_high},
+                            {"worry", line.spec->worry},
+                            {"cautions", line.spec->hazards}});
+  out["remedies"] = remedies;
   out["verdict"] = verdict_of(c, k);
   Json numbers = Json::array();
   for (const NumberLine& n : find_numbers(s, k == 0 ? nullptr : &c.set_ups[0], has_uncertainty(c))) {

@@ -1,0 +1,77 @@
+// What a case seeks comes out as its expected.toml says:
+//
+//   [[expected_seek]]
+//   seek = "contact on the line"       name of the [[seek]]
+//   quantity = "shim"                  a varied argument, or a number by its key
+//   against_base = true                optional: the number's change against the base is meant
+//   value = 3.6, tolerance = 0.3       or low and high
+//   met = true, why = "...", from = "..."
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <map>
+
+#include "models/case/document.h"
+#include "models/case/read_case.h"
+#include "models/study/read_seek.h"
+
+namespace leverwright::cases_test {
+namespace {
+
+using case_file::Node;
+
+double number_of(const Node& row, const char* key, double otherwise) {
+  const Node* n = row.find(key);
+  return n && n->kind == Node::Kind::kNumber ? n->number : otherwise;
+}
+
+TEST(SoughtAmounts, AreThoseExpectedOfEveryCase) {
+  int cases = 0;
+  for (const auto& entry : std::filesystem::directory_iterator("cases")) {
+    const std::string folder = entry.path().string();
+    if (!entry.is_directory()) continue;
+    case_file::FileText file;
+    Node root;
+    case_file::ProblemList problems;
+    ASSERT_TRUE(case_file::read_document(folder + "/expected.toml", "expected", file, root, problems));
+    const auto d = case_file::read_case(folder + "/case.toml");
+    std::map<std::string, study::Seek> wanted;
+    for (const auto& s : study::read_seeks(d)) wanted[s.name] = s;
+    const Node* rows = root.find("expected_seek");
+    EXPECT_EQ(rows == nullptr, wanted.empty()) << folder << ": what is sought must be expected";
+    if (!rows) continue;
+    ++cases;
+    int others = 0;
+    std::map<std::string, study::SeekResult> found;
+    for (const Node& row : rows->items) {
+      const std::string at = fmt::format("{}/expected.toml:{}", folder, row.line);
+      ASSERT_TRUE(row.find("seek") && row.find("quantity") && row.find("why") && row.find("from")) << at;
+      const std::string name = row.find("seek")->text, quantity = row.find("quantity")->text;
+      ASSERT_EQ(wanted.count(name), 1u) << at << ": nothing of this name is sought";
+      if (found.count(name) == 0) found[name] = study::seek(d, wanted[name]);
+      const study::SeekResult& r = found[name];
+      ASSERT_TRUE(r.best.trial.ok) << at << ": " << r.commonest_reason;
+      double value = NAN;
+      for (std::size_t k = 0; k < r.seek.vary.size(); ++k)
+        if (r.seek.vary[k].argument == quantity) value = r.best.amounts[k] / r.seek.vary[k].unit_si;
+      if (const std::size_t k = study::find_trial_number(quantity); k < study::kTrialNumberCount) {
+        const Node* change = row.find("against_base");
+        value = (r.best.trial.numbers[k] - (change && change->truth ? r.base.numbers[k] : 0)) *
+                study::kTrialNumbers[k].display_factor;
+      }
+      const double middle = number_of(row, "value", NAN), tolerance = number_of(row, "tolerance", 0);
+      const std::string why = row.find("why")->text;
+      EXPECT_GE(value, number_of(row, "low", middle - tolerance)) << at << ": " << quantity << ", " << why;
+      EXPECT_LE(value, number_of(row, "high", middle + tolerance)) << at << ": " << quantity << ", " << why;
+      const Node* met = row.find("met");
+      EXPECT_EQ(r.met, met ? met->truth : r.met) << at;
+      others += row.find("from")->text != "own";
+    }
+    EXPECT_GE(others, 1) << folder;
+  }
+  EXPECT_GE(cases, 1);
+}
+
+}  // namespace
+}  // namespace leverwright::cases_test
