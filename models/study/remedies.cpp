@@ -42,10 +42,10 @@ struct Reader {
   std::string way(const char* amount) const {
     const std::string given = word("direction");
     if (value(amount) >= 0) return given;
-    if (given == "toward the strings") return "toward the balance rail";
     if (given == "wider") return "closer";
     if (given == "closer") return "wider";
-    return given == "toward the player" ? "toward the strings" : "toward the strings";
+    if (given != "toward the strings") return "toward the strings";
+    return c.kind == "balance punching halved" ? "toward the player" : "toward the balance rail";
   }
 };
 

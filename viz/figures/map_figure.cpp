@@ -46,7 +46,9 @@ std::vector<double> round_levels(const std::vector<double>& values) {
   const double rough = (high - low) / 8, power = std::pow(10, std::floor(std::log10(rough)));
   const double lead = rough / power;
   const double step = power * (lead < 1.5 ? 1 : lead < 3.5 ? 2 : lead < 7.5 ? 5 : 10);
-  for (double at = std::ceil(low / step); at * step <= high; ++at) levels.push_back(at * step);
+  const double edge = 0.04 * (high - low);  // a line at the very lowest would be noise
+  for (double at = std::ceil((low + edge) / step); at * step <= high; ++at)
+    levels.push_back(at == 0 ? 0.0 : at * step);
   return levels;
 }
 
@@ -62,8 +64,8 @@ chart::Panel field_panel(const store::StudyReader& study, const std::string& key
   map.contours = round_levels(map.values);
   panel.title = map.unit.empty() ? map.name : map.name + " (" + map.unit + ")";
   panel.map = map;
-  mark(panel, "as written in the case", single(study, "/map/as_written_0"), single(study, "/map/as_written_1"),
-       chart::MarkShape::kRing);
+  mark(panel, "as written in the case", single(study, "/map/as_written_0"),
+       single(study, "/map/as_written_1"), chart::MarkShape::kRing);
   mark(panel, "best", single(study, "/map/best_0"), single(study, "/map/best_1"), chart::MarkShape::kDiamond);
   return panel;
 }
@@ -105,11 +107,15 @@ std::vector<chart::Chart> build_maps(const std::string& results_path) {
     chart::Chart c;
     c.title = study.text_attribute("/map", "name");
     c.remark = study.text_attribute("/map", "question");
-    const auto add = [&](const std::string& words) { c.remark += (c.remark.empty() ? "" : " ") + words; };
-    if (std::any_of(excluded.begin(), excluded.end(), [](const std::string& why) { return !why.empty(); }))
-      add("No colour: cannot be regulated, or jams.");
-    if (study.status() != "complete") add("(" + study.reason() + ")");
+    if (study.status() != "complete") c.remark += (c.remark.empty() ? "(" : " (") + study.reason() + ")";
     c.panels.push_back(two ? field_panel(study, key) : curve_panel(study, key));
+    if (two && std::any_of(excluded.begin(), excluded.end(), [](const auto& why) { return !why.empty(); })) {
+      chart::Band none;  // of no width: for the key alone
+      none.from = none.to = c.panels.back().map->x.front();
+      none.role = chart::Role::kPaper;
+      none.label = "cannot be regulated, or jams";
+      c.panels.back().bands.push_back(none);
+    }
     c.width_mm = 160;
     c.height_mm = two ? 120 : 90;
     out.push_back(c);
