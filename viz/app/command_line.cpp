@@ -48,6 +48,7 @@ struct Words {
   ReportWords report;
   PartsOrder parts;
   SeekOrder seek;
+  ExportWords export_;
 };
 
 using Verb = std::function<int(const Terminal&)>;
@@ -305,6 +306,18 @@ int run_command_line(int argc, char** argv) {
   report->add_option("--film", w.report.film, "a film to put in, made with leverwright film");
   report->add_flag("--no-film", w.report.no_film, "leave out the film");
   report->callback([&] { chosen = [&](const Terminal& t) { return run_report(w.report, t); }; });
+
+  CLI::App* export_ = add_verb(app, "export", "a stored study for other programs: CSV, VTK and glTF",
+                               "leverwright export out/missed_heel/missed_heel.h5 --out exported\n"
+                               "  leverwright export study.h5 --stroke mf --set-up \"as found\" --kind gltf");
+  export_->add_option("STUDY", w.export_.study_path, "results file (.h5)")->required();
+  export_->add_option("--out", w.export_.out, "folder for the files (STUDY_export when left out)");
+  export_->add_option("--stroke", w.export_.stroke, "name of the stored stroke (mf)");
+  export_->add_option("--set-up", w.export_.set_up, "name of the set-up (the base when left out)");
+  export_->add_option("--kind", w.export_.kinds, "csv, vtk, gltf: one or more (all when left out)")
+      ->check(CLI::IsMember({"csv", "vtk", "gltf"}));
+  export_->add_option("--every", w.export_.every, "ms between poses of the moving action (1)");
+  export_->callback([&] { chosen = [&](const Terminal& t) { return run_export(w.export_, t); }; });
 
   CLI::App* check = add_verb(app, "check", "hold a results file against its written standard",
                              "leverwright check out/missed_heel/missed_heel.h5");

@@ -40,6 +40,12 @@ struct ReportWords {
   bool no_film = false;
 };
 int run_report(const ReportWords& words, const Terminal& terminal);
+struct ExportWords {
+  std::string study_path, out, stroke = "mf", set_up;
+  std::vector<std::string> kinds;
+  double every = 1;  // ms
+};
+int run_export(const ExportWords& words, const Terminal& terminal);
 int run_check(const std::string& study_path, const Terminal& terminal);
 int run_bands(const std::string& case_path, const std::string& set_up, const std::string& csv,
               const Terminal& terminal);

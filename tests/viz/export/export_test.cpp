@@ -1,0 +1,60 @@
+#include "viz/export/export.h"
+
+#include <gtest/gtest.h>
+
+#include <fstream>
+
+#include "tests/viz/film/small_study.h"
+#include "tests/viz/support/read_back.h"
+#include "viz/vtk/write_mesh.h"
+
+namespace leverwright::exports {
+namespace {
+
+class Export : public ::testing::Test {
+ protected:
+  std::string folder_ = mock::fresh_folder("export");
+  film::FilmStroke stroke() {
+    mock::write_small_study(folder_ + "/study.h5");
+    return film::read_film_stroke(folder_ + "/study.h5", "as found", "mf");
+  }
+};
+
+TEST_F(Export, CsvHasNamesWithUnitsAndEverySample) {
+  const std::string csv = write_stroke_csv(stroke());
+  EXPECT_EQ(csv.find("time (ms),key dip (mm),finger force (N)"), 0u);
+  EXPECT_NE(csv.find("angle of hammer (deg)"), std::string::npos);
+  EXPECT_NE(csv.find("normal force of capstan on heel cloth (N)"), std::string::npos);
+  EXPECT_EQ(mock::count(csv, "\n"), 202);
+  EXPECT_NE(csv.find("\n100,"), std::string::npos);
+}
+
+TEST_F(Export, VtpFilesAreReadByVtkAndMove) {
+  const auto files = write_vtk(stroke(), 20e-3, folder_, "stroke_mf");
+  ASSERT_EQ(files.size(), 7u);  // 0 to 100 ms, and the list
+  const vtk::MeshCounts first = vtk::read_vtp(files[0]), last = vtk::read_vtp(files[5]);
+  EXPECT_EQ(first.lines, 2);  // string and heel surface
+  EXPECT_GE(first.triangles, 2 + 2 + 2 + 6 + 2);
+  EXPECT_TRUE(first.has_body);
+  EXPECT_NEAR(first.x_low, -200, 1) << "mm";
+  EXPECT_NE(mock::read_file(files[0]), mock::read_file(files[5]));
+  EXPECT_EQ(first.triangles, last.triangles);
+  const std::string list = mock::read_file(files[6]);
+  EXPECT_EQ(mock::count(list, "<DataSet"), 6);
+  EXPECT_NE(list.find("timestep=\"0.06\" part=\"0\" file=\"stroke_mf_00003.vtp\""), std::string::npos)
+      << list;
+}
+
+TEST_F(Export, GltfIsWholeAndItsAnimationTurns) {
+  const std::string text = write_gltf(stroke(), 5e-3), path = folder_ + "/a.gltf";
+  std::ofstream(path) << text;
+  EXPECT_EQ(mock::run("/usr/bin/python3 tests/viz/export/check_gltf.py " + path + " 2>&1"), "");
+  EXPECT_EQ(mock::count(text, "\"path\":\"rotation\""), 4);
+  std::string bad = text;
+  bad.replace(bad.find("\"count\":21"), 10, "\"count\":19");
+  std::ofstream(folder_ + "/bad.gltf") << bad;
+  EXPECT_NE(mock::run("/usr/bin/python3 tests/viz/export/check_gltf.py " + folder_ + "/bad.gltf 2>&1"), "");
+}
+
+}  // namespace
+}  // namespace leverwright::exports
