@@ -4,6 +4,7 @@
 #include <boost/math/special_functions/beta.hpp>
 #include <cmath>
 
+#include "models/action/shank.h"
 #include "sim/base/units.h"
 
 namespace leverwright::action {
@@ -36,13 +37,13 @@ Cap lever_cap(const ActionDesign& d) {
   return Cap(d.lever_top, axis, d.lever_top_crown, d.lever_top_half_length, 1e-3);
 }
 
-Cap tail_cap(const ActionDesign& d) {
+Cap tail_cap(const ActionDesign& d, const Vec2& origin) {
   const double middle = 0.5 * (d.tail_low + d.tail_high), half = 0.5 * (d.tail_high - d.tail_low);
   constexpr double kCorner = 1.5e-3;  // rounded ends of the tail
   const Vec2 axis(std::cos(middle), std::sin(middle));
   // The dome ends where the corners begin: inner half width (R - r) sin(half).
   const double half_width = (d.tail_radius - kCorner) * std::sin(half) + kCorner;
-  return Cap(d.tail_centre + d.tail_radius * axis, axis, d.tail_radius, half_width, kCorner);
+  return Cap(d.tail_centre - origin + d.tail_radius * axis, axis, d.tail_radius, half_width, kCorner);
 }
 
 Profile check_profile(const ActionDesign& d, double advance) {
@@ -89,6 +90,38 @@ void add_bodies(const ActionDesign& d, Action& a) {
   const Vec2 r = edge - (d.p_P + d.jack_centre);
   // In the jack's frame the edge is at x = half width: angle(r) = pi/2 + theta_J - asin(half/|r|).
   a.q_drawn[kJack] = std::atan2(r.y(), r.x()) - 0.5 * base::kPi + std::asin(d.jack_half_width / r.norm());
+}
+
+// The shank's two hinges and the pieces beyond them (shank.h).
+void bend_shank(const ActionDesign& d, Action& a) {
+  const HammerPieces cut = cut_hammer(d);
+  const auto put_mass = [](Body& b, const BodyMass& m) {
+    b.mass = m.mass;
+    b.p_cm = m.p_cm;
+    b.inertia_cm = m.inertia_cm;
+  };
+  put_mass(a.mechanism.tree.body(kHammer), cut.mass[0]);
+  const char* const names[] = {"shank", "hammer head"};
+  for (std::size_t i = 0; i < 2; ++i) {
+    Body b;
+    b.name = names[i];
+    b.parent = a.hammer_pieces.back();
+    b.p_joint = cut.origin[i + 1] - cut.origin[i];
+    put_mass(b, cut.mass[i + 1]);
+    a.hammer_pieces.push_back(a.add_body(b, d.shank_rest_angle));
+    a.hammer_origins.push_back(cut.origin[i + 1]);
+  }
+}
+
+void add_shank_hinges(const ActionDesign& d, Action& a) {
+  const HammerPieces cut = cut_hammer(d);
+  const char* const names[] = {"shank near the knuckle", "shank near the head"};
+  for (std::size_t i = 0; i < 2; ++i) {
+    a.mechanism.springs.push_back(
+        {names[i], a.hammer_pieces[i], a.hammer_pieces[i + 1], 0.0, cut.stiffness[i]});
+    a.mechanism.pivots.push_back(
+        {names[i], a.hammer_pieces[i + 1], planar::PivotFriction(0, 0, cut.viscous[i], 1e-3)});
+  }
 }
 
 template <class C, class... Args>
@@ -164,18 +197,24 @@ void add_contacts(const ActionDesign& d, const ScrewSettings& s, Action& a) {
   const Vec2 under_W =
       d.p_H + Vec2(cs * shank_under.x() - sn * shank_under.y(), sn * shank_under.x() + cs * shank_under.y());
   const Vec2 normal(-sn, cs);
+  const std::size_t resting = a.hammer_piece_at(d.rest_rail_x), last = a.hammer_pieces.size() - 1;
+  const int head = a.hammer_pieces[last];
   put<planar::TipOnLine>(a, kShankRest, kGround, under_W - (kShankRound + d.rest_rail_gap) * normal, normal,
-                         kHammer, shank_under, kShankRound);
+                         a.hammer_pieces[resting], shank_under - a.hammer_origins[resting], kShankRound);
+  const Cap tail = tail_cap(d, a.hammer_origins[last]);
   if (a.check_body >= 0) {
     ActionDesign from_hinge = d;
     from_hinge.check_centre -= check_hinge(d);
-    put<planar::CapOnProfile>(a, kTailCheck, kHammer, tail_cap(d), a.check_body,
+    put<planar::CapOnProfile>(a, kTailCheck, head, tail, a.check_body,
                               check_profile(from_hinge, s[kBackCheck]));
   } else {
-    put<planar::CapOnProfile>(a, kTailCheck, kHammer, tail_cap(d), kKey, check_profile(d, s[kBackCheck]));
+    put<planar::CapOnProfile>(a, kTailCheck, head, tail, kKey, check_profile(d, s[kBackCheck]));
   }
-  put<planar::TipOnLine>(a, kHammerString, kGround, Vec2(d.p_H.x() + d.hammer_length, d.string_y), down,
-                         kHammer, a.crown() - Vec2(0, kCrownRound), kCrownRound);
+  put<planar::TipOnLine>(a, kHammerString, kGround, Vec2(d.p_H.x() + d.hammer_length, d.string_y), down, head,
+                         a.crown() - Vec2(0, kCrownRound) - a.hammer_origins[last], kCrownRound);
+  if (d.options.has(kCompliantString))
+    a.mechanism.strings.push_back(
+        {"string", a.contact[kHammerString], planar::ModalString(d.options.string)});
   put<planar::AngularStop>(a, kJackOuterStop, kWippen, kJack, jack_limit + d.jack_travel, 1.0,
                            d.jack_stop_radius);
   put<planar::AngularStop>(a, kLeverOuterStop, kWippen, kLever, lever_limit + d.lever_travel, 1.0,
@@ -207,9 +246,11 @@ Action assemble(const ActionDesign& design, const ScrewSettings& screws, const F
   a.design = design;
   a.screws = screws;
   add_bodies(design, a);
+  if (design.options.has(kShankBending)) bend_shank(design, a);
   if (design.options.has(kCheckWire)) a.check_body = add_check_body(design, a);
   add_contacts(design, screws, a);
   add_pivots_and_springs(design, screws, a);
+  if (design.options.has(kShankBending)) add_shank_hinges(design, a);
   if (design.options.has(kBalancePunching)) add_balance_punching(design, a);
   if (design.options.has(kCheckWire)) add_check_wire(design, a);
   if (design.options.has(kDamperLever)) add_damper(design, a);
@@ -249,8 +290,33 @@ int Action::add_body(const planar::Body& body, double drawn) {
 
 double Action::string_gap(const planar::VecQ& q) const {
   // The crown is a small circle: its highest point.
-  const Vec2 centre = design.p_H + turned(crown() - Vec2(0, 6e-3), q[kHammer]);
+  const Vec2 centre = on_head(q, crown() - Vec2(0, 6e-3));
   return design.string_y - (centre.y() + 6e-3);
+}
+
+double Action::string_gap_rate(const planar::VecQ& q, const planar::VecQ& rates) const {
+  const Vec2 r = crown() - Vec2(0, 6e-3);
+  double rise = 0;
+  for (std::size_t i = 0; i < hammer_pieces.size(); ++i) {
+    const Vec2 to = i + 1 < hammer_pieces.size() ? hammer_origins[i + 1] : r;
+    rise += rates[hammer_pieces[i]] * turned(to - hammer_origins[i], q[hammer_pieces[i]]).x();
+  }
+  return -rise;
+}
+
+std::size_t Action::hammer_piece_at(double x) const {
+  std::size_t i = hammer_pieces.size() - 1;
+  while (i > 0 && x < hammer_origins[i].x()) --i;
+  return i;
+}
+
+Vec2 Action::on_head(const planar::VecQ& q, const Vec2& r) const {
+  Vec2 p = design.p_H;
+  for (std::size_t i = 0; i < hammer_pieces.size(); ++i) {
+    const Vec2 to = i + 1 < hammer_pieces.size() ? hammer_origins[i + 1] : r;
+    p += turned(to - hammer_origins[i], q[hammer_pieces[i]]);
+  }
+  return p;
 }
 
 double Action::jack_clearance(const planar::VecQ& q) const {
@@ -268,8 +334,13 @@ double Action::jack_offset(const planar::VecQ& q) const {
 double Action::shank_rest_gap(const planar::VecQ& q) const {
   const Vec2 under(design.rest_rail_x, -design.shank_half_height);
   const Vec2 normal(-std::sin(design.shank_rest_angle), std::cos(design.shank_rest_angle));
-  return design.rest_rail_gap +
-         (turned(under, q[kHammer]) - turned(under, design.shank_rest_angle)).dot(normal);
+  Vec2 at = Vec2::Zero();
+  const std::size_t resting = hammer_piece_at(design.rest_rail_x);
+  for (std::size_t i = 0; i <= resting; ++i) {
+    const Vec2 to = i < resting ? hammer_origins[i + 1] : under;
+    at += turned(to - hammer_origins[i], q[hammer_pieces[i]]);
+  }
+  return design.rest_rail_gap + (at - turned(under, design.shank_rest_angle)).dot(normal);
 }
 
 }  // namespace leverwright::action

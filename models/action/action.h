@@ -26,6 +26,10 @@ struct Action {
   ScrewSettings screws{};
   std::array<int, kPlaceCount> contact;  // index into mechanism.contacts; first strip for a patch
   std::array<int, kPivotCount> pivot;
+  // The hammer's pieces from the centre outwards and their origins in the straight hammer's frame: one piece,
+  // or three when the shank bends (shank.h).
+  std::vector<int> hammer_pieces = {kHammer};
+  std::vector<Vec2> hammer_origins = {Vec2::Zero()};
   int finger_body = -1, finger_contact = -1;
   // Bodies of the key's options; -1 where the option is off.
   int lift_body = -1, check_body = -1, damper_body = -1;
@@ -37,6 +41,12 @@ struct Action {
 
   // Crown to string along the vertical, from the coordinates [m].
   double string_gap(const planar::VecQ& q) const;
+  // Its rate for rates of the coordinates [m per unit]: minus the vertical speed of the crown.
+  double string_gap_rate(const planar::VecQ& q, const planar::VecQ& rates) const;
+  // Piece of the hammer that carries the point x along the shank; its place in hammer_pieces.
+  std::size_t hammer_piece_at(double x) const;
+  // Position in W of a point of the outermost piece, given in the straight hammer's frame.
+  Vec2 on_head(const planar::VecQ& q, const Vec2& r) const;
   // Radial clearance between jack top and knuckle leather; negative when pressed [m].
   double jack_clearance(const planar::VecQ& q) const;
   // How far the string-side edge of the knuckle core stands off the jack's string-side face, towards the
@@ -54,7 +64,8 @@ planar::Cap capstan_cap(const ActionDesign& d, double height_setting);
 planar::Profile heel_profile(const ActionDesign& d);
 planar::Cap jack_cap(const ActionDesign& d);
 planar::Cap lever_cap(const ActionDesign& d);
-planar::Cap tail_cap(const ActionDesign& d);
+// origin: of the frame it is wanted in, in the straight hammer's frame.
+planar::Cap tail_cap(const ActionDesign& d, const Vec2& origin = Vec2::Zero());
 planar::Profile check_profile(const ActionDesign& d, double advance);
 
 }  // namespace leverwright::action

@@ -9,8 +9,7 @@ namespace leverwright::action {
 
 // Speed of the crown towards the string [m/s]: vertical velocity of its highest point.
 inline double crown_speed(const Action& a, const planar::VecQ& q, const planar::VecQ& v) {
-  const Vec2 r = a.crown() - Vec2(0, 6e-3);  // centre of the crown's circle
-  return v[kHammer] * (std::cos(q[kHammer]) * r.x() - std::sin(q[kHammer]) * r.y());
+  return -a.string_gap_rate(q, v);
 }
 
 // Travel coordinate of the playing point, and its derivative with respect to the key's angle.

@@ -7,6 +7,7 @@
 #include <array>
 
 #include "models/case/case_description.h"
+#include "sim/planar/modal_string.h"
 
 namespace leverwright::action {
 
@@ -18,8 +19,18 @@ struct OptionName {
 };
 extern const std::array<OptionName, kOptionCount> kOptions;
 
+// The shank as a beam, see shank.h.
+struct ShankData {
+  double bending = 0;          // EI [N m2]
+  double mass = 0;             // of the bare shank [kg]
+  double head_half_width = 0;  // [m]
+  double loss_time = 0;        // [s]
+};
+
 struct Options {
   std::array<bool, kOptionCount> on{};
+  planar::StringData string;  // all strings of the note together
+  ShankData shank;
   bool has(Option o) const { return on[static_cast<std::size_t>(o)]; }
 };
 

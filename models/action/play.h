@@ -89,8 +89,8 @@ struct StrokeSeries {
     // Sums over the strips of a patch; depth: the deepest; slip: weighed by normal force.
     std::vector<double> normal, friction, depth, slip;  // [N, N, m, m/s]
   };
-  std::vector<Place> places;                                               // per contact group
-  std::vector<double> kinetic, gravity, springs, cloth, bristles, pivots;  // stored energies [J]
+  std::vector<Place> places;                                                        // per contact group
+  std::vector<double> kinetic, gravity, springs, cloth, bristles, pivots, strings;  // stored energies [J]
   std::vector<std::string> loss_names;
   std::vector<std::vector<double>> losses;       // per audit row, since the start [J]
   std::vector<double> work;                      // put in since the start [J]

@@ -127,13 +127,7 @@ std::optional<run::StaticSample> QuietPath::sample_at(double dip) {
 }
 
 double QuietPath::gap_rate(const run::StaticSample& s) const {
-  // gap = y_string - (y_H + (R(theta) c)_y): only the hammer's angle moves it.
-  const double h = 1e-7;
-  planar::VecQ q = s.state.q;
-  q[kHammer] += h;
-  const double up = action_.string_gap(q);
-  q[kHammer] -= 2 * h;
-  return (up - action_.string_gap(q)) / (2 * h) * s.dq[kHammer];
+  return action_.string_gap_rate(s.state.q, s.dq);
 }
 
 std::vector<std::pair<double, double>> QuietPath::known_gaps(double after, double up_to) const {

@@ -17,7 +17,9 @@ constexpr double kKeyIsBack = 0.1e-3;    // [m]
 constexpr double kUnderWay = 1e-3;       // [m] of dip: the jack must be under the knuckle from here on
 constexpr double kBottomForce = 0.5;     // [N]
 constexpr double kCaughtSlip = 5e-3;     // [m/s]
-constexpr double kTripShare = 0.05;      // of the jack's peak force on the knuckle
+constexpr double kSameBlow =
+    5e-3;  // [s] a yielding string may throw the hammer off, come back and push again
+constexpr double kTripShare = 0.05;  // of the jack's peak force on the knuckle
 constexpr std::size_t index(int i) { return static_cast<std::size_t>(i); }
 }  // namespace
 
@@ -107,8 +109,8 @@ void StrokeWatcher::on_start(const planar::Mechanism& m) {
   series.losses.resize(series.loss_names.size());
   for (std::size_t g = 0; g < m.groups().size(); ++g) series.places[g].name = m.groups()[g];
   for (auto* v : {&series.time, &series.kinetic, &series.gravity, &series.springs, &series.cloth,
-                  &series.bristles, &series.pivots, &series.work, &series.finger_force, &series.dip,
-                  &series.key_speed, &series.string_gap, &series.hammer_speed})
+                  &series.bristles, &series.pivots, &series.strings, &series.work, &series.finger_force,
+                  &series.dip, &series.key_speed, &series.string_gap, &series.hammer_speed})
     set_aside(*v);
   for (auto* list : {&series.position, &series.speed, &series.losses})
     std::for_each(list->begin(), list->end(), set_aside);
@@ -146,6 +148,7 @@ void StrokeWatcher::on_sample(double t, const double* x, const Scratch& s) {
   series.cloth.push_back(e.cloth);
   series.bristles.push_back(e.bristles);
   series.pivots.push_back(e.pivots);
+  series.strings.push_back(e.strings);
   series.work.push_back(x[m.at_audit()]);
   for (std::size_t k = 0; k < series.losses.size(); ++k)
     series.losses[k].push_back(x[index(m.at_audit()) + 1 + k]);
@@ -203,8 +206,9 @@ void StrokeWatcher::note_contact(int place, bool closes, double t, const Scratch
           hammer_speed = crown_speed(action_, s.q, s.v);
           time[kStringContact] = t;
         }
-        if (!released_) ++string_contacts;
-      } else if (time[kStringLeft] != time[kStringLeft]) {
+        const bool again = time[kStringLeft] == time[kStringLeft];
+        if (!released_ && !(again && t - time[kStringLeft] < kSameBlow)) ++string_contacts;
+      } else if (string_contacts == 1 && !(t - time[kStringLeft] > kSameBlow)) {
         rebound_speed = -crown_speed(action_, s.q, s.v);
         time[kStringLeft] = t;
       }

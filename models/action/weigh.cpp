@@ -300,14 +300,17 @@ std::array<double, kBodyCount> find_reflected_mass(const Action& a, const run::S
   planar::Scratch scratch(a.mechanism);
   scratch.q = s.state.q;
   a.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
-  for (int i = 0; i < kBodyCount; ++i) {
+  for (int i = 0; i < a.mechanism.n(); ++i) {
+    int owner = i;  // a bent shank's pieces count as the hammer
+    while (owner >= kBodyCount && owner != planar::kGround) owner = a.mechanism.tree.body(owner).parent;
+    if (owner == planar::kGround) continue;
     const auto& body = a.mechanism.tree.body(i);
     const Vec2 cm = scratch.poses[static_cast<std::size_t>(i)].to_W(body.p_cm);
     planar::VecQ x = planar::VecQ::Zero(a.mechanism.n()), y = x;
     a.mechanism.tree.add_velocity_row(scratch.poses, i, cm, Vec2(1, 0), 1.0, x);
     a.mechanism.tree.add_velocity_row(scratch.poses, i, cm, Vec2(0, 1), 1.0, y);
     const double vx = x.dot(s.dq), vy = y.dot(s.dq), omega = s.dq[i];
-    out[static_cast<std::size_t>(i)] = body.mass * (vx * vx + vy * vy) + body.inertia_cm * omega * omega;
+    out[static_cast<std::size_t>(owner)] += body.mass * (vx * vx + vy * vy) + body.inertia_cm * omega * omega;
   }
   return out;
 }

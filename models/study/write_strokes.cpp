@@ -97,16 +97,16 @@ class StrokeStore {
     std::vector<double> lost(s_.time.size(), 0.0);
     for (const auto& row : s_.losses)
       for (std::size_t k = 0; k < lost.size(); ++k) lost[k] += row[k];
-    w_.write_series(
-        at_, "energies",
-        beside({&s_.work, &lost, &s_.kinetic, &s_.gravity, &s_.springs, &s_.cloth, &s_.bristles, &s_.pivots}),
-        8,
-        make_meta("J", "mJ", "none",
-                  "work the finger has done, energy lost so far, and energy stored in each way"),
-        store::Columns{{"work", "lost", "kinetic", "gravity", "springs", "cloth", "stuck friction",
-                        "stuck centres and bushings"},
-                       {},
-                       {}});
+    w_.write_series(at_, "energies",
+                    beside({&s_.work, &lost, &s_.kinetic, &s_.gravity, &s_.springs, &s_.cloth, &s_.bristles,
+                            &s_.pivots, &s_.strings}),
+                    9,
+                    make_meta("J", "mJ", "none",
+                              "work the finger has done, energy lost so far, and energy stored in each way"),
+                    store::Columns{{"work", "lost", "kinetic", "gravity", "springs", "cloth",
+                                    "stuck friction", "stuck centres and bushings", "string"},
+                                   {},
+                                   {}});
   }
 
   void write_tables() {

@@ -337,14 +337,7 @@ class SetUpStore {
         s_.weighing.down.begin(), s_.weighing.down.end(),
         [&](const auto& a, const auto& b) { return std::abs(a.travel - dip) < std::abs(b.travel - dip); });
   }
-  double strike_ratio(const StaticSample& s) const {
-    planar::VecQ q = s.state.q;
-    const double h = 1e-7;
-    q[action::kHammer] += h;
-    const double up = s_.action.string_gap(q);
-    q[action::kHammer] -= 2 * h;
-    return -(up - s_.action.string_gap(q)) / (2 * h) * s.dq[action::kHammer];
-  }
+  double strike_ratio(const StaticSample& s) const { return -s_.action.string_gap_rate(s.state.q, s.dq); }
   double line_distance(const StaticSample& s, int place, const Vec2& p) const {
     // Line of centres of the two bodies in contact; the jack and the lever ride on the wippen.
     planar::Scratch scratch(s_.action.mechanism);

@@ -31,6 +31,7 @@ Scratch::Scratch(const Mechanism& m) {
   body_moment.assign(n, 0.0);
   reaction.assign(n, Vec2::Zero());
   borne.assign(n, Vec2::Zero());
+  for (const StringBehind& b : m.strings) strings.push_back(b.string.work_space());
 }
 
 void Mechanism::finish() {
@@ -42,6 +43,14 @@ void Mechanism::finish() {
     if (contacts[i]->friction.acts() && !contacts[i]->is_angular()) at_u_[i] = next++;
   at_pivot_ = next;
   next += 2 * np;
+  at_string_.clear();
+  string_of_.assign(nc, -1);
+  for (std::size_t k = 0; k < strings.size(); ++k) {
+    assert(contacts[strings[k].contact]->body_a == kGround && !contacts[strings[k].contact]->is_angular());
+    string_of_[strings[k].contact] = static_cast<int>(k);
+    at_string_.push_back(next);
+    next += strings[k].string.state_size();
+  }
   at_audit_ = next;
   groups_.clear();
   group_of_.assign(nc, -1);
@@ -55,6 +64,7 @@ void Mechanism::finish() {
   for (const auto& g : groups_) audit_names_.push_back(g + ": friction");
   for (const auto& p : pivots) audit_names_.push_back(p.name + ": friction");
   for (const auto& p : pivots) audit_names_.push_back(p.name + ": viscous");
+  for (const auto& s : strings) audit_names_.push_back(s.name + ": damping");
   size_ = at_audit_ + 1 + static_cast<int>(audit_names_.size());
   blocks_.clear();
   std::vector<int> block_of(n(), -1);
@@ -133,6 +143,41 @@ void Mechanism::add_torque(int body_a, int body_b, double torque_on_b, VecQ& gen
 void Mechanism::calc_touches(Scratch& s) const {
   tree.calc_poses(s.q, s.v, s.poses);
   for (std::size_t i = 0; i < contacts.size(); ++i) s.touches[i] = contacts[i]->find(s.poses);
+  if (!strings.empty() && s.string_state) yield(s);
+}
+
+void Mechanism::yield(Scratch& s) const {
+  for (std::size_t k = 0; k < strings.size(); ++k) {
+    const ModalString& string = strings[k].string;
+    const double* state = s.string_state + (at_string_[k] - at_string_[0]);
+    double& depth = s.touches[strings[k].contact].depth;
+    ModalString::Turned& t = s.strings[k];
+    t.y = t.ydot = 0;
+    const double reach = string.reach(state);
+    if (reach == 0 || depth + reach < -kNearString) continue;  // wherever the string is just now
+    string.look(state, t);
+    depth -= state[1];
+  }
+}
+
+void Mechanism::settle_strings(double* x, Scratch& s) const {
+  for (std::size_t k = 0; k < strings.size(); ++k) {
+    double* state = x + at_string_[k];
+    const double reach = strings[k].string.reach(state);
+    if (reach == 0 || s.touches[strings[k].contact].depth + 2 * reach < -2 * kNearString) continue;
+    strings[k].string.look(state, s.strings[k]);
+    state[1] = s.strings[k].y;
+  }
+}
+
+void Mechanism::calc_touches(const double* x, Scratch& s) const {
+  for (int i = 0; i < n(); ++i) {
+    s.q[i] = x[at_q(i)];
+    s.v[i] = x[at_v(i)];
+  }
+  s.string_state = strings.empty() ? nullptr : x + at_string_[0];
+  calc_touches(s);
+  s.string_state = nullptr;
 }
 
 void Mechanism::calc_geometry(Scratch& s) const {
@@ -193,6 +238,11 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
       if (k_u >= 0) dxdt[k_u] = -x[k_u] / DryFriction::kRecovery;
       s.depth_rate[i] = s.slip[i] = s.normal[i] = s.reversible[i] = s.tangential[i] = 0;
       s.loss_normal[i] = s.loss_friction[i] = 0;
+      if (const int behind = string_of_[i]; behind >= 0) {
+        const int at = at_string_[behind];
+        audit[audit_names_.size() - strings.size() + behind + 1] =
+            strings[behind].string.swing(x + at, s.strings[behind], dxdt + at);
+      }
       continue;
     }
     const Pose &a = BodyTree::pose(s.poses, c.body_a), &b = BodyTree::pose(s.poses, c.body_b);
@@ -205,6 +255,8 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
       apart = b.v_o + b.omega * perp(t.p - b.o) - a.v_o - a.omega * perp(t.p - a.o);
       ddot = -t.n.dot(apart);
     }
+    const int behind = string_of_[i];
+    if (behind >= 0) ddot -= s.strings[behind].ydot;
     const Cloth::Reply reply = c.cloth.calc(t.depth, ddot, x[at_d0(i)]);
     dxdt[at_d0(i)] = reply.rate_d0;
     s.depth_rate[i] = ddot;
@@ -212,6 +264,11 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
     s.reversible[i] = reply.reversible;
     s.loss_normal[i] = reply.loss;
     audit[1 + group_of_[i]] += reply.loss;
+    if (behind >= 0) {
+      const int at = at_string_[behind];
+      audit[audit_names_.size() - strings.size() + behind + 1] =
+          strings[behind].string.push(x + at, reply.normal, s.strings[behind], dxdt + at);
+    }
     if (angular) {
       s.slip[i] = s.tangential[i] = s.loss_friction[i] = 0;
       add_torque(c.body_a, c.body_b, -reply.normal * c.stop_radius() * c.stop_sign(), s.rhs);
@@ -264,7 +321,9 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
     s.v[i] = x[at_v(i)];
   }
   put_prescribed(applied, s.q.data(), s.v.data());
+  s.string_state = strings.empty() ? nullptr : x + at_string_[0];
   calc_touches(s);
+  s.string_state = nullptr;
   Vec2 cm_arm[kMaxBodies];
   for (int i = 0; i < nq; ++i) {
     const Body& b = tree.body(i);
@@ -390,7 +449,9 @@ double Mechanism::stored_energy(const double* x, Scratch& s) const {
     s.q[i] = x[at_q(i)];
     s.v[i] = x[at_v(i)];
   }
+  s.string_state = strings.empty() ? nullptr : x + at_string_[0];
   calc_geometry(s);
+  s.string_state = nullptr;
   double e = tree.kinetic_energy(s.poses) + tree.gravity_energy(s.poses, gravity) + spring_energy(s.q);
   for (std::size_t i = 0; i < contacts.size(); ++i) {
     const Contact& c = *contacts[i];
@@ -399,6 +460,7 @@ double Mechanism::stored_energy(const double* x, Scratch& s) const {
     if (d > 0 && at_u_[i] >= 0)
       e += c.friction.stored(c.cloth.quasi_static_force(d, d0), x[at_u_[i]], c.mu_factor(s.touches[i].s_b));
   }
+  for (std::size_t k = 0; k < strings.size(); ++k) e += strings[k].string.energy(x + at_string_[k]);
   for (std::size_t i = 0; i < pivots.size(); ++i)
     e += pivots[i].friction.stored(x[at_pivot_reaction(static_cast<int>(i))],
                                    x[at_pivot_u(static_cast<int>(i))]);

@@ -1,7 +1,8 @@
 // A planar mechanism: tree + contacts + pivots + springs, and its equations of motion in state-space form.
 //
 // State vector x (all SI):
-//   q[n], v[n] | d0 per contact | u per rubbing contact | u, R_f per pivot | audit integrals
+//   q[n], v[n] | d0 per contact | u per rubbing contact | u, R_f per pivot | strings (modal_string.h) |
+//   audit integrals
 // Equations:  M(q) vdot = gravity - bias + sum_c (-N_c J_d,c - T_c J_t,c) + pivots + springs + applied loads
 // where J_d, J_t give depth rate and slip velocity: ddot = J_d v, slip = J_t v. calc_rates never forms the
 // rows: with n out of a into b and t = -perp(n) the surfaces' velocities at the contact point give
@@ -18,6 +19,7 @@
 #include <vector>
 
 #include "sim/planar/contact.h"
+#include "sim/planar/modal_string.h"
 
 namespace leverwright::planar {
 
@@ -25,6 +27,15 @@ struct Pivot {
   std::string name;
   int body = 0;  // the joint of this body to its parent
   PivotFriction friction;
+};
+
+// A string behind the face of a contact whose face is on the ground: the face gives way against its normal by
+// the string's displacement y, so depth = (depth of the rigid face) - y and the normal force pushes the
+// string. In statics the string is at rest and rigid.
+struct StringBehind {
+  std::string name;
+  int contact = 0;
+  ModalString string;
 };
 
 // A force on a point fixed on a body, W components.
@@ -65,9 +76,11 @@ struct Scratch {
   std::vector<Vec2> body_force;     // contact and load forces plus gravity, per body [N]
   std::vector<double> body_moment;  // their moment about the body's origin [N m]
   std::vector<Vec2> reaction;       // joint force on the body from its parent [N]
-  std::vector<Vec2> borne;      // force on it of contacts that stand in for its joint (Contact::stands_in)
-  double input_power = 0;       // of load or prescribed motion [W]
-  double prescribed_force = 0;  // generalised force that enforces the prescribed coordinate
+  std::vector<Vec2> borne;  // force on it of contacts that stand in for its joint (Contact::stands_in)
+  std::vector<ModalString::Turned> strings;
+  const double* string_state = nullptr;  // while a state is looked at; null: strings rest
+  double input_power = 0;                // of load or prescribed motion [W]
+  double prescribed_force = 0;           // generalised force that enforces the prescribed coordinate
 };
 
 class Mechanism {
@@ -76,6 +89,7 @@ class Mechanism {
   std::vector<std::unique_ptr<Contact>> contacts;
   std::vector<Pivot> pivots;
   std::vector<TorsionSpring> springs;
+  std::vector<StringBehind> strings;
   Vec2 gravity = Vec2(0, -9.80665);
 
   // Call once when everything has been added.
@@ -89,6 +103,7 @@ class Mechanism {
   int at_u(int contact) const { return at_u_[contact]; }  // -1 when the contact does not rub
   int at_pivot_u(int pivot) const { return at_pivot_ + 2 * pivot; }
   int at_pivot_reaction(int pivot) const { return at_pivot_ + 2 * pivot + 1; }
+  int at_string(int string) const { return at_string_[static_cast<std::size_t>(string)]; }
   int at_audit() const { return at_audit_; }  // work in; then losses in the order of audit_names()
   const std::vector<std::string>& audit_names() const { return audit_names_; }
   const std::vector<std::string>& groups() const { return groups_; }
@@ -98,6 +113,8 @@ class Mechanism {
 
   // Poses and touches (Contact::find) from q, v already in `s`.
   void calc_touches(Scratch& s) const;
+  // The same with q, v and strings of a state x.
+  void calc_touches(const double* x, Scratch& s) const;
   // The same and the rows J_d, J_t of the closed contacts.
   void calc_geometry(Scratch& s) const;
   // Rows J_d, J_t of one closed contact, from poses and touches already in `s`.
@@ -107,7 +124,12 @@ class Mechanism {
   // Value and speed of the prescribed coordinate into q and v (n entries each); nothing when none is.
   void put_prescribed(const Applied& applied, double* q, double* v) const;
 
-  double stored_energy(const double* x, Scratch& s) const;  // kinetic + gravity + springs + cloth + bristles
+  // Puts the displacement of strings that are near a body in line with their modes.
+  void settle_strings(double* x, Scratch& s) const;
+  static constexpr double kNearString = 3e-3;  // [m] beyond its reach: nothing gets there within a step
+
+  // kinetic + gravity + springs + cloth + bristles + strings
+  double stored_energy(const double* x, Scratch& s) const;
   double kinetic_energy(const double* x, Scratch& s) const;
   double spring_energy(const VecQ& q) const;
   void add_spring_forces(const VecQ& q, VecQ& generalised) const;
@@ -116,9 +138,10 @@ class Mechanism {
  private:
   int size_ = 0, at_d0_ = 0, at_pivot_ = 0, at_audit_ = 0;
   std::vector<std::vector<int>> blocks_;  // bodies of each tree
+  void yield(Scratch& s) const;           // depths of the contacts with a string behind them
   void calc_contact_forces(const double* x, double* dxdt, Scratch& s) const;
   void solve_mass(const MatQ& mass, const VecQ& rhs, VecQ& out) const;
-  std::vector<int> at_u_, group_of_;
+  std::vector<int> at_u_, group_of_, at_string_, string_of_;
   std::vector<std::string> audit_names_, groups_;
 };
 

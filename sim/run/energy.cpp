@@ -21,6 +21,8 @@ StoredEnergy calc_stored(const planar::Mechanism& m, const double* x, const plan
     const int k = static_cast<int>(i);
     e.pivots += m.pivots[i].friction.stored(x[m.at_pivot_reaction(k)], x[m.at_pivot_u(k)]);
   }
+  for (std::size_t k = 0; k < m.strings.size(); ++k)
+    e.strings += m.strings[k].string.energy(x + m.at_string(static_cast<int>(k)));
   return e;
 }
 

@@ -10,8 +10,8 @@
 namespace leverwright::run {
 
 struct StoredEnergy {  // [J]
-  double kinetic = 0, gravity = 0, springs = 0, cloth = 0, bristles = 0, pivots = 0;
-  double sum() const { return kinetic + gravity + springs + cloth + bristles + pivots; }
+  double kinetic = 0, gravity = 0, springs = 0, cloth = 0, bristles = 0, pivots = 0, strings = 0;
+  double sum() const { return kinetic + gravity + springs + cloth + bristles + pivots + strings; }
 };
 
 // s: from calc_rates at x.

@@ -12,6 +12,7 @@
 // cubic through both states and rates, fourth order. (Kutta, Z. Math. Phys. 46, 1901; Hairer, Norsett &
 // Wanner, Solving ODEs I, 2nd ed., secs. II.1, II.6.)
 #pragma once
+#include <Eigen/Core>
 #include <boost/numeric/odeint/algebra/default_operations.hpp>
 #include <boost/numeric/odeint/algebra/range_algebra.hpp>
 #include <boost/numeric/odeint/stepper/base/explicit_error_stepper_fsal_base.hpp>
@@ -38,16 +39,19 @@ class Rk43 : public Rk43Base {
     auto& f = static_cast<typename odeint::unwrap_reference<System>::type&>(system);
     const std::size_t n = in.size();
     resize(n);
-    const double *x = in.data(), *k1 = dxdt_in.data(), *k2 = k2_.data(), *k3 = k3_.data(), *k4 = k4_.data();
-    for (std::size_t i = 0; i < n; ++i) trial_[i] = x[i] + 0.5 * h * k1[i];
+    // Written as whole arrays: the compiler leaves loops over vectors of unknown length one by one.
+    const Numbers x(in.data(), size_of(n)), k1(dxdt_in.data(), size_of(n)), k2(k2_.data(), size_of(n)),
+        k3(k3_.data(), size_of(n)), k4(k4_.data(), size_of(n));
+    Places trial(trial_.data(), size_of(n));
+    trial = x + 0.5 * h * k1;
     f(trial_, k2_, t + 0.5 * h);
-    for (std::size_t i = 0; i < n; ++i) trial_[i] = x[i] + 0.5 * h * k2[i];
+    trial = x + 0.5 * h * k2;
     f(trial_, k3_, t + 0.5 * h);
-    for (std::size_t i = 0; i < n; ++i) trial_[i] = x[i] + h * k3[i];
+    trial = x + h * k3;
     f(trial_, k4_, t + h);
     const double sixth = h / 6;
     // `out` may be `in`, `dxdt_out` may be `dxdt_in`.
-    for (std::size_t i = 0; i < n; ++i) out[i] = x[i] + sixth * (k1[i] + 2 * (k2[i] + k3[i]) + k4[i]);
+    Places(out.data(), size_of(n)) = x + sixth * (k1 + 2 * (k2 + k3) + k4);
     f(out, dxdt_out, t + h);
   }
 
@@ -56,7 +60,8 @@ class Rk43 : public Rk43Base {
                     State& dxdt_out, double h, State& error) {
     do_step_impl(system, in, dxdt_in, t, out, dxdt_out, h);
     const double sixth = h / 6;
-    for (std::size_t i = 0; i < out.size(); ++i) error[i] = sixth * (k4_[i] - dxdt_out[i]);
+    const auto n = size_of(out.size());
+    Places(error.data(), n) = sixth * (Numbers(k4_.data(), n) - Numbers(dxdt_out.data(), n));
   }
 
   void calc_state(double t, State& x, const State& x_old, const State& k_old, double t_old,
@@ -75,6 +80,9 @@ class Rk43 : public Rk43Base {
   }
 
  private:
+  using Numbers = Eigen::Map<const Eigen::ArrayXd>;
+  using Places = Eigen::Map<Eigen::ArrayXd>;
+  static Eigen::Index size_of(std::size_t n) { return static_cast<Eigen::Index>(n); }
   void resize(std::size_t n) {
     if (trial_.size() == n) return;
     for (State* v : {&trial_, &k2_, &k3_, &k4_}) v->assign(n, 0.0);

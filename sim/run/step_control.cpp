@@ -26,6 +26,16 @@ ErrorRuler::ErrorRuler(const Mechanism& m, const ErrorScales& scales, double tol
     coordinate_[static_cast<std::size_t>(m.at_q(i))] = 1 / (tolerance * speed * scales.time);
     coordinate_[static_cast<std::size_t>(m.at_v(i))] = 1 / (tolerance * speed);
   }
+  // A mode's amplitude as a body's speed does: w sqrt(m) |error| against sqrt(2 energy); the displacement at
+  // the struck point as a body's position.
+  for (const planar::StringBehind& b : m.strings) {
+    string_.push_back(0);  // the clock
+    string_.push_back(std::sqrt(b.string.modes().front().mass / (2 * scales.energy)) /
+                      (tolerance * scales.time));
+    for (const planar::ModalString::Mode& mode : b.string.modes())
+      string_.insert(string_.end(), 2,
+                     mode.frequency * std::sqrt(mode.mass / (2 * scales.energy)) / tolerance);
+  }
 }
 
 ErrorRuler::Load ErrorRuler::load_of(const planar::Contact& c, const Scratch& s, std::size_t i) {
@@ -70,6 +80,11 @@ double ErrorRuler::measure(const StrokeState& error, const Scratch& end) {
     weigh(model_.at_pivot_u(k), size_of(model_.at_pivot_u(k)) * level * per_torque_);
     weigh(model_.at_pivot_reaction(k), size_of(model_.at_pivot_reaction(k)) * per_reaction_);
   }
+  if (!string_.empty()) {
+    const int from = model_.at_string(0);
+    for (std::size_t i = 0; i < string_.size(); ++i)
+      weigh(from + static_cast<int>(i), size_of(from + static_cast<int>(i)) * string_[i]);
+  }
   return largest_;
 }
 
@@ -88,6 +103,9 @@ std::string name_component(const planar::Mechanism& m, int component) {
     if (component == m.at_pivot_u(i)) return name + ", friction";
     if (component == m.at_pivot_reaction(i)) return name + ", joint force";
   }
+  for (int k = static_cast<int>(m.strings.size()) - 1; k >= 0; --k)
+    if (component >= m.at_string(k) && component < m.at_audit())
+      return m.strings[static_cast<std::size_t>(k)].name;
   return "energy audit";
 }
 

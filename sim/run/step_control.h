@@ -45,6 +45,7 @@ class ErrorRuler {
 
   const planar::Mechanism& model_;
   std::vector<double> coordinate_;  // 1 / scale of q, then v
+  std::vector<double> string_;      // of each string's state; a mode counts by its energy
   std::vector<Load> start_;
   double per_force_, per_torque_, per_reaction_;
   double largest_ = 0;

@@ -176,11 +176,7 @@ class Stroke::Engine {
   double look_at_depth(double t, std::size_t g) {
     ++statistics_.look_calls;
     look_at(t);
-    for (int i = 0; i < model_.n(); ++i) {
-      look_.q[i] = x_look_[static_cast<std::size_t>(model_.at_q(i))];
-      look_.v[i] = x_look_[static_cast<std::size_t>(model_.at_v(i))];
-    }
-    model_.calc_geometry(look_);
+    model_.calc_touches(x_look_.data(), look_);
     double depth = -std::numeric_limits<double>::infinity();
     for (std::size_t i = 0; i < model_.contacts.size(); ++i)
       if (group(i) == g) depth = std::max(depth, look_.touches[i].depth);
@@ -328,6 +324,7 @@ class Stroke::Engine {
     ++statistics_.steps;
     statistics_.smallest_step = std::min(statistics_.smallest_step, h);
     put_prescribed(t_new_, x_new_);
+    if (!model_.strings.empty()) model_.settle_strings(x_new_.data(), rhs_);
     put_memories_in_range(rhs_, x_new_, dxdt_new_);
     for (int i = 0; i < model_.n(); ++i)
       if (model_.tree.body(i).joint == planar::Joint::kRevolute &&

@@ -75,7 +75,7 @@ TEST(EveryRow, ReachedHasATestAndTheOthersNameWhatIsMissing) {
       EXPECT_NE(outcome.find("warned"), std::string::npos) << id;
     }
   }
-  EXPECT_EQ(not_reached, std::set<std::string>{"E19"});
+  EXPECT_TRUE(not_reached.empty());
 }
 
 // The published columns say what the reference table says they say.

@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "models/case/read_case.h"
 #include "models/study/compare.h"
 #include "models/study/repetition.h"
@@ -16,6 +18,7 @@ int run_bands(const std::string& case_path, const std::string& set_up, const std
   const auto s = solve_one(d, set_up, study::known_touches(), terminal);
   auto values = table::find_band_values(s);
   values.merge(table::find_band_values(s.touches));
+  values.merge(table::find_string_band_values(s, static_cast<int>(std::lround(d.value("note.number")))));
   values.merge(table::find_extreme_band_values(s, bands));
   if (s.weighing.ok) {
     study::RepetitionOptions repeat;

@@ -31,6 +31,9 @@ struct BandValue {
 std::map<std::string, BandValue> find_band_values(const study::SetUpResult& set_up);
 // What pressed touches tell (pp to ff; those that were found).
 std::map<std::string, BandValue> find_band_values(const std::vector<PlayedTouch>& touches);
+// How long the hammer stays on the string: the action's own touches where its note is C4 and its string
+// yields, and the published strings and felts of C2 and C7 struck by a hammer alone.
+std::map<std::string, BandValue> find_string_band_values(const study::SetUpResult& set_up, int note_number);
 // What the published extremes tell: very soft, and the softest and loudest hammer speeds of the range.
 std::map<std::string, BandValue> find_extreme_band_values(const study::SetUpResult& set_up,
                                                           const std::vector<Band>& bands);
