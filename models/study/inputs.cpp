@@ -32,13 +32,14 @@ bool is_input(const std::string& key) {
         "wippen.lever_gyration", "key.density"})
     if (starts_with(key, head)) return false;
   for (const char* head : {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.",
-                           "frame.", "balance_punching.", "damper."})
+                           "frame.", "shank.", "balance_punching.", "damper."})
     if (starts_with(key, head)) return true;
   return false;
 }
 
 // Numbers of an option that is off, or of a part that weighing leaves out, move nothing.
 bool takes_part(const CaseDescription& d, const std::string& key) {
+  if (starts_with(key, "shank.")) return d.choice("options.shank_bending") == "on";
   if (starts_with(key, "balance_punching.")) return d.choice("options.balance_punching") == "on";
   if (starts_with(key, "damper."))
     return d.choice("options.damper_lever") == "on" && d.choice("damper.when_weighed") == "working";

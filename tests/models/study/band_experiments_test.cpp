@@ -15,9 +15,11 @@ namespace {
 
 using Values = std::vector<std::pair<std::string, double>>;
 
-SetUpResult as_found_with(const Values& values, const std::vector<std::string>& touches) {
+SetUpResult as_found_with(const Values& values, const std::vector<std::string>& touches,
+                          const char* string = "on") {
   auto d = case_file::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
+  d.choices.at("options.compliant_string") = string;
   for (const auto& [key, value] : values) d.quantities.at(key).value = value;
   CompareOptions options;
   options.uncertainty = false;
@@ -26,26 +28,34 @@ SetUpResult as_found_with(const Values& values, const std::vector<std::string>& 
   return std::move(c.set_ups.front());
 }
 
-// At p most of the time from string to check is the way down, whose speed the hammer felt's loss decides:
-// hysteresis alone does not bring it under the 30 ms of the published range, with the loss time at the end of
-// its range as well it does, just; with the loss time at the other end the hammer is not held. mf needs no
-// excuse.
-TEST(BandExperiments, CheckAtSoftTouchWaitsForTheWayDown) {
+// At p most of the time from string to check is the way down. On a string that yields, its own wave settles the
+// rebound and the felt's loss hardly; on a stiff stop the loss does.
+TEST(BandExperiments, StringSettlesTheReboundAtSoftTouch) {
   const std::string loss = "contact.hammer_string.hysteresis";
+  const auto rebound = [](const SetUpResult& s) { return s.touches[0].stroke.measures.rebound_speed; };
+  const double little = rebound(as_found_with({{loss, 0.15}}, {"p"}));
+  const double much = rebound(as_found_with({{loss, 0.45}}, {"p"}));
+  const double stiff_little = rebound(as_found_with({{loss, 0.15}}, {"p"}, "off"));
+  const double stiff_much = rebound(as_found_with({{loss, 0.45}}, {"p"}, "off"));
+  EXPECT_GT(much, 0.57);
+  EXPECT_LT(little, 0.70);
+  EXPECT_LT(little - much, 0.06);
+  EXPECT_GT(stiff_little - stiff_much, 1.5 * (little - much));
+}
+
+// What governs the time to the check is distance over speed: a blow of 1.2 m/s, or a check set 2 mm nearer to the
+// string, brings p under the 30 ms of the published range; frictions on the way hardly move it. mf needs no excuse.
+TEST(BandExperiments, CheckAtSoftTouchWaitsForTheWayDown) {
+  const auto time = [](const SetUpResult& s) { return s.touches[0].stroke.measures.check_time; };
   const auto own = as_found_with({}, {"p", "mf"});
-  const auto little = as_found_with({{loss, 0.15}}, {"p"}), much = as_found_with({{loss, 0.45}}, {"p"});
-  const auto& p = own.touches[0];
-  EXPECT_GT(p.stroke.measures.check_time, 30e-3);
-  EXPECT_GT(find_held_time(p), 0.85 * p.stroke.measures.check_time) << "most of it is the way down";
-  EXPECT_GT(little.touches[0].stroke.measures.rebound_speed, p.stroke.measures.rebound_speed + 0.02);
-  EXPECT_LT(much.touches[0].stroke.measures.rebound_speed, p.stroke.measures.rebound_speed - 0.02);
-  EXPECT_LT(find_held_time(little.touches[0]), find_held_time(p) - 1e-3);
-  EXPECT_GT(find_held_time(much.touches[0]), find_held_time(p) + 1e-3);
-  EXPECT_GT(little.touches[0].stroke.measures.check_time, 30e-3);
-  const auto kind = as_found_with({{loss, 0.15}, {"contact.hammer_string.loss_time", 0.02e-3}}, {"p"});
-  EXPECT_LT(kind.touches[0].stroke.measures.check_time, 30e-3);
-  const auto unkind = as_found_with({{"contact.hammer_string.loss_time", 0.2e-3}}, {"p"});
-  EXPECT_TRUE(std::isnan(unkind.touches[0].stroke.measures.check_time));
+  EXPECT_GT(time(own), 30e-3);
+  EXPECT_LT(time(own), 40e-3);
+  EXPECT_GT(find_held_time(own.touches[0]), 0.8 * time(own)) << "most of it is the way down";
+  EXPECT_LT(find_held_time(own.touches[0]), 30e-3);
+  EXPECT_LT(time(as_found_with({{"touches.p", 1.2}}, {"p"})), 30e-3);
+  EXPECT_LT(time(as_found_with({{"regulation.checking", 13.5e-3}}, {"p"})), 30e-3);
+  const auto slack = as_found_with({{"friction.lever_centre", 4e-5}, {"contact.lever_knuckle.friction", 0.05}}, {"p"});
+  EXPECT_NEAR(find_held_time(slack.touches[0]), find_held_time(own.touches[0]), 1.5e-3);
   const double mf = own.touches[1].stroke.measures.check_time;
   EXPECT_GT(mf, 5e-3);
   EXPECT_LT(mf, 30e-3);
