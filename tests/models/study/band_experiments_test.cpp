@@ -28,8 +28,8 @@ SetUpResult as_found_with(const Values& values, const std::vector<std::string>& 
   return std::move(c.set_ups.front());
 }
 
-// At p most of the time from string to check is the way down. On a string that yields, its own wave settles the
-// rebound and the felt's loss hardly; on a stiff stop the loss does.
+// At p most of the time from string to check is the way down. On a string that yields, its own wave settles
+// the rebound and the felt's loss hardly; on a stiff stop the loss does.
 TEST(BandExperiments, StringSettlesTheReboundAtSoftTouch) {
   const std::string loss = "contact.hammer_string.hysteresis";
   const auto rebound = [](const SetUpResult& s) { return s.touches[0].stroke.measures.rebound_speed; };
@@ -43,8 +43,9 @@ TEST(BandExperiments, StringSettlesTheReboundAtSoftTouch) {
   EXPECT_GT(stiff_little - stiff_much, 1.5 * (little - much));
 }
 
-// What governs the time to the check is distance over speed: a blow of 1.2 m/s, or a check set 2 mm nearer to the
-// string, brings p under the 30 ms of the published range; frictions on the way hardly move it. mf needs no excuse.
+// What governs the time to the check is distance over speed: a blow of 1.2 m/s, or a check set 2 mm nearer to
+// the string, brings p under the 30 ms of the published range; frictions on the way hardly move it. mf needs
+// no excuse.
 TEST(BandExperiments, CheckAtSoftTouchWaitsForTheWayDown) {
   const auto time = [](const SetUpResult& s) { return s.touches[0].stroke.measures.check_time; };
   const auto own = as_found_with({}, {"p", "mf"});
@@ -54,7 +55,8 @@ TEST(BandExperiments, CheckAtSoftTouchWaitsForTheWayDown) {
   EXPECT_LT(find_held_time(own.touches[0]), 30e-3);
   EXPECT_LT(time(as_found_with({{"touches.p", 1.2}}, {"p"})), 30e-3);
   EXPECT_LT(time(as_found_with({{"regulation.checking", 13.5e-3}}, {"p"})), 30e-3);
-  const auto slack = as_found_with({{"friction.lever_centre", 4e-5}, {"contact.lever_knuckle.friction", 0.05}}, {"p"});
+  const auto slack =
+      as_found_with({{"friction.lever_centre", 4e-5}, {"contact.lever_knuckle.friction", 0.05}}, {"p"});
   EXPECT_NEAR(find_held_time(slack.touches[0]), find_held_time(own.touches[0]), 1.5e-3);
   const double mf = own.touches[1].stroke.measures.check_time;
   EXPECT_GT(mf, 5e-3);

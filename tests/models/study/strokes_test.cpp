@@ -138,7 +138,7 @@ TEST_F(StoredStrokes, HoldWhatWasPlayed) {
     const std::size_t end = energy.rows - 1;
     double stored = 0;
     for (const char* name :
-         {"kinetic", "gravity", "springs", "cloth", "stuck friction", "stuck centres and bushings"})
+         {"kinetic", "gravity", "springs", "cloth", "stuck friction", "stuck centres and bushings", "string"})
       stored += energy.at(end, column(name)) - energy.at(0, column(name));
     const double work = energy.at(end, column("work"));
     const double misfit = stored + energy.at(end, column("lost")) - work;
