@@ -14,7 +14,7 @@ namespace {
 // A mass with a stiff straight spring for felt against a string, followed in small steps.
 struct MassOnString {
   double mass = 7.3e-3, speed = 1.7, stiffness = 4e6;
-  planar::StringData string{2.0, 0.04, 900, 0, 0.5, 0, 0, 120};
+  planar::StringData string{2.0, 0.04, 900, 0, 0.5, 0, 0, 300};
 
   // Speed of the mass at the times given, from first touch.
   std::vector<double> speeds(const std::vector<double>& times, double* audit = nullptr) const {
@@ -35,7 +35,7 @@ struct MassOnString {
     const run::Drive nothing;
     run::StrokeOptions options;
     options.output_interval = 0;
-    options.tolerance = 1e-2;
+    options.tolerance = 1e-3;
     run::Stroke stroke(m, nothing, options);
     std::vector<double> x(at(m.state_size()), 0.0), out;
     x[1] = speed;
@@ -62,7 +62,7 @@ TEST(StringBlow, MassOnALongStringSlowsDownByTheWaveResistance) {
   const double delay = 2 * s.wave_resistance() / m.stiffness;
   for (std::size_t k = 0; k < times.size(); ++k)
     EXPECT_NEAR(v[k], m.speed * std::exp(-rate * (times[k] - delay)), 5e-3 * m.speed) << times[k];
-  EXPECT_NEAR(audit, 0, 1e-5);
+  EXPECT_NEAR(audit, 0, 1e-4);
 }
 
 // Struck near one end: nothing is different before 2 x0/c, then the wave from that end pushes back.
