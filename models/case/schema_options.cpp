@@ -22,7 +22,7 @@ std::vector<ChoiceSpec> option_choices() {
        "the shank bends between hammer centre and head; off: one stiff piece"},
       {"options.compliant_string",
        by_default,
-       "on",
+       "off",
        {"off", "on"},
        "the string yields to the hammer and swings on; off: a stiff stop. Its numbers are under [string]"},
   };
