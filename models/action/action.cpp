@@ -239,6 +239,39 @@ void add_pivots_and_springs(const ActionDesign& d, const ScrewSettings& s, Actio
     a.mechanism.springs.push_back({"assist spring", kGround, kKey, d.assist_torque, d.assist_rate});
 }
 
+// Finger, and hand where it has an arm: both slide vertically over the playing point, travel counts
+// downwards.
+void add_finger(const Finger& finger, Action& a) {
+  const ActionDesign& d = a.design;
+  Body b;
+  b.name = "finger";
+  b.joint = planar::Joint::kSlide;
+  b.p_joint = d.p_balance + d.playing_point + Vec2(0, finger.start_height);
+  b.slide_direction = Vec2(0, -1);
+  b.mass = finger.mass;
+  a.finger_body = a.add_body(b, 0.0);
+  auto pad = std::make_unique<planar::TipOnLine>("finger on key", kKey, d.playing_point, Vec2(0, 1),
+                                                 a.finger_body, Vec2(0, 0), 0.0);
+  pad->cloth = finger.flesh ? *finger.flesh
+                            : planar::Cloth(finger.stiffness * 1e-3, 1e-3, 1.0, 0.0,
+                                            finger.damping / finger.stiffness * 1e3);
+  a.finger_contact = static_cast<int>(a.mechanism.contacts.size());
+  a.mechanism.contacts.push_back(std::move(pad));
+  if (finger.arm) {
+    constexpr double kHandMass = 1e-3;  // [kg]; its motion is given, so it counts for nothing
+    b.name = "hand";
+    b.mass = kHandMass;
+    a.hand_body = a.add_body(b, 0.0);
+    for (const double down : {1.0, -1.0}) {  // the arm pushes down and pulls up
+      auto arm = std::make_unique<planar::TipOnLine>(down > 0 ? "arm pushes finger" : "arm lifts finger",
+                                                     a.finger_body, Vec2(0, 0), Vec2(0, down), a.hand_body,
+                                                     Vec2(0, 0), 0.0);
+      arm->cloth = *finger.arm;
+      a.mechanism.contacts.push_back(std::move(arm));
+    }
+  }
+}
+
 }  // namespace
 
 Action assemble(const ActionDesign& design, const ScrewSettings& screws, const Finger* finger) {
@@ -255,21 +288,7 @@ Action assemble(const ActionDesign& design, const ScrewSettings& screws, const F
   if (design.options.has(kCheckWire)) add_check_wire(design, a);
   if (design.options.has(kDamperLever)) add_damper(design, a);
   a.playing_point = {kKey, design.playing_point, a.lift_body};
-  if (finger) {
-    Body b;
-    b.name = "finger";
-    b.joint = planar::Joint::kSlide;
-    b.p_joint = design.p_balance + design.playing_point + Vec2(0, finger->start_height);
-    b.slide_direction = Vec2(0, -1);  // travel counts downwards
-    b.mass = finger->mass;
-    a.finger_body = a.add_body(b, 0.0);
-    auto pad = std::make_unique<planar::TipOnLine>("finger on key", kKey, design.playing_point, Vec2(0, 1),
-                                                   a.finger_body, Vec2(0, 0), 0.0);
-    pad->cloth =
-        planar::Cloth(finger->stiffness * 1e-3, 1e-3, 1.0, 0.0, finger->damping / finger->stiffness * 1e3);
-    a.finger_contact = static_cast<int>(a.mechanism.contacts.size());
-    a.mechanism.contacts.push_back(std::move(pad));
-  }
+  if (finger) add_finger(*finger, a);
   a.mechanism.finish();
   return a;
 }

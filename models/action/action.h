@@ -1,6 +1,7 @@
 // The five-lever action as a planar mechanism: bodies, contacts C1 to C12, C15, C16, pivots and springs.
 #pragma once
 #include <array>
+#include <optional>
 #include <vector>
 
 #include "models/action/design.h"
@@ -14,10 +15,13 @@ extern const std::array<const char*, kBodyCount> kBodyNames;
 
 // A finger: a mass that rides vertically over the playing point and presses the key through its pad.
 struct Finger {
-  double mass = 0.2;        // [kg]
-  double stiffness = 4000;  // [N/m]
-  double damping = 15;      // [N s/m]
-  double start_height = 0;  // pad above the key at the start [m]
+  double mass = 0.2;                                  // [kg]
+  double stiffness = 4000;                            // [N/m]
+  double damping = 15;                                // [N s/m]
+  double start_height = 0;                            // pad above the key at rest at the start [m]
+  std::optional<planar::Cloth> flesh = std::nullopt;  // law of the pad in place of stiffness and damping
+  std::optional<planar::Cloth> arm =
+      std::nullopt;  // with it a hand rides over the finger and moves it, see finger_touch.h
 };
 
 struct Action {
@@ -30,7 +34,7 @@ struct Action {
   // or three when the shank bends (shank.h).
   std::vector<int> hammer_pieces = {kHammer};
   std::vector<Vec2> hammer_origins = {Vec2::Zero()};
-  int finger_body = -1, finger_contact = -1;
+  int finger_body = -1, finger_contact = -1, hand_body = -1;
   // Bodies of the key's options; -1 where the option is off.
   int lift_body = -1, check_body = -1, damper_body = -1;
   run::TravelPoint playing_point;
@@ -56,7 +60,8 @@ struct Action {
   Vec2 crown() const { return Vec2(design.hammer_length, design.bore); }
 };
 
-// Builds the mechanism for given screw settings. With a finger, body kBodyCount is the finger.
+// Builds the mechanism for given screw settings. With a finger, its bodies come last (finger_body,
+// hand_body).
 Action assemble(const ActionDesign& design, const ScrewSettings& screws, const Finger* finger = nullptr);
 
 // The capstan's cap and the heel's profile as built (also drawn).

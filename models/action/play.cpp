@@ -39,6 +39,8 @@ const char* name_of(Fault fault) {
       return "cheating jack";
     case Fault::kNoReset:
       return "jack not reset";
+    case Fault::kNoBottom:
+      return "key does not reach its bottom";
   }
   return "";
 }
@@ -47,7 +49,10 @@ Rest build_rest(const Action& action, const planar::VecQ& q) {
   planar::VecQ all = action.q_drawn;
   const auto bodies = action.finger_body >= 0 ? action.finger_body : action.mechanism.n();
   all.head(bodies) = q.head(bodies);
-  return {run::neutral_start_state(action.mechanism, all), travel_at(action, q).travel};
+  const double travel = travel_at(action, q).travel;
+  for (const int body : {action.finger_body, action.hand_body})
+    if (body >= 0) all[body] = travel;
+  return {run::neutral_start_state(action.mechanism, all), travel};
 }
 
 bool StrokeResult::has(Fault fault) const {
@@ -72,27 +77,30 @@ void fill_measures(const StrokeWatcher& w, double release_at, StrokeResult& r) {
   m.key_descent_time = t[kKeyBottom] - t[kKeyStart];
   m.peak_key_speed = w.peak_key_speed;
   m.peak_force = w.peak_force;
-  if (w.caught_at_release) m.check_distance = w.gap_at_release;
+  if (w.caught_at_release) m.check_distance = w.facts.gap_at_release;
   m.check_time = t[kCheck] - t[kStringContact];
   m.jack_reset_time = t[kJackReset] - release_at;
 }
 
-void find_faults(const StrokeWatcher& w, bool released, bool to_the_end, StrokeResult& r) {
+void find_faults(const StrokeWatcher& w, double release_at, bool released, bool to_the_end, StrokeResult& r) {
   const auto add = [&r](Fault f) { r.faults.push_back(f); };
   if (w.cheating) add(Fault::kCheatingJack);
   if (!released) return;
   if (!r.happened(kJackClear)) add(Fault::kNoLetOff);
   if (!r.happened(kStringContact)) {
     add(Fault::kNoString);
+    if (!(r.event[kKeyBottom] < release_at)) add(Fault::kNoBottom);
     return;
   }
   if (w.on_string_at_release) add(Fault::kBlockedHammer);
-  if (w.string_contacts > 1) add(Fault::kDoubleHit);
+  if (w.facts.string_contacts > 1) add(Fault::kDoubleHit);
   if (!w.caught_at_release) {
     add(Fault::kFailedCheck);
-    if (w.farthest_after > 2e-3 && w.nearest_after_turn < 0.5 * w.farthest_after) add(Fault::kBobbling);
+    if (w.facts.farthest_after > 2e-3 && w.facts.nearest_after_turn < 0.5 * w.facts.farthest_after)
+      add(Fault::kBobbling);
   }
   if (to_the_end && !r.happened(kJackReset)) add(Fault::kNoReset);
+  if (!(r.event[kKeyBottom] < release_at)) add(Fault::kNoBottom);
 }
 
 }  // namespace
@@ -127,7 +135,8 @@ StrokeResult play(const Action& action, const Rest& rest, const run::Drive& driv
   r.event = watcher.time;
   fill_measures(watcher, options.release_at, r);
   const bool released = stroke.t() >= options.release_at;
-  find_faults(watcher, released, to_the_end, r);
+  find_faults(watcher, options.release_at, released, to_the_end, r);
+  r.facts = watcher.facts;
   r.peak_normal = watcher.peak_normal;
   r.series = std::move(watcher.series);
   r.audit = stroke.audit();

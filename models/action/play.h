@@ -33,7 +33,8 @@ struct Rest {
   std::vector<double> state;
   double travel = 0;  // travel coordinate of the key at rest [m]
 };
-// q: coordinates at rest as regulation found them (key to hammer); a finger starts where it was put.
+// q: coordinates at rest as regulation found them (key to hammer); a finger starts its start height above the
+// key at rest.
 Rest build_rest(const Action& action, const planar::VecQ& q);
 
 enum StrokeEvent {
@@ -61,7 +62,9 @@ enum class Fault {
   kBlockedHammer,  // held against the string
   kCheatingJack,   // the jack slipped out before the tender met the button, or was out from the start
   kNoReset,        // the jack had not come back under the knuckle by the end
+  kNoBottom,       // the key was let go before it had come to its bottom
 };
+inline constexpr int kFaultCount = static_cast<int>(Fault::kNoBottom) + 1;
 const char* name_of(Fault fault);
 
 struct StrokeMeasures {  // NaN where an event they need did not happen
@@ -78,6 +81,26 @@ struct StrokeMeasures {  // NaN where an event they need did not happen
   double check_distance = hammer_speed;           // crown to string when the key is released, if caught [m]
   double check_time = hammer_speed;               // string to check [s]
   double jack_reset_time = hammer_speed;          // release to jack reset [s]
+};
+
+// What explains a fault (fault_report.h). NaN where it did not happen.
+struct StrokeFacts {
+  int string_contacts = 0;             // before the release
+  double second_contact = kNever;      // [s]
+  double dip_at_second = kNever;       // of the key then [m]
+  double farthest_after = 0;           // crown to string, largest between the blow and the release [m]
+  double nearest_after_turn = kNever;  // and the least after that [m]
+  double released_at = kNever;         // [s]
+  double gap_at_release = kNever;      // crown to string [m]
+  double dip_at_release = kNever;      // [m]
+  double check_force_before = 0;       // of the check on the tail, before the string [N]
+  double check_force = 0;              // greatest between the blow and the release [N]
+  double gap_at_tender = kNever;       // crown to string when the tender meets the button [m]
+  double dip_at_tender = kNever;       // [m]
+  double gap_at_jack_clear = kNever;   // [m]
+  double dip_at_jack_clear = kNever;   // [m]
+  double least_gap = kNever;           // over the whole stroke; negative: felt pressed [m]
+  static constexpr double kNever = std::numeric_limits<double>::quiet_NaN();
 };
 
 // What was recorded, one entry per sample in every list.
@@ -102,6 +125,7 @@ struct StrokeSeries {
 struct StrokeResult {
   std::array<double, kStrokeEventCount> event;  // [s]
   StrokeMeasures measures;
+  StrokeFacts facts;
   std::vector<Fault> faults;
   std::vector<double> peak_normal;  // per contact group, over all steps [N]
   StrokeSeries series;

@@ -28,7 +28,6 @@ StrokeWatcher::StrokeWatcher(const Action& action, double travel_rest, const run
     : hammer_speed(kNone),
       rebound_speed(kNone),
       knuckle_left(kNone),
-      gap_at_release(kNone),
       action_(action),
       drive_(drive),
       options_(options),
@@ -176,14 +175,19 @@ void StrokeWatcher::on_step(double t, const double*, const Scratch& s) {
   peak_jack_force_ = std::max(peak_jack_force_, jack_force(s));
   if (time[kKeyBottom] != time[kKeyBottom])
     peak_key_speed = std::max(peak_key_speed, travel_speed(action_, s.q, s.v));
-  if (string_contacts > 0 && !released_ && !bears(kHammerString)) {
+  const double gap = action_.string_gap(s.q);
+  if (!(facts.least_gap <= gap)) facts.least_gap = gap;
+  if (!released_) {
+    double& check = facts.string_contacts > 0 ? facts.check_force : facts.check_force_before;
+    check = std::max(check, s.normal[index(action_.contact[kTailCheck])]);
+  }
+  if (facts.string_contacts > 0 && !released_) {
     // Between the blow and the release: how far the hammer falls, how near it then comes again.
-    const double gap = action_.string_gap(s.q);
-    if (gap > farthest_after) {
-      farthest_after = gap;
-      nearest_after_turn = gap;
+    if (gap > facts.farthest_after) {
+      facts.farthest_after = gap;
+      facts.nearest_after_turn = gap;
     } else {
-      nearest_after_turn = std::min(nearest_after_turn, gap);
+      facts.nearest_after_turn = std::min(facts.nearest_after_turn, gap);
     }
   }
 }
@@ -195,6 +199,10 @@ void StrokeWatcher::note_contact(int place, bool closes, double t, const Scratch
   };
   switch (place) {
     case kTenderButton:
+      if (closes && time[kTenderMeetsButton] != time[kTenderMeetsButton]) {
+        facts.gap_at_tender = action_.string_gap(s.q);
+        facts.dip_at_tender = dip(s);
+      }
       if (closes) first(kTenderMeetsButton);
       break;
     case kLeverDropScrew:
@@ -202,20 +210,26 @@ void StrokeWatcher::note_contact(int place, bool closes, double t, const Scratch
       break;
     case kHammerString:
       if (closes) {
-        if (string_contacts == 0) {
+        if (facts.string_contacts == 0) {
           hammer_speed = crown_speed(action_, s.q, s.v);
           time[kStringContact] = t;
         }
         const bool again = time[kStringLeft] == time[kStringLeft];
-        if (!released_ && !(again && t - time[kStringLeft] < kSameBlow)) ++string_contacts;
-      } else if (string_contacts == 1 && !(t - time[kStringLeft] > kSameBlow)) {
+        if (!released_ && !(again && t - time[kStringLeft] < kSameBlow)) {
+          if (facts.string_contacts == 1) {
+            facts.second_contact = t;
+            facts.dip_at_second = dip(s);
+          }
+          ++facts.string_contacts;
+        }
+      } else if (facts.string_contacts == 1 && !(t - time[kStringLeft] > kSameBlow)) {
         rebound_speed = -crown_speed(action_, s.q, s.v);
         time[kStringLeft] = t;
       }
       break;
     case kJackKnuckle:
     case kLeverKnuckle:
-      if (string_contacts == 0)
+      if (facts.string_contacts == 0)
         knuckle_left = closes || bears(kJackKnuckle) || bears(kLeverKnuckle) ? kNone : t;
       break;
     default:
@@ -225,7 +239,9 @@ void StrokeWatcher::note_contact(int place, bool closes, double t, const Scratch
 
 void StrokeWatcher::note_release(const double* x, const Scratch& s) {
   released_ = true;
-  gap_at_release = action_.string_gap(s.q);
+  facts.released_at = options_.release_at;
+  facts.gap_at_release = action_.string_gap(s.q);
+  facts.dip_at_release = dip(s);
   on_string_at_release = bears(kHammerString);
   const auto check = index(action_.contact[kTailCheck]);
   caught_at_release = s.touches[check].depth > 0 && sliding_on_check(x, s) < kCaughtSlip;
@@ -256,6 +272,8 @@ void StrokeWatcher::on_event(const run::Event& event, const double* x, const Scr
       break;
     case kJackClear:
       if (time[kTenderMeetsButton] != time[kTenderMeetsButton]) cheating = true;
+      facts.gap_at_jack_clear = action_.string_gap(s.q);
+      facts.dip_at_jack_clear = dip(s);
       first();
       break;
     default:

@@ -24,11 +24,8 @@ class StrokeWatcher : public run::Recorder {
   StrokeSeries series;
   std::vector<double> peak_normal;
   double hammer_speed, rebound_speed, knuckle_left, peak_key_speed = 0, peak_force = 0;
-  int string_contacts = 0;
   bool cheating = false, on_string_at_release = false, caught_at_release = false;
-  double gap_at_release;
-  double farthest_after = 0;      // crown to string, largest between the blow and the release [m]
-  double nearest_after_turn = 1;  // and the least after that
+  StrokeFacts facts;
 
  private:
   double finger_force(double t, const planar::Scratch& s) const;

@@ -1,10 +1,9 @@
 #include "models/action/touch.h"
 
-#include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
 #include "models/action/crown.h"
+#include "models/action/solve_touch.h"
 #include "sim/base/units.h"
 #include "sim/planar/point_travel.h"
 
@@ -104,50 +103,26 @@ run::Drive finger_drive(const Action& action, std::shared_ptr<const run::History
 
 FoundTouch find_pressed_touch(const Action& action, const Rest& rest, double hammer_speed, PressedTouch touch,
                               const PlayOptions& options) {
-  constexpr double kAim = 2e-4, kGoodEnough = 1e-3, kLeast = 0.2, kMost = 200;  // shares; N
-  FoundTouch out;
-  out.touch = touch;
+  constexpr double kLeast = 0.2, kMost = 200;  // N
   PlayOptions quick = options;
   quick.stop_at_string = true;
   quick.stroke.output_interval = 0;
   quick.progress = nullptr;
   quick.duration = quick.release_at = touch.release_at;
-  double best = 1e9;
-  const auto miss = [&](double force) {
+  const auto speed_of = [&](double force) {
     PressedTouch trial = touch;
     trial.plateau = force;
     const StrokeResult r = play(action, rest, pressed_drive(action, trial), quick);
-    ++out.strokes;
-    if (options.progress) options.progress(std::min(1.0, out.strokes / 12.0));
-    const double v = r.happened(kStringContact) ? r.measures.hammer_speed : 0.0;
-    const double off = v / hammer_speed - 1;
-    if (std::abs(off) < best) {
-      best = std::abs(off);
-      out.touch = trial;
-      out.hammer_speed = v;
-    }
-    return std::abs(off) < kAim ? 0.0 : off;
+    return r.happened(kStringContact) ? r.measures.hammer_speed : 0.0;
   };
-  // Bracket: speed grows roughly with the root of the force.
-  double low = touch.plateau, f_low = miss(low), high = low, f_high = f_low;
-  while (f_high < 0 && high < kMost) {
-    low = high;
-    f_low = f_high;
-    high *= 1.6;
-    f_high = miss(high);
-  }
-  while (f_low > 0 && low > kLeast) {
-    high = low;
-    f_high = f_low;
-    low /= 1.6;
-    f_low = miss(low);
-  }
-  if (f_low < 0 && f_high > 0) {
-    std::uintmax_t iterations = 25;
-    boost::math::tools::toms748_solve(
-        miss, low, high, f_low, f_high, [](double a, double b) { return b - a < 1e-9 * b; }, iterations);
-  }
-  out.found = best < kGoodEnough;
+  const SolvedTouch solved =
+      solve_touch(speed_of, touch.plateau, kLeast, kMost, hammer_speed, options.progress);
+  FoundTouch out;
+  out.touch = touch;
+  out.touch.plateau = solved.parameter;
+  out.found = solved.found;
+  out.hammer_speed = solved.speed;
+  out.strokes = solved.strokes;
   if (!out.found)
     out.advice =
         out.hammer_speed == 0

@@ -428,7 +428,7 @@ class Stroke::Engine {
     }
   }
 
-  const Drive& drive_;
+  const Drive drive_;  // a copy: what a caller hands over may be a temporary
   StrokeOptions options_;
   ErrorRuler ruler_;
   ControlledStep stepper_;

@@ -70,7 +70,7 @@ struct StrokeStatistics {
 
 class Stroke {
  public:
-  // The model and the drive must outlive the stroke.
+  // The model must outlive the stroke; the drive is copied (its histories are shared).
   Stroke(const planar::Mechanism& model, const Drive& drive, const StrokeOptions& options = {},
          const ErrorScales& scales = {});
   ~Stroke();
