@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "models/action/fault_report.h"
+
 namespace leverwright::study {
 
 const std::vector<std::string>& known_touches() {
@@ -36,6 +38,7 @@ std::vector<PlayedTouch> play_touches(
     if (start_speed > 0) guess.plateau *= std::pow(t.wanted_speed / start_speed, 1.5);
     t.found = action::find_pressed_touch(action, rest, t.wanted_speed, guess, tell(0, kSearch));
     t.stroke = action::play(action, rest, action::pressed_drive(action, t.found.touch), tell(kSearch, 1));
+    if (t.found.found) t.explained = action::write_faults(action::explain_faults(action, t.stroke));
     if (t.found.found) {
       start = t.found.touch;
       start_speed = t.wanted_speed;

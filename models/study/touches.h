@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "models/action/finger_touch.h"
 #include "models/action/touch.h"
 
 namespace leverwright::study {
@@ -14,6 +15,11 @@ struct PlayedTouch {
   double wanted_speed = 0;  // of the hammer at the string, m/s
   action::FoundTouch found;
   action::StrokeResult stroke;
+  // "pressed" (a bare force), "struck" or "finger" (finger_touch.h), "weight", "force record", "dip record".
+  std::string kind = "pressed";
+  action::FingerTouch finger;          // of "struck" and "finger"
+  std::vector<std::string> explained;  // the faults, a paragraph for each cause
+  std::vector<std::string> notes;      // what a reader of this touch should know
 };
 
 // "pp", "p", "mf", "f", "ff", soft to loud: those a case gives a hammer speed for.

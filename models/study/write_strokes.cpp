@@ -180,7 +180,12 @@ std::vector<store::Number> find_touch_numbers(const PlayedTouch& t) {
   };
   add("hammer speed", m.hammer_speed, "m/s", "m/s", "of the crown, normal to the string, at first contact");
   add("steady finger force", t.found.touch.plateau, "N", "N",
-      "force of the finger after its rise, found so that the hammer has the speed asked for");
+      "force of the finger after its rise, found so that the hammer has the speed asked for; of a finger "
+      "with "
+      "an arm: what the arm holds the key down with");
+  if (t.kind == "struck" || t.kind == "finger")
+    add("speed of the hand", t.finger.speed, "m/s", "m/s",
+        "found so that the hammer has the speed asked for");
   add("greatest finger force", m.peak_force, "N", "N", "over the whole stroke");
   add("finger work to key bottom", find_finger_work(t), "J", "mJ", "what the finger has put in by then");
   add("greatest key speed", m.peak_key_speed, "m/s", "m/s", "at the playing point, before key bottom");
@@ -204,7 +209,29 @@ void write_strokes(store::StudyWriter& writer, const std::string& at, const SetU
   for (const PlayedTouch& t : s.touches) {
     const std::string path = at + "/strokes/" + t.name;
     StrokeStore(writer, t, path).write();
-    writer.write_attribute(path, "touch", "pressed");
+    writer.write_attribute(path, "touch", t.kind);
+    const auto told = [&](const char* name, const char* what, const std::vector<std::string>& texts) {
+      if (!texts.empty())
+        writer.write_table(path, name, {what, {store::text_column("text", "in words", texts)}});
+    };
+    told("explanations", "what went wrong, why, and what to look at; one row for each cause", t.explained);
+    told("notes", "how this touch came about", t.notes);
+    if (t.kind == "struck" || t.kind == "finger") {
+      writer.write_attribute(path, "hand_speed", t.finger.speed);
+      writer.write_attribute(path, "finger_mass", t.finger.mass);
+      writer.write_attribute(path, "finger_stiffness_at_1_N", t.finger.stiffness);
+      writer.write_attribute(path, "finger_damping_at_1_N", t.finger.damping);
+      writer.write_attribute(path, "hand_start_height", t.finger.struck ? t.finger.height : 0.0);
+      writer.write_attribute(path, "arm_hold", t.finger.hold());
+      writer.write_attribute(path, "arm_over", t.finger.over);
+      writer.write_attribute(path, "hammer_speed_wanted", t.wanted_speed);
+      writer.write_attribute(path, "hand_release_at", t.finger.released_at());
+      continue;
+    }
+    if (t.kind != "pressed") {
+      writer.write_attribute(path, "release_at", t.found.touch.release_at);
+      continue;
+    }
     writer.write_attribute(path, "hammer_speed_wanted", t.wanted_speed);
     writer.write_attribute(path, "finger_start", t.found.touch.start);
     writer.write_attribute(path, "finger_rise", t.found.touch.rise);

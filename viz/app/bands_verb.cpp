@@ -19,6 +19,7 @@ int run_bands(const std::string& case_path, const std::string& set_up, const std
   auto values = table::find_band_values(s);
   values.merge(table::find_band_values(s.touches));
   values.merge(table::find_string_band_values(s, static_cast<int>(std::lround(d.value("note.number")))));
+  values.merge(table::find_struck_band_values(d, s));
   values.merge(table::find_extreme_band_values(s, bands));
   if (s.weighing.ok) {
     study::RepetitionOptions repeat;

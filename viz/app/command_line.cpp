@@ -38,7 +38,6 @@ struct Words {
   std::string colour = "auto", case_path, study_path, out, set_up, policy, csv;
   int width = 0;
   bool quiet = false, progress = false, no_uncertainty = false, no_pictures = false, no_touches = false;
-  std::vector<std::string> touches;
   CompareRequest compare;
   MeasurementsRequest measurements;
   RepeatRequest repeat;
@@ -49,6 +48,7 @@ struct Words {
   PartsOrder parts;
   SeekOrder seek;
   ExportWords export_;
+  PlayRequest play;
 };
 
 using Verb = std::function<int(const Terminal&)>;
@@ -197,14 +197,32 @@ int run_command_line(int argc, char** argv) {
   regulate->callback(
       [&] { chosen = [&](const Terminal& t) { return run_regulate(w.case_path, w.policy, w.set_up, t); }; });
 
-  CLI::App* play =
-      add_verb(app, "play", "strokes at given hammer speeds: what happens when, and what goes wrong",
-               "leverwright play cases/missed_heel/case.toml --set-up \"as found\" --touch p mf f");
-  add_case(play, w.case_path);
-  play->add_option("--touch", w.touches, "pp, p, mf, f, ff: one or more (all when left out)");
-  add_set_up(play, w, "the base");
-  play->callback(
-      [&] { chosen = [&](const Terminal& t) { return run_play(w.case_path, w.set_up, w.touches, t); }; });
+  CLI::App* play = add_verb(
+      app, "play", "strokes of a finger, a record or a weight: what happens when, and what goes wrong",
+      "leverwright play cases/missed_heel/case.toml --set-up \"as found\" --touch p mf f\n"
+      "  leverwright play my_piano.toml --touch mf f --how struck --out out/struck\n"
+      "  leverwright play my_piano.toml --history stroke.csv --cut-off 120\n"
+      "  leverwright play my_piano.toml --weight \"250 g\" --from \"12 mm\"");
+  add_case(play, w.play.case_path);
+  play->add_option("--touch", w.play.touches,
+                   "pp, p, mf, f, ff: one or more (all when left out and nothing else is to be played)");
+  play->add_option("--how", w.play.how,
+                   "pressed (a bare force), struck (a finger from above), finger (the same finger from the "
+                   "key's surface): one or more (pressed when left out)");
+  play->add_option("--history", w.play.history,
+                   "play a record: CSV with the columns time and force or dip, or FILE.h5:/group");
+  play->add_option("--use", w.play.use, "force or dip, where the record has both");
+  play->add_option("--cut-off", w.play.cut_off,
+                   "of the record's smoothing, in Hz (300 for force, 100 for dip)")
+      ->check(CLI::Range(5.0, 2000.0));
+  play->add_option("--weight", w.play.weight, "drop this weight on the key, such as \"250 g\"");
+  play->add_option("--from", w.play.from, "from this height above it, such as \"12 mm\"");
+  play->add_option("--out", w.play.out, "folder for a results file and pictures (none when left out)");
+  play->add_option("--json", w.play.json,
+                   "also write everything as JSON to this file; - for standard output");
+  play->add_option("--csv", w.play.csv, "also write every number as CSV to this file; - for standard output");
+  play->add_option("--set-up", w.play.set_up, "name of the set-up (the base when left out)");
+  play->callback([&] { chosen = [&](const Terminal& t) { return run_play(w.play, t); }; });
 
   CLI::App* repeat =
       add_verb(app, "repeat", "how fast each set-up repeats a note, and what holds it back",

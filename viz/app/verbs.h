@@ -24,9 +24,17 @@ int run_weigh(const std::string& case_path, const std::string& set_up, const Ter
 // policy "": all; set_up "": all.
 int run_regulate(const std::string& case_path, const std::string& policy, const std::string& set_up,
                  const Terminal& terminal);
-// touches empty: all.
-int run_play(const std::string& case_path, const std::string& set_up, const std::vector<std::string>& touches,
-             const Terminal& terminal);
+struct PlayRequest {
+  std::string case_path, set_up;
+  std::vector<std::string> touches;  // empty: all, or none where a record or a weight is given
+  std::vector<std::string> how;      // "pressed", "struck", "finger"; empty: pressed
+  std::string history, use;          // record to play ("": none); "force" or "dip"
+  double cut_off = 0;                // of its smoothing, Hz; 0: the usual one
+  std::string weight, from;          // dropped weight ("250 g"; "": none) and its height ("12 mm")
+  std::string out;                   // folder for results file and pictures; "": none
+  std::string json, csv;             // "": none; "-": standard output in place of the table
+};
+int run_play(const PlayRequest& request, const Terminal& terminal);
 int run_read(const std::string& case_path, const Terminal& terminal);
 int run_draw(const std::string& study_path, const std::string& out, const Terminal& terminal);
 struct FilmWords {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "models/study/compare.h"
+#include "models/study/finger_touches.h"
 #include "viz/table/touch_table.h"
 
 namespace leverwright::table {
@@ -26,6 +27,10 @@ struct BandValue {
   std::string note = {};                                   // what it was read off
   std::vector<std::pair<std::string, double>> parts = {};  // each touch's own
 };
+
+// Peak of the finger's force at the case's touches struck from above.
+std::map<std::string, BandValue> find_struck_band_values(const case_file::CaseDescription& description,
+                                                         const study::SetUpResult& set_up);
 
 // What weighing tells, by the band's id.
 std::map<std::string, BandValue> find_band_values(const study::SetUpResult& set_up);

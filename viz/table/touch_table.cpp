@@ -2,9 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
 
+#include "models/action/fault_report.h"
 #include "models/study/write_strokes.h"
 #include "viz/table/bench_table.h"
 
@@ -14,7 +16,7 @@ namespace {
 
 using action::StrokeMeasures;
 
-constexpr double kNeedsNoCheck = 0.9;  // m/s; below it the rebound may be too small for the check
+using action::kNeedsNoCheck;
 
 struct Row {
   const char* label;
@@ -24,11 +26,16 @@ struct Row {
   std::function<double(const PlayedTouch&)> value;
 };
 
+double hand_speed(const PlayedTouch& t) {
+  return t.kind == "struck" || t.kind == "finger" ? t.finger.speed : std::nan("");
+}
+
 const std::vector<Row>& rows() {
   static const std::vector<Row> list = {
       {"hammer speed at the string", "m/s", 2, 1,
        [](const PlayedTouch& t) { return t.stroke.measures.hammer_speed; }},
       {"finger's steady force", "N", 2, 1, [](const PlayedTouch& t) { return t.found.touch.plateau; }},
+      {"speed of the hand", "m/s", 3, 1, [](const PlayedTouch& t) { return hand_speed(t); }},
       {"key start to string", "ms", 1, 1e3,
        [](const PlayedTouch& t) { return t.stroke.measures.travel_time; }},
       {"key start to key bottom", "ms", 1, 1e3,
@@ -65,8 +72,11 @@ std::string stroke_words(const PlayedTouch& t) {
   if (t.stroke.happened(action::kCheck)) say("is caught");
   if (t.stroke.happened(action::kJackReset)) say("resets");
   for (const action::Fault fault : t.stroke.faults) {
-    if (fault == action::Fault::kFailedCheck && t.stroke.measures.hammer_speed < kNeedsNoCheck)
+    const bool soft = t.stroke.measures.hammer_speed < kNeedsNoCheck;
+    if (soft && fault == action::Fault::kFailedCheck)
       say("is not caught, as may be at so soft a touch");
+    else if (soft && fault == action::Fault::kBobbling && t.stroke.has(action::Fault::kFailedCheck))
+      say("bounces uncaught, as may be at so soft a touch");
     else
       say(std::string("FAULT: ") + action::name_of(fault));
   }
@@ -76,13 +86,18 @@ std::string stroke_words(const PlayedTouch& t) {
 std::string write_touches(const std::string& set_up, const std::vector<PlayedTouch>& touches,
                           const Look& look) {
   std::vector<int> widths{42, 4};
-  widths.resize(2 + touches.size(), 8);
+  int column = 8;
+  for (const auto& t : touches) column = std::max(column, static_cast<int>(t.name.size()) + 1);
+  widths.resize(2 + touches.size(), column);
   Grid grid(widths);
   std::vector<Cell> names{{set_up, Colour::kHeading}, {""}};
   for (const auto& t : touches) names.push_back({t.name, Colour::kHeading, true});
   grid.add(names);
   grid.add_rule();
   for (const Row& row : rows()) {
+    if (std::none_of(touches.begin(), touches.end(),
+                     [&](const PlayedTouch& t) { return std::isfinite(row.value(t)); }))
+      continue;
     std::vector<Cell> cells{{row.label}, {row.unit, Colour::kQuiet}};
     for (const auto& t : touches)
       cells.push_back(
@@ -96,6 +111,8 @@ std::string write_touches(const std::string& set_up, const std::vector<PlayedTou
     out += words.find("FAULT") == std::string::npos && t.found.found
                ? line
                : paint(line.substr(0, line.size() - 1), Colour::kBad, look) + "\n";
+    for (const auto& note : t.notes) out += wrap(note, look.width, "    ", "    ");
+    for (const auto& text : t.explained) out += wrap(text, look.width, "    - ", "      ");
   }
   return out;
 }

@@ -21,6 +21,10 @@ inline const std::string kShownTouch = "mf";
 // "" when none was played.
 std::string write_compared_touches(const study::Comparison& comparison, const Look& look, bool all);
 
+// Every number, event and fault of these touches.
+std::string write_touches_csv(const std::string& set_up, const std::vector<PlayedTouch>& touches);
+std::string write_touches_json(const std::string& set_up, const std::vector<PlayedTouch>& touches);
+
 std::string write_touches(const std::string& set_up, const std::vector<PlayedTouch>& touches,
                           const Look& look);
 

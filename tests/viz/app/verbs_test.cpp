@@ -168,5 +168,46 @@ TEST(Colour, OnlyWhereItIsAskedFor) {
   EXPECT_TRUE(has(run({"weigh", kCase, "--colour", "always"}).out, "\x1b[1m"));
 }
 
+TEST(Play, StruckTouchesAndARecordAreStoredAndDrawnAndWrittenForOtherPrograms) {
+  const TestFolder folder;
+  std::string text = "time (ms),force (N)\n";
+  for (int k = 0; k <= 400; ++k)
+    text += std::to_string(k) + "," + std::to_string(std::min(3.8, 0.1 * k)) + "\n";
+  folder.write("record.csv", text);
+  const std::string out = folder.path("played");
+  const Ended e = run({"play", kCase, "--touch", "mf", "--how", "struck", "--history",
+                       folder.path("record.csv"), "--out", out, "--csv", folder.path("played.csv")});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  EXPECT_TRUE(has(e.out, "mf struck: lets off, reaches the string"));
+  EXPECT_TRUE(has(e.out, "record: lets off, reaches the string"));
+  EXPECT_TRUE(has(e.out, "smoothed at 300 Hz"));
+  EXPECT_TRUE(has(e.out, "let up within 60 ms"));
+  EXPECT_EQ(run({"check", out + "/missed_heel_played.h5"}).exit_code, 0);
+  EXPECT_TRUE(has(e.err, "stroke_mf_struck.svg")) << e.err;
+  EXPECT_TRUE(has(e.err, "stroke_record.svg")) << e.err;
+  const std::string csv = read_file(folder.path("played.csv"));
+  EXPECT_TRUE(has(csv, "as found,mf struck,struck,hammer speed,2.0")) << csv;
+  EXPECT_TRUE(has(csv, "force record,event: string contact,"));
+  const Ended json = run({"play", kCase, "--weight", "250 g", "--from", "12 mm", "--json", "-"});
+  ASSERT_EQ(json.exit_code, 0) << json.err;
+  const auto parsed = nlohmann::json::parse(json.out);
+  EXPECT_EQ(parsed["touches"][0]["kind"], "weight");
+  EXPECT_GT(parsed["touches"][0]["measures"]["hammer speed"]["value"], 0.3);
+}
+
+TEST(Play, WhatIsWrongWithAWayToPlayIsSaidBeforeAnyWork) {
+  const TestFolder folder;
+  folder.write("bad.csv", "time (ms),force (N)\n0,0\n1,hard\n");
+  const Ended bad = run({"play", kCase, "--history", folder.path("bad.csv"), "--out", folder.path("never")});
+  EXPECT_EQ(bad.exit_code, 1);
+  EXPECT_TRUE(has(bad.err, "bad.csv:3"));
+  EXPECT_TRUE(has(bad.err, "\"hard\" is no number"));
+  EXPECT_FALSE(std::filesystem::exists(folder.path("never")));
+  EXPECT_TRUE(has(run({"play", kCase, "--how", "strucked"}).err, "did you mean \"struck\""));
+  EXPECT_TRUE(has(run({"play", kCase, "--weight", "250 gf", "--from", "12 mm"}).err, "--weight"));
+  EXPECT_TRUE(has(run({"play", kCase, "--weight", "250 g"}).err, "--from"));
+  EXPECT_TRUE(has(run({"play", kCase, "--cut-off", "100"}).err, "--history"));
+}
+
 }  // namespace
 }  // namespace leverwright::app_test
