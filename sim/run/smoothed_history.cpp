@@ -62,7 +62,8 @@ SmoothedHistory::SmoothedHistory(const std::vector<double>& times, const std::ve
   const double scale = std::pow(omega, -6) / std::pow(step_, 5);
   const double gauss[3] = {0.5 - std::sqrt(0.15), 0.5, 0.5 + std::sqrt(0.15)};
   const double weight[3] = {5.0 / 18, 8.0 / 18, 5.0 / 18};
-  for (int j = 0; j + 1 < n; ++j)
+  // Only where all six splines stand.
+  for (int j = kHalf - 1; j + kHalf < n; ++j)
     for (int g = 0; g < 3; ++g)
       for (int i = std::max(0, j - kHalf + 1); i <= std::min(n - 1, j + kHalf); ++i)
         for (int k = std::max(0, j - kHalf + 1); k <= std::min(n - 1, j + kHalf); ++k)
