@@ -162,9 +162,9 @@ TEST(LeastSpeed, OfAFlyingHammerGrowsWithTheRootOfTheDistance) {
   }
 }
 
-// The slowest key that still sounds: its hammer leaves the action with just the speed that its way left asks
-// for. The key goes evenly; let-off is set by the button.
-TEST(LeastSpeed, OfAKeyThatStillSoundsFollowsFromTheLetOffDistance) {
+// The slowest key that still sounds when it goes evenly, let-off set by the button: it grows with the
+// distance, and stays below what the closed form above and the mean distance ratio would ask for.
+TEST(LeastSpeed, OfAKeyThatStillSoundsGrowsWithTheLetOffDistance) {
   const Played& p = played_as_found();
   double before = 0;
   for (const double let_off : {1e-3, 2e-3, 3e-3}) {
@@ -194,10 +194,9 @@ TEST(LeastSpeed, OfAKeyThatStillSoundsFollowsFromTheLetOffDistance) {
     }
     EXPECT_GT(high, before) << "a wider let-off asks for a quicker key";
     before = high;
-    // Between: the lever train gives the hammer at most about its distance ratio times the key's speed.
-    const double ratio = high > 0 ? std::sqrt(2 * 11.5 * let_off) / high : 0;
-    EXPECT_GT(ratio, 2.5) << let_off;
-    EXPECT_LT(ratio, 8) << let_off;
+    // At the mean distance ratio of about five the key would need v_min / 5; the levers throw the hammer
+    // faster than that.
+    EXPECT_LT(high, std::sqrt(2 * 11.5 * let_off) / 5) << let_off;
     RecordProperty("key_speed_" + std::to_string(let_off), std::to_string(high));
   }
 }
