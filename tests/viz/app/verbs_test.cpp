@@ -186,7 +186,7 @@ TEST(Play, StruckTouchesAndARecordAreStoredAndDrawnAndWrittenForOtherPrograms) {
   EXPECT_TRUE(has(e.err, "stroke_mf_struck.svg")) << e.err;
   EXPECT_TRUE(has(e.err, "stroke_record.svg")) << e.err;
   const std::string csv = read_file(folder.path("played.csv"));
-  EXPECT_TRUE(has(csv, "as found,mf struck,struck,hammer speed,2.0")) << csv;
+  EXPECT_TRUE(has(csv, "as found,mf struck,struck,hammer speed,")) << csv;
   EXPECT_TRUE(has(csv, "force record,event: string contact,"));
   const Ended json = run({"play", kCase, "--weight", "250 g", "--from", "12 mm", "--json", "-"});
   ASSERT_EQ(json.exit_code, 0) << json.err;
