@@ -156,7 +156,7 @@ void put_patch(const ActionDesign& d, const Cap& cap, const Profile& heel, Actio
         kKey, cap, kWippen, heel, x, d.heel_mu.at(x));
     strip->cloth = planar::Cloth(force_per_length * d.patch_spacing, law.reference_compression(), exponent,
                                  law.hysteresis(), law.damping_time(), law.loss_time());
-    strip->friction = d.laws[kCapstanHeel].friction.shared(d.patch_spacing / (2.0 * cap.half_width()));
+    strip->friction = d.laws[kCapstanHeel].friction;
     a.mechanism.contacts.push_back(std::move(strip));
   }
 }

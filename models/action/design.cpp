@@ -58,8 +58,8 @@ ContactLaw read_law(const Values& v, const char* place, bool rubs) {
                             v(at + "damping"), v(at + "loss_time"));
   constexpr double kBristleDamping =
       1e-3;  // [s] loss of the stuck surface; estimate, 2e-4 to 2e-3: a tenth of its stiffness at 16 Hz
-  law.friction = planar::DryFriction(rubs ? v(at + "friction") : 0.0, v(at + "shear_stiffness"),
-                                     v(at + "nap_shear"), kBristleDamping);
+  law.friction = planar::DryFriction(rubs ? v(at + "friction") : 0.0, v(at + "shear_share"),
+                                     law.cloth.exponent(), v(at + "nap_shear"), kBristleDamping);
   return law;
 }
 

@@ -49,9 +49,9 @@ double StrokeWatcher::sliding_on_check(const double* x, const Scratch& s) const 
   const planar::Contact& c = *action_.mechanism.contacts[index(check)];
   const int u = action_.mechanism.at_u(check);
   const double slip = s.slip[index(check)];
-  return std::abs(u < 0 ? slip
-                        : c.friction.sliding(s.reversible[index(check)], slip, x[u],
-                                             c.mu_factor(s.touches[index(check)].s_b)));
+  return std::abs(
+      u < 0 ? slip
+            : c.friction.sliding(c.press(s.touches[index(check)], s.reversible[index(check)]), slip, x[u]));
 }
 
 double StrokeWatcher::finger_force(double t, const Scratch& s) const {

@@ -47,8 +47,12 @@ std::vector<KeySpec> contact_keys() {
        kEstimate},
       {"contact.*.friction", number, required, "", "30 %", "0 to 1.5",
        "sliding friction coefficient against the surface it works on", kEstimate},
-      {"contact.*.shear_stiffness", stiffness, by_default, "15 N/mm (5 to 50 N/mm)", "50 %",
-       "0.1 to 5000 N/mm", "sideways stiffness of the surface while it still sticks", kEstimate},
+      {"contact.*.shear_share", number, by_default, "0.5 (0.25 to 1)", "50 %", "0.001 to 1000",
+       "sideways stiffness of the surface while it still sticks, as a share of its stiffness across under "
+       "the "
+       "same load: 0.5 in a layer that does not swell sideways, 1 at most in a bounded contact (Mindlin "
+       "1949)",
+       kEstimate},
       {"contact.*.nap_shear", length, by_default, "0.005 mm (0.002 to 0.02 mm)", "50 %", "0.0001 to 0.2 mm",
        "sideways give of the nap before any load bears on it", kEstimate},
       {"contact.*.thickness", length, optional, "", "0.2 mm", "0.1 to 20 mm", "uncompressed thickness",

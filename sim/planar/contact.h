@@ -7,6 +7,7 @@
 // force. With the face looking up (n = +y), t = +x: positive slip = the mate moves towards the strings over
 // the face.
 #pragma once
+#include <algorithm>
 #include <memory>
 #include <string>
 #include <vector>
@@ -49,6 +50,12 @@ class Contact {
   // Local factor on the coefficient of friction at surface coordinate s_b (rough or grooved cloth).
   virtual double mu_factor(double /*s_b*/) const { return 1.0; }
   virtual double mu_slope(double /*s_b*/) const { return 0.0; }  // d(mu_factor)/d(s_b) [1/m]
+
+  // What bears on the rubbing surface at `touch` under this normal force.
+  Press press(const Touch& touch, double force) const {
+    const double factor = mu_factor(touch.s_b);
+    return {factor * std::max(0.0, force), factor * touch.depth};
+  }
 
   std::string name;   // unique, e.g. "capstan-heel"
   std::string group;  // strips of one patch share their group; defaults to the name

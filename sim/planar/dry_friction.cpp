@@ -20,73 +20,66 @@ double stuck_loss(double u, double v, double yield, double loss_time) {
 }
 }  // namespace
 
-DryFriction::DryFriction(double mu, double shear_stiffness, double nap_shear, double damping_time)
+DryFriction::DryFriction(double mu, double shear_share, double exponent, double nap_shear,
+                         double damping_time)
     : mu_(mu),
-      k_t_(shear_stiffness),
-      per_k_t_(1.0 / shear_stiffness),
+      kappa_t_(shear_share),
+      give_(mu / (shear_share * exponent)),
       z_min_(nap_shear),
       tau_d_(damping_time) {
-  assert(mu >= 0 && shear_stiffness > 0 && nap_shear > 0 && damping_time >= 0);
+  assert(mu >= 0 && shear_share > 0 && exponent >= 1 && nap_shear > 0 && damping_time >= 0);
 }
 
-double DryFriction::yield_displacement(double normal, double mu_factor) const {
-  return z_min_ + mu_ * mu_factor * normal / k_t_;
-}
-
-DryFriction::Reply DryFriction::calc(double normal, double rate_normal, double v, double u,
-                                     double mu_factor) const {
+DryFriction::Reply DryFriction::calc(Press press, Press rate, double v, double u) const {
   Reply out{0, 0, 0};
-  if (normal <= 0) {
+  if (press.force <= 0) {
     out.rate_u = -u / kRecovery;
     return out;
   }
   u = std::clamp(u, -1.0, 1.0);
-  const double limit = mu_ * mu_factor * normal;
-  const double elastic = limit * per_k_t_;
-  const double z_y = z_min_ + elastic, per_z_y = 1.0 / z_y;
+  const double limit = mu_ * press.force;
+  const double z_y = yield_displacement(press.depth), per_z_y = 1.0 / z_y;
   const double alpha = slip_share(u, v);
   const double stick = (1.0 - alpha) * z_y / (z_y + kBuildUp * std::max(0.0, u * v));
   out.rate_u = v * per_z_y * stick;
   out.loss = limit * u * v * (1.0 - stick);
   // Unloading brings the surface nearer to slip, as slip along u does.
-  const double slips = rate_normal < 0 ? slip_share(u, u) : 0.0;
-  out.rate_u -= 0.5 * (1.0 + elastic * per_z_y) * u * rate_normal / normal * (1.0 - slips);
-  out.loss -= 0.5 * u * u * mu_ * mu_factor * rate_normal * (z_y + elastic) * slips;
+  const double g = rate.force / press.force + give_ * rate.depth * per_z_y;
+  const double slips = g < 0 ? slip_share(u, u) : 0.0;
+  out.rate_u -= 0.5 * g * u * (1.0 - slips);
+  out.loss -= 0.5 * limit * u * u * z_y * g * slips;
   const double damping = limit * stuck_loss(u, v, z_y, tau_d_);
   out.force = limit * u + damping;
   out.loss += damping * v;
   return out;
 }
 
-double DryFriction::sliding(double normal, double v, double u, double mu_factor) const {
-  if (normal <= 0) return v;
+double DryFriction::sliding(Press press, double v, double u) const {
+  if (press.force <= 0) return v;
   u = std::clamp(u, -1.0, 1.0);
-  const double z_y = yield_displacement(normal, mu_factor);
+  const double z_y = yield_displacement(press.depth);
   return v * (1.0 - (1.0 - slip_share(u, v)) * z_y / (z_y + kBuildUp * std::max(0.0, u * v)));
 }
 
-double DryFriction::stored(double normal, double u, double mu_factor) const {
+double DryFriction::stored(Press press, double u) const {
   u = std::clamp(u, -1.0, 1.0);
-  return normal > 0 ? 0.5 * mu_ * mu_factor * normal * u * u * yield_displacement(normal, mu_factor) : 0.0;
+  return press.force > 0 ? 0.5 * mu_ * press.force * u * u * yield_displacement(press.depth) : 0.0;
 }
 
-double DryFriction::step_state(double normal_old, double normal, double slip, double u,
-                               double mu_factor) const {
-  if (normal <= 0) return 0.0;
-  const double z_y = yield_displacement(normal, mu_factor);
-  u = normal_old > 0 ? u * std::sqrt(normal_old * yield_displacement(normal_old, mu_factor) / (normal * z_y))
-                     : 0.0;
+double DryFriction::step_state(Press from, Press to, double slip, double u) const {
+  if (to.force <= 0) return 0.0;
+  const double z_y = yield_displacement(to.depth);
+  u = from.force > 0 ? u * std::sqrt(from.force * yield_displacement(from.depth) / (to.force * z_y)) : 0.0;
   return std::clamp(u + slip / z_y, -1.0, 1.0);
 }
 
-double DryFriction::quasi_static_stored_rate(double normal, double rate_normal, double slip_rate, double u,
-                                             double mu_factor) const {
-  if (normal <= 0) return 0.0;
-  const double limit = mu_ * mu_factor * normal, elastic = limit / k_t_, z_y = z_min_ + elastic;
-  double rate_u = slip_rate / z_y;
-  rate_u -= 0.5 * (1.0 + elastic / z_y) * u * rate_normal / normal;
+double DryFriction::quasi_static_stored_rate(Press press, Press rate, double slip_rate, double u) const {
+  if (press.force <= 0) return 0.0;
+  const double limit = mu_ * press.force, z_y = yield_displacement(press.depth);
+  const double g = rate.force / press.force + give_ * rate.depth / z_y;
+  double rate_u = slip_rate / z_y - 0.5 * g * u;
   if (std::abs(u) >= 1.0 && u * rate_u > 0) rate_u = 0;  // sliding
-  return 0.5 * mu_ * mu_factor * rate_normal * u * u * (z_y + elastic) + limit * z_y * u * rate_u;
+  return 0.5 * limit * z_y * u * (g * u + 2 * rate_u);
 }
 
 PivotFriction::PivotFriction(double coulomb, double load_radius, double viscous, double yield_angle)

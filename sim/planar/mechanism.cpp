@@ -279,10 +279,13 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
     s.slip[i] = s.tangential[i] = s.loss_friction[i] = 0;
     if (k_u >= 0) {
       const double slip = tangent.dot(apart);
-      // mu enters only as mu N: a factor that changes along the surface is a normal force that changes.
+      // mu enters only as mu N: a factor that changes along the surface is a press that changes.
       const double factor = c.mu_factor(t.s_b), bearing = std::max(0.0, reply.reversible);
-      const double rate_bearing = factor * reply.rate_reversible + c.mu_slope(t.s_b) * t.rate_s_b * bearing;
-      const DryFriction::Reply f = c.friction.calc(factor * bearing, rate_bearing, slip, x[k_u], 1.0);
+      const double rate_factor = c.mu_slope(t.s_b) * t.rate_s_b;
+      const Press press{factor * bearing, factor * t.depth};
+      const Press rate{factor * reply.rate_reversible + rate_factor * bearing,
+                       factor * ddot + rate_factor * t.depth};
+      const DryFriction::Reply f = c.friction.calc(press, rate, slip, x[k_u]);
       dxdt[k_u] = f.rate_u;
       s.slip[i] = slip;
       s.tangential[i] = f.force;
@@ -458,7 +461,7 @@ double Mechanism::stored_energy(const double* x, Scratch& s) const {
     const double d = s.touches[i].depth, d0 = x[at_d0(static_cast<int>(i))];
     e += c.cloth.stored(d, d0);
     if (d > 0 && at_u_[i] >= 0)
-      e += c.friction.stored(c.cloth.quasi_static_force(d, d0), x[at_u_[i]], c.mu_factor(s.touches[i].s_b));
+      e += c.friction.stored(c.press(s.touches[i], c.cloth.quasi_static_force(d, d0)), x[at_u_[i]]);
   }
   for (std::size_t k = 0; k < strings.size(); ++k) e += strings[k].string.energy(x + at_string_[k]);
   for (std::size_t i = 0; i < pivots.size(); ++i)

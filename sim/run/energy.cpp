@@ -14,8 +14,7 @@ StoredEnergy calc_stored(const planar::Mechanism& m, const double* x, const plan
     const planar::Contact& c = *m.contacts[i];
     e.cloth += c.cloth.stored(s.touches[i].depth, x[m.at_d0(k)]);
     if (s.touches[i].depth > 0 && m.at_u(k) >= 0)
-      e.bristles +=
-          c.friction.stored(std::max(0.0, s.reversible[i]), x[m.at_u(k)], c.mu_factor(s.touches[i].s_b));
+      e.bristles += c.friction.stored(c.press(s.touches[i], s.reversible[i]), x[m.at_u(k)]);
   }
   for (std::size_t i = 0; i < m.pivots.size(); ++i) {
     const int k = static_cast<int>(i);

@@ -52,7 +52,7 @@ StaticState StaticSolver::initial(const VecQ& q) const {
   out.q = q;
   out.d0.assign(model_.contacts.size(), 0.0);
   out.u.assign(model_.contacts.size(), 0.0);
-  out.bearing.assign(model_.contacts.size(), 0.0);
+  out.press.assign(model_.contacts.size(), {});
   out.pivot_u.assign(model_.pivots.size(), 0.0);
   out.pivot_reaction.assign(model_.pivots.size(), 0.0);
   return out;
@@ -88,9 +88,9 @@ StaticSolver::Reply StaticSolver::reply_of(std::size_t i, const planar::Scratch&
   out.d0 = c.cloth.hysteresis() > 0 ? c.cloth.step_memory(t.depth, from.d0[i]) : 0.0;
   out.normal = c.cloth.quasi_static_force(t.depth, out.d0);
   if (model_.at_u(static_cast<int>(i)) < 0) return out;
-  out.bearing = c.mu_factor(t.s_b) * out.normal;
-  out.u = c.friction.step_state(from.bearing[i], out.bearing, s.J_t[i].dot(dq), from.u[i], 1.0);
-  out.tangential = c.friction.mu() * c.mu_factor(t.s_b) * out.normal * out.u;
+  out.press = c.press(t, out.normal);
+  out.u = c.friction.step_state(from.press[i], out.press, s.J_t[i].dot(dq), from.u[i]);
+  out.tangential = c.friction.mu() * out.press.force * out.u;
   return out;
 }
 
@@ -166,7 +166,7 @@ void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, Sta
     if (to) {
       to->d0[i] = reply.d0;
       to->u[i] = reply.u;
-      to->bearing[i] = reply.bearing;
+      to->press[i] = reply.press;
     }
   }
   add_pivots(s_, dq, from, r, to);
@@ -512,10 +512,11 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
     const double slip_rate = c.is_angular() ? 0.0 : s_.J_t[i].dot(along);
     out.slip_rate[i] = direction * slip_rate;
     if (dissipative_ && m.at_u(static_cast<int>(i)) >= 0) {
-      const double factor = c.mu_factor(t.s_b);
-      const double bearing_rate = factor * normal_rate + s_.normal[i] * c.mu_slope(t.s_b) * rate_s_b[i];
-      const double stored_rate = c.friction.quasi_static_stored_rate(factor * s_.normal[i], bearing_rate,
-                                                                     slip_rate, settled.u[i], 1.0);
+      const double factor = c.mu_factor(t.s_b), factor_rate = c.mu_slope(t.s_b) * rate_s_b[i];
+      const planar::Press rate{factor * normal_rate + factor_rate * s_.normal[i],
+                               factor * depth_rate + factor_rate * t.depth};
+      const double stored_rate =
+          c.friction.quasi_static_stored_rate(c.press(t, s_.normal[i]), rate, slip_rate, settled.u[i]);
       out.ledger.friction[i] = s_.tangential[i] * slip_rate - stored_rate;
       stored += stored_rate;
     }

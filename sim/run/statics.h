@@ -36,7 +36,8 @@ using planar::VecQ;
 // Everything a quasi-static path remembers. Sizes as in the mechanism.
 struct StaticState {
   VecQ q;
-  std::vector<double> d0, u, bearing;  // per contact; bearing: normal force times the local factor on mu
+  std::vector<double> d0, u;                    // per contact
+  std::vector<planar::Press> press;             // per contact, that the state u belongs to
   std::vector<double> pivot_u, pivot_reaction;  // per pivot
 };
 
@@ -106,7 +107,8 @@ class StaticSolver {
   void residual(const VecQ& q, const StaticState& from, VecQ& r, StaticState* to);
   // The residual of a contact alone is asked for again only where one of its bodies has moved.
   struct Reply {
-    double normal = 0, tangential = 0, d0 = 0, u = 0, bearing = 0;
+    double normal = 0, tangential = 0, d0 = 0, u = 0;
+    planar::Press press;
   };
   Reply reply_of(std::size_t contact, const planar::Scratch& s, const VecQ& dq,
                  const StaticState& from) const;

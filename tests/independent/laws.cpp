@@ -52,19 +52,21 @@ ClothForce press(const PlainCloth& c, const LawConstants& k, double d, double ra
   return out;
 }
 
-Rubbing rub(const PlainFriction& f, const LawConstants& k, double bearing, double rate_bearing, double v,
-            double w) {
+Rubbing rub(const PlainFriction& f, const LawConstants& k, double bearing, double rate_bearing, double depth,
+            double rate_depth, double v, double w) {
   Rubbing out;
   if (bearing <= 0) {
     out.rate_w = -w / kForget;
     return out;
   }
-  const double limit = f.mu * bearing, elastic = limit / f.shear_stiffness, z_y = f.nap_shear + elastic;
-  const double root = std::sqrt(bearing * z_y), u = bent(w, root), rho = elastic / z_y;
+  const double limit = f.mu * bearing, per_depth = f.mu / (f.shear_share * f.exponent);
+  const double z_y = f.nap_shear + per_depth * depth;
+  const double root = std::sqrt(bearing * z_y), u = bent(w, root);
+  const double root_grows = 0.5 * (rate_bearing / bearing + per_depth * rate_depth / z_y);
   const double sigma =
       (1 - slipping(u, v, k.bristle_break)) * z_y / (z_y + k.build_up_time * std::max(0.0, u * v));
-  const double beta = rate_bearing < 0 ? slipping(u, u, k.bristle_break) : 0.0;
-  out.rate_w = root * (v / z_y * sigma + 0.5 * (1 + rho) * u * rate_bearing / bearing * beta);
+  const double beta = root_grows < 0 ? slipping(u, u, k.bristle_break) : 0.0;
+  out.rate_w = root * (v / z_y * sigma + root_grows * u * beta);
   out.force = limit * (u + material_loss(u, v, z_y, f.damping_time));
   return out;
 }

@@ -27,8 +27,8 @@ ClothForce press(const PlainCloth& c, const LawConstants& k, double d, double ra
 struct Rubbing {
   double force = 0, rate_w = 0;
 };
-Rubbing rub(const PlainFriction& f, const LawConstants& k, double bearing, double rate_bearing, double slip,
-            double w);
+Rubbing rub(const PlainFriction& f, const LawConstants& k, double bearing, double rate_bearing, double depth,
+            double rate_depth, double slip, double w);
 
 struct Bushing {
   double torque = 0, rate_w = 0, rate_lagged = 0;

@@ -27,9 +27,10 @@ struct PlainMass {
 struct PlainCloth {
   double force = 1, depth = 1, exponent = 2.5, hysteresis = 0, damping = 0, loss_time = 0;
 };
-// mu, k_t, z_min, tau_d: dry_friction.h. mu = 0: the place does not rub.
+// mu, kappa_t, the exponent of the cloth that bears, z_min, tau_d: dry_friction.h. mu = 0: the place does not
+// rub.
 struct PlainFriction {
-  double mu = 0, shear_stiffness = 1, nap_shear = 1, damping_time = 0;
+  double mu = 0, shear_share = 1, exponent = 1, nap_shear = 1, damping_time = 0;
 };
 // S_0, mu r_pin, viscous, theta_y.
 struct PlainPivot {

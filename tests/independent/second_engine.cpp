@@ -397,12 +397,13 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
     Point force = c.normal * m.normal;
     if (a_.friction[i].mu > 0) {
       const Point along{m.normal.y, -m.normal.x};
-      // Roughness acts as a normal force that changes.
+      // Roughness acts as a press that changes.
       const auto [rough, slope] = bearing == kCapstanHeel ? roughness(m.on_mate) : std::pair{1.0, 0.0};
       const double travel = slope != 0 && m.depth > 0 ? travel_on_heel(f) : 0.0;
       const Rubbing t =
           rub(a_.friction[i], k_, rough * c.bearing, rough * c.rate_bearing + slope * travel * c.bearing,
-              dot(apart, along), z[at_bristle(bearing)] * kBristleUnit);
+              rough * m.depth, rough * rate + slope * travel * m.depth, dot(apart, along),
+              z[at_bristle(bearing)] * kBristleUnit);
       r.friction[i] = t.force;
       r.rate[static_cast<std::size_t>(at_bristle(bearing))] = t.rate_w / kBristleUnit;
       force = force - t.force * along;

@@ -22,16 +22,14 @@ PlainCloth plain(const planar::Cloth& c) {
           c.hysteresis(),      c.damping_time(),          c.loss_time()};
 }
 
-PlainFriction plain(const planar::DryFriction& f) {
+PlainFriction plain(const planar::DryFriction& f, const planar::Cloth& c) {
   if (!f.acts()) return {};
   PlainFriction out;
   out.mu = f.mu();
-  out.shear_stiffness = f.shear_stiffness();
-  out.nap_shear = f.yield_displacement(0, 1);
-  // The loss time has no reader of its own: from T = mu N tau v / (z_y + tau v) of an unbent surface.
-  const double normal = 1, speed = 1, z_y = f.yield_displacement(normal, 1);
-  const double share = f.calc(normal, 0, speed, 0, 1).force / (f.mu() * normal);
-  out.damping_time = share * z_y / (speed * (1 - share));
+  out.shear_share = f.shear_share();
+  out.exponent = c.exponent();
+  out.nap_shear = f.nap_shear();
+  out.damping_time = f.damping_time();
   return out;
 }
 
@@ -53,7 +51,7 @@ PlainAction write_plain(const action::Action& a, const planar::VecQ& rest, const
   for (std::size_t i = 0; i < kBearingCount; ++i) {
     const action::ContactLaw& law = d.laws[static_cast<std::size_t>(kOurPlace[i])];
     p.cloth[i] = plain(law.cloth);
-    p.friction[i] = plain(law.friction);
+    p.friction[i] = plain(law.friction, law.cloth);
   }
   for (std::size_t i = 0; i < kPinCount; ++i)
     p.pivots[i] = {d.pivots[i].coulomb(), d.pivots[i].load_radius(), d.pivots[i].viscous(),

@@ -114,7 +114,7 @@ TEST(RegulationByPlaying, SaysWhichRequirementFailsAndWhatWouldHaveToGive) {
                  "repetition spring", std::sqrt(1.5 * 2));
   // A tail too smooth to be held.
   expect_failure(regulate_with([](ActionDesign& d) {
-                   d.laws[kTailCheck].friction = planar::DryFriction(0.02, 1.5e4, 5e-6, 1e-3);
+                   d.laws[kTailCheck].friction = planar::DryFriction(0.02, 0.5, 2.5, 5e-6, 1e-3);
                  }),
                  "check height", played_as_found().design.checking);
 }

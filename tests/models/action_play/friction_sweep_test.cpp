@@ -1,9 +1,8 @@
 // How much the bristle's stiffness matters: the shear stiffness of every surface, and the yield angle of
 // every bushing, over two decades about the default. The table is printed to friction_sweep.csv in the build
-// folder; the one published is tests/validation/friction_sweep.csv. A bearing surface shears by mu N / k_t
-// before it slides. At f the jack bears on the knuckle with some 80 N; with a tenth of the default k_t it
-// would shear by 10 mm, more than it ever slides, so that there friction never comes to its full height and
-// the hammer gains 2 %. At p and mf, and at f down to a third of the default, less than 1 % is gained.
+// folder; the one published is tests/validation/friction_sweep.csv. A bearing surface shears by
+// mu d / (kappa_t p) before it slides. Within a decade below the default the hammer gains less than 1 % at
+// every touch and D moves by less than 1 gf.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
@@ -30,7 +29,10 @@ Row play_with(const std::string& parameter, double factor) {
   p.design = base.design;
   p.regulated = base.regulated;
   for (ContactLaw& law : p.design.laws)
-    if (parameter == "shear stiffness") law.friction = law.friction.shared(factor);
+    if (parameter == "shear stiffness")
+      law.friction =
+          planar::DryFriction(law.friction.mu(), factor * law.friction.shear_share(), law.cloth.exponent(),
+                              law.friction.nap_shear(), law.friction.damping_time());
   for (planar::PivotFriction& f : p.design.pivots)
     if (parameter == "bushing stiffness")
       f = planar::PivotFriction(f.coulomb(), f.load_radius(), f.viscous(), f.yield_angle() / factor);
@@ -67,10 +69,8 @@ TEST(FrictionSweep, WithinADecadeBelowTheDefaultLittleChanges) {
   for (const Row& r : rows) {
     if (r.factor > 1 || r.parameter != "shear stiffness") continue;
     EXPECT_LT(std::abs(r.down - usual.down), 1) << r.factor;
-    for (std::size_t k = 0; k < 3; ++k) {
-      const double limit = k == 2 && r.factor < 0.3 ? 0.025 : 0.01;  // f: see above
-      EXPECT_LT(std::abs(r.speed[k] / usual.speed[k] - 1), limit) << r.factor << ", touch " << k;
-    }
+    for (std::size_t k = 0; k < 3; ++k)
+      EXPECT_LT(std::abs(r.speed[k] / usual.speed[k] - 1), 0.01) << r.factor << ", touch " << k;
   }
   EXPECT_NE(rows[0].down, usual.down) << "the parameter acts";
   // The published table is this one.

@@ -41,7 +41,7 @@ struct Chain {
         "second", 1, base::Vec2(-wippen, 0), base::Vec2(0, 1), 2, base::Vec2(knuckle, r2), r2));
     for (auto& c : m.contacts) {
       c->cloth = Cloth(1.0, 1e-9, 1.0, 0.0, 0.0);  // as good as rigid: a nanometre per newton
-      c->friction = DryFriction(mu, 1e9, 1e-9, 0);
+      c->friction = DryFriction(mu, 1, 1, 1e-9, 0);
     }
     for (int i = 0; i < 3; ++i)
       m.pivots.push_back({"pin " + std::to_string(i), i, PivotFriction(torque[i], 0, 0, 1e-7)});

@@ -65,8 +65,7 @@ inline Train make_train(const TrainOptions& o) {
   const double d_ref[2] = {0.4e-3, 0.3e-3}, f_ref[2] = {5, 10};
   for (std::size_t i = 0; i < 2; ++i) {
     m.contacts[i]->cloth = Cloth(f_ref[i] * o.stiffness, d_ref[i], 2.5, o.hysteresis, 0.2);
-    m.contacts[i]->friction =
-        DryFriction(o.friction, 15e3 * std::sqrt(o.stiffness), 5e-6 / std::sqrt(o.stiffness), 2e-4);
+    m.contacts[i]->friction = DryFriction(o.friction, 0.5, 2.5, 5e-6 / std::sqrt(o.stiffness), 2e-4);
   }
   const char* names[3] = {"key pin", "lever pin", "arm pin"};
   for (int i = 0; i < 3; ++i)

@@ -130,9 +130,11 @@ inline ContactCase random_contact(Draw& draw, Kind kind) {
     m.tree.body(3).p_joint += Vec2(shift.real(), shift.imag());
   }
   for (auto& c : m.contacts) {
-    c->cloth = Cloth(draw.in(2, 10), 0.4e-3, draw.in(1.5, 3), draw.in(0, 1) < 0.3 ? 0.0 : draw.in(0.05, 0.4),
+    const double exponent = draw.in(1.5, 3);
+    c->cloth = Cloth(draw.in(2, 10), 0.4e-3, exponent, draw.in(0, 1) < 0.3 ? 0.0 : draw.in(0.05, 0.4),
                      draw.in(0, 0.5), draw.in(0, 2e-4));
-    c->friction = DryFriction(draw.in(0.1, 0.5), draw.in(5e3, 3e4), draw.in(2e-6, 1e-5), draw.in(0, 2e-3));
+    c->friction =
+        DryFriction(draw.in(0.1, 0.5), draw.in(0.3, 1.5), exponent, draw.in(2e-6, 1e-5), draw.in(0, 2e-3));
   }
   m.finish();
   Scratch s(m);

@@ -67,7 +67,7 @@ TEST(Energy, OfAPivotLedAtConstantSpeed) {
 }
 
 // A sledge pulled over the floor: friction takes mu m g per way once it slides, a bristle of
-// mu N (z_min + mu N / k_t) / 2 stays bent, the floor holds U(d).
+// mu N (z_min + mu d / (kappa_t p)) / 2 stays bent, the floor holds U(d).
 TEST(Energy, OfASledgePulledOverTheFloor) {
   Sledge s;
   const Mechanism m = s.build();
@@ -80,7 +80,7 @@ TEST(Energy, OfASledgePulledOverTheFloor) {
   stroke.start(0, x);
   stroke.advance(0.24);
   const double way = stroke.state()[0], grip = s.rub.mu() * s.normal();
-  const double yields = 4e-6 + grip / s.rub.shear_stiffness();
+  const double yields = 4e-6 + s.rub.mu() * -s.rest_height() / (s.rub.shear_share() * s.floor.exponent());
   EXPECT_GT(way, 55e-3);
   const double lost = loss(m, stroke, "floor: friction");
   EXPECT_LT(lost, grip * (way - 0.5 * yields));

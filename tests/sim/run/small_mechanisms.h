@@ -77,7 +77,7 @@ struct Weight {
 struct Sledge {
   double mass = 0.211, gravity = 9.80665;
   Cloth floor{20, 1.1e-3, 2.5, 0.0, 0.0};
-  DryFriction rub{0.27, 2.2e4, 4e-6, 0.0};
+  DryFriction rub{0.27, 1.9, 2.5, 4e-6, 0.0};
 
   Mechanism build() const {
     Mechanism m;
