@@ -68,7 +68,8 @@ KeyOptions read_key_options(const case_file::CaseDescription& d) {
   damper.up_stop = d.value("damper.up_stop");
   damper.friction = d.value("damper.friction");
   damper.tip_felt = damper.string_felt = read_cloth(d, "damper.");
-  damper.tip_friction = planar::DryFriction(d.value("damper.tip_friction"), 15e3, 5e-6, 1e-3);
+  damper.tip_friction =
+      planar::DryFriction(d.value("damper.tip_friction"), 0.7, damper.tip_felt.exponent(), 5e-6, 1e-3);
   damper.weighed = d.choice("damper.when_weighed") == "working";
   return out;
 }

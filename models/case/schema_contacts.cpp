@@ -47,7 +47,7 @@ std::vector<KeySpec> contact_keys() {
        kEstimate},
       {"contact.*.friction", number, required, "", "30 %", "0 to 1.5",
        "sliding friction coefficient against the surface it works on", kEstimate},
-      {"contact.*.shear_share", number, by_default, "0.5 (0.25 to 1)", "50 %", "0.001 to 1000",
+      {"contact.*.shear_share", number, by_default, "0.7 (0.35 to 1)", "50 %", "0.001 to 1000",
        "sideways stiffness of the surface while it still sticks, as a share of its stiffness across under "
        "the "
        "same load: 0.5 in a layer that does not swell sideways, 1 at most in a bounded contact (Mindlin "

@@ -88,7 +88,7 @@ TEST_P(Ledger, StoredRowIsTheSlopeOfTheStoredEnergy) {
     for (std::size_t i = 0; i < m.contacts.size(); ++i) {
       const auto& c = *m.contacts[i];
       e += c.cloth.stored(x.touches[i].depth, x.state.d0[i]) +
-           c.friction.stored(x.normal[i] * c.mu_factor(x.touches[i].s_b), x.state.u[i], 1.0);
+           c.friction.stored(c.press(x.touches[i], x.normal[i]), x.state.u[i]);
     }
     for (std::size_t i = 0; i < m.pivots.size(); ++i)
       e += m.pivots[i].friction.stored(x.pivot_reaction[i], x.state.pivot_u[i]);
