@@ -450,7 +450,10 @@ SecondRun run_second(const PlainAction& a, const std::function<double(double)>& 
   MobilizedBody::Pin hammer(ground, SimTK::Transform(vec3(a.hammer_centre)), rigid(a.masses[kHammer]), here);
   std::vector<MobilizedBody> bodies{key, wippen, jack, lever, hammer};
   if (a.finger.present) {
-    const Point start = a.balance + a.playing_point + Point{0, a.finger.start_height};
+    // Over the playing point of the key at rest.
+    const double c = std::cos(a.rest[kKey]), s = std::sin(a.rest[kKey]);
+    const Point& r = a.playing_point;
+    const Point start{a.balance.x + r.x, a.balance.y + s * r.x + c * r.y + a.finger.start_height};
     const SimTK::Transform downwards(SimTK::Rotation(-0.5 * SimTK::Pi, SimTK::ZAxis), vec3(start));
     bodies.push_back(
         MobilizedBody::Slider(ground, downwards, rigid({a.finger.mass, {}, 1e-6 * a.finger.mass}), here));

@@ -1,9 +1,12 @@
 #include "tests/viz/support/read_back.h"
 
+#include <unistd.h>
+
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
+#include <vector>
 
 namespace leverwright::mock {
 
@@ -36,10 +39,25 @@ PngSize png_size(const std::string& path) {
   return {number(16), number(20)};
 }
 
+namespace {
+// Folders of this run, gone with it.
+struct Folders {
+  std::vector<std::filesystem::path> paths;
+  ~Folders() {
+    std::error_code ignored;
+    for (const auto& path : paths) std::filesystem::remove_all(path, ignored);
+  }
+};
+}  // namespace
+
 std::string fresh_folder(const std::string& name) {
-  const auto path = std::filesystem::temp_directory_path() / ("leverwright_test_" + name);
+  static Folders folders;
+  // Tests of one program run side by side, each in a process of its own.
+  const auto path = std::filesystem::temp_directory_path() /
+                    ("leverwright_test_" + name + "_" + std::to_string(::getpid()));
   std::filesystem::remove_all(path);
   std::filesystem::create_directories(path);
+  folders.paths.push_back(path);
   return path.string();
 }
 
