@@ -40,10 +40,17 @@ action::FingerTouch find_finger(const case_file::CaseDescription& d, double dip,
 
 PlayedTouch play_finger_touch(const case_file::CaseDescription& d, const SetUpResult& s,
                               const std::string& touch, bool struck, const TouchProgress& progress) {
+  return play_finger_at_speed(d, s, touch + (struck ? " struck" : " finger"), d.value("touches." + touch),
+                              struck, progress);
+}
+
+PlayedTouch play_finger_at_speed(const case_file::CaseDescription& d, const SetUpResult& s,
+                                 const std::string& name, double hammer_speed, bool struck,
+                                 const TouchProgress& progress) {
   PlayedTouch t;
   t.kind = struck ? "struck" : "finger";
-  t.name = touch + " " + t.kind;
-  t.wanted_speed = d.value("touches." + touch);
+  t.name = name;
+  t.wanted_speed = hammer_speed;
   const auto& q = s.regulated.rest.q;
   const auto& screws = s.regulated.screws;
   action::FingerTouch start = find_finger(d, s.regulated.dip, struck);

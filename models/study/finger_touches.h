@@ -19,6 +19,11 @@ action::FingerTouch find_finger(const case_file::CaseDescription& description, d
 PlayedTouch play_finger_touch(const case_file::CaseDescription& description, const SetUpResult& set_up,
                               const std::string& touch, bool struck, const TouchProgress& progress = {});
 
+// The same for a hammer speed [m/s] that has no name in the case; `name` as given.
+PlayedTouch play_finger_at_speed(const case_file::CaseDescription& description, const SetUpResult& set_up,
+                                 const std::string& name, double hammer_speed, bool struck,
+                                 const TouchProgress& progress = {});
+
 // Named "record".
 PlayedTouch play_record(const SetUpResult& set_up, const RecordedHistory& record, const SmoothRecord& smooth,
                         const TouchProgress& progress = {});

@@ -1,10 +1,7 @@
-#include <cmath>
-
 #include "models/case/read_case.h"
 #include "models/study/compare.h"
-#include "models/study/repetition.h"
+#include "viz/app/band_values.h"
 #include "viz/app/output.h"
-#include "viz/app/progress.h"
 #include "viz/app/verbs.h"
 #include "viz/table/bands.h"
 
@@ -16,23 +13,7 @@ int run_bands(const std::string& case_path, const std::string& set_up, const std
   const auto bands = table::read_bands(case_file::default_models_directory() + "/handbook/bands.csv");
   check_writable(csv);
   const auto s = solve_one(d, set_up, study::known_touches(), terminal);
-  auto values = table::find_band_values(s);
-  values.merge(table::find_band_values(s.touches));
-  values.merge(table::find_string_band_values(s, static_cast<int>(std::lround(d.value("note.number")))));
-  values.merge(table::find_struck_band_values(d, s));
-  values.merge(table::find_extreme_band_values(s, bands));
-  if (s.weighing.ok) {
-    study::RepetitionOptions repeat;
-    repeat.why = false;
-    repeat.step = 1;
-    Progress progress(terminal);
-    repeat.progress = [&](double share) {
-      progress.report("repetition", "repetition", share);
-      return true;
-    };
-    const study::Repetition r = study::find_repetition(d, find_set_up(d, set_up), s, repeat);
-    values["repetition"] = {r.full.unbroken, r.full.unbroken, "every rate to here holds", {}};
-  }
+  const auto values = find_all_band_values(d, set_up, s, bands, terminal);
   if (csv != "-")
     write_result(d.title + ", \"" + s.name + "\", against ranges of regulated grands\n\n" +
                  table::write_bands(bands, values, terminal.look));

@@ -304,6 +304,23 @@ std::string judge_band(const Band& band, const std::map<std::string, BandValue>&
   return feature.empty() ? "no value" : "not reached: " + feature;
 }
 
+std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,
+                                    const std::map<std::string, BandValue>& values) {
+  std::vector<BandRow> rows;
+  for (const Band& band : bands) {
+    const BandValue* found = find_value(values, band.id);
+    if (!found) {
+      rows.push_back({band, "", judge_band(band, values), "", ""});
+      continue;
+    }
+    for (const BandValue& part : split(band, *found)) {
+      const bool in = meets(band, part);
+      rows.push_back({band, value_words(part), in ? "in" : "OUT", part.note, in ? "" : reason_for(band.id)});
+    }
+  }
+  return rows;
+}
+
 std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,
                         const Look& look) {
   const int source = std::max(20, look.width - 97);

@@ -46,6 +46,14 @@ std::map<std::string, BandValue> find_extreme_band_values(const study::SetUpResu
 // "in", "out", or why there is no value: "not reached: " and the feature that is missing.
 std::string judge_band(const Band& band, const std::map<std::string, BandValue>& values);
 
+// One row as it is written: a band of which some touches are in and some out gives two.
+struct BandRow {
+  Band band;
+  std::string ours, judged, read_off, why;  // judged: "in", "OUT" or "not reached: ..."; why: of a row out
+};
+std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,
+                                    const std::map<std::string, BandValue>& values);
+
 // Quantity, ours, range, in or out, source; a row of which some touches are in and some are out is written as
 // two and counts as out. Rows without a value say what is missing. Below: for each row that is out why it is.
 std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,

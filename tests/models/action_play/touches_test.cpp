@@ -115,6 +115,31 @@ TEST_P(Touched, HammerSpeedStandsAgainstAHundredTimesFiner) {
   EXPECT_NE(usual, fine);
 }
 
+// Up to the string no impact magnifies what a step got wrong: a finer tolerance brings every event nearer.
+TEST_P(Touched, TimesOfTheEventsConverge) {
+  const auto events = [&](double tolerance) {
+    PlayOptions o;
+    o.stop_at_string = true;
+    o.stroke.output_interval = 0;
+    o.stroke.tolerance = tolerance;
+    return play_touch(played_as_found(), found().touch, o).event;
+  };
+  const auto fine = events(1e-3);
+  const auto error = [&](double tolerance) {
+    const auto e = events(tolerance);
+    double worst = 0;
+    for (int k = kKeyStart; k <= kStringContact; ++k)
+      worst = std::max(worst, std::abs(e[at(k)] - fine[at(k)]));
+    return worst;
+  };
+  const double coarse = error(100), usual = error(1), finer = error(0.01);
+  EXPECT_LT(coarse, 100e-6);
+  EXPECT_LT(usual, 3e-6);
+  EXPECT_LT(finer, 0.3e-6);
+  EXPECT_LT(usual, 0.3 * coarse);
+  EXPECT_LT(finer, 0.3 * usual);
+}
+
 bool same_bits(const double* a, const double* b, std::size_t n) {
   return std::memcmp(a, b, n * sizeof(double)) == 0;
 }

@@ -1,0 +1,19 @@
+// What one regulated set-up answers to every range of bands.csv: weighing, touches, strings, extremes and
+// repetition.
+#pragma once
+#include <map>
+#include <string>
+#include <vector>
+
+#include "viz/app/terminal.h"
+#include "viz/table/bands.h"
+
+namespace leverwright::app {
+
+std::map<std::string, table::BandValue> find_all_band_values(const case_file::CaseDescription& description,
+                                                             const std::string& set_up_name,
+                                                             const study::SetUpResult& set_up,
+                                                             const std::vector<table::Band>& bands,
+                                                             const Terminal& terminal);
+
+}  // namespace leverwright::app
