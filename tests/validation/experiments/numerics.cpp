@@ -44,7 +44,7 @@ void write_row(const std::string& label, const StrokeResult& r, const StrokeResu
              event_error(r, reference, kKeyStart, kStringContact) * 1e6,
              std::abs(r.event[kKeyBottom] - reference.event[kKeyBottom]) * 1e6,
              std::abs(r.event[kCheck] - reference.event[kCheck]) * 1e6,
-             std::abs(r.audit.error()) / r.audit.most_work, r.statistics.steps, r.statistics.rhs_calls);
+             std::abs(r.audit.error()), r.statistics.steps, r.statistics.rhs_calls);
 }
 
 void write_tables(const std::string& commit) {
