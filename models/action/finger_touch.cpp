@@ -126,6 +126,15 @@ FoundFingerTouch find_finger_touch(const ActionDesign& design, const ScrewSettin
                                    const planar::VecQ& q, double hammer_speed, FingerTouch touch,
                                    const PlayOptions& options) {
   constexpr double kLeast = 0.01, kMost = 20;  // [m/s]
+  // Published reach: about 6.8 m/s (Goebl, Bresin, Galembo 2005, as quoted). Far beyond it parts rattle in
+  // steps so small that a search would take minutes to say no.
+  constexpr double kBeyondAnyPlayer = 12;  // [m/s]
+  if (hammer_speed > kBeyondAnyPlayer) {
+    FoundFingerTouch out;
+    out.touch = touch;
+    out.advice = "no player throws a hammer at more than 12 m/s: ask for less (ff is about 6)";
+    return out;
+  }
   PlayOptions quick = options;
   quick.stop_at_string = true;
   quick.stroke.output_interval = 0;

@@ -117,7 +117,7 @@ TEST(Struck, WithoutAnArmBehindItTheFingerStrikesTwice) {
 TEST(Struck, AHammerSpeedOutOfReachIsSaid) {
   const Fingered f = play_finger(40, finger(true));
   EXPECT_FALSE(f.found.found);
-  EXPECT_GT(f.found.advice.size(), 20u);
+  EXPECT_NE(f.found.advice.find("ask for less"), std::string::npos) << f.found.advice;
 }
 
 }  // namespace
