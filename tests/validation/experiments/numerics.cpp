@@ -43,8 +43,8 @@ void write_row(const std::string& label, const StrokeResult& r, const StrokeResu
              std::abs(r.measures.hammer_speed / reference.measures.hammer_speed - 1),
              event_error(r, reference, kKeyStart, kStringContact) * 1e6,
              std::abs(r.event[kKeyBottom] - reference.event[kKeyBottom]) * 1e6,
-             std::abs(r.event[kCheck] - reference.event[kCheck]) * 1e6,
-             std::abs(r.audit.error()), r.statistics.steps, r.statistics.rhs_calls);
+             std::abs(r.event[kCheck] - reference.event[kCheck]) * 1e6, std::abs(r.audit.error()),
+             r.statistics.steps, r.statistics.rhs_calls);
 }
 
 void write_tables(const std::string& commit) {
