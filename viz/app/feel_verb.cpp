@@ -71,13 +71,7 @@ int run_feel(const FeelRequest& request, const Terminal& terminal) {
   catch_interrupts();
 
   Progress progress(terminal);
-  study::CompareOptions compare_options;
-  compare_options.uncertainty = false;
-  compare_options.progress = [&](const study::Progress& p) {
-    progress.report("regulating", p.doing, p.share);
-    return !interrupted();
-  };
-  const study::Comparison c = study::compare(d, compare_options);
+  const study::Comparison c = regulate_set_ups(d, progress);
   std::vector<study::Feel> results;
   std::size_t done = 0;
   for (; done < c.set_ups.size() && !interrupted(); ++done) {

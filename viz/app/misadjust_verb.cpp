@@ -49,13 +49,7 @@ int run_misadjust(const MisadjustRequest& request, const Terminal& terminal) {
   catch_interrupts();
 
   Progress progress(terminal);
-  study::CompareOptions compare_options;
-  compare_options.uncertainty = false;
-  compare_options.progress = [&](const study::Progress& p) {
-    progress.report("regulating", p.doing, p.share);
-    return !interrupted();
-  };
-  const study::Comparison c = study::compare(d, compare_options);
+  const study::Comparison c = regulate_set_ups(d, progress);
   if (interrupted() || c.set_ups.size() < d.set_ups.size()) {
     progress.clear();
     say(terminal, "Stopped before anything was finished: no file is left.");

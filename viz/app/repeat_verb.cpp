@@ -55,13 +55,7 @@ int run_repeat(const RepeatRequest& request, const Terminal& terminal) {
   catch_interrupts();
 
   Progress progress(terminal);
-  study::CompareOptions compare_options;
-  compare_options.uncertainty = false;
-  compare_options.progress = [&](const study::Progress& p) {
-    progress.report("regulating", p.doing, p.share);
-    return !interrupted();
-  };
-  const study::Comparison c = study::compare(d, compare_options);
+  const study::Comparison c = regulate_set_ups(d, progress);
 
   const std::string study_path = folder ? folder->file(name + "_repetition.h5") : "";
   std::optional<study::StudyFile> file;

@@ -7,6 +7,7 @@
 #include "sim/base/error.h"
 #include "sim/store/check_study.h"
 #include "sim/store/study_reader.h"
+#include "viz/app/interrupt.h"
 #include "viz/app/output.h"
 #include "viz/app/progress.h"
 #include "viz/app/verbs.h"
@@ -52,6 +53,16 @@ study::SetUpResult solve_one(const case_file::CaseDescription& d, const std::str
     return true;
   };
   return std::move(study::compare(only_set_up(d, index), options).set_ups.back());
+}
+
+study::Comparison regulate_set_ups(const case_file::CaseDescription& d, Progress& progress) {
+  study::CompareOptions options;
+  options.uncertainty = false;
+  options.progress = [&](const study::Progress& p) {
+    progress.report("regulating", p.doing, p.share);
+    return !interrupted();
+  };
+  return study::compare(d, options);
 }
 
 void say_written(const std::vector<std::string>& files, const Terminal& terminal) {

@@ -10,6 +10,8 @@
 
 namespace leverwright::app {
 
+class Progress;
+
 struct CompareRequest {
   std::string case_path, out;  // out "": out/<case name>
   bool uncertainty = true, touches = true, pictures = true;
@@ -84,6 +86,8 @@ case_file::CaseDescription only_set_up(const case_file::CaseDescription& descrip
 // This set-up ("": the base) regulated against the base, weighed, and these touches played on it.
 study::SetUpResult solve_one(const case_file::CaseDescription& description, const std::string& set_up,
                              const std::vector<std::string>& touches, const Terminal& terminal);
+// Every set-up regulated and weighed, without uncertainties; an interrupt keeps the finished ones.
+study::Comparison regulate_set_ups(const case_file::CaseDescription& description, Progress& progress);
 // "written" names the files, one a line.
 void say_written(const std::vector<std::string>& files, const Terminal& terminal);
 // UserError that names "pictures" when this program was built without them.

@@ -7,25 +7,10 @@
 #include <cmath>
 #include <numeric>
 
-#include "models/case/read_case.h"
+#include "tests/models/study/demo_set_up.h"
 
 namespace leverwright::study {
 namespace {
-
-struct Demo {
-  case_file::CaseDescription description = case_file::read_case("cases/missed_heel/case.toml");
-  SetUpResult set_up;
-  Demo() {
-    description.set_ups.resize(1);
-    CompareOptions options;
-    options.uncertainty = false;
-    set_up = std::move(compare(description, options).set_ups.front());
-  }
-};
-const Demo& demo() {
-  static const Demo d;
-  return d;
-}
 
 // Down in 1.2 s the greatest acceleration is 5.77 x 10 mm / (1.2 s)^2 = 0.04 m/s2: 0.3 kg of it are 0.012 N.
 TEST(Feel, ASlowKeyNeedsTheSlowForce) {

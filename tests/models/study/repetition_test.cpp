@@ -5,26 +5,11 @@
 
 #include <cmath>
 
-#include "models/case/read_case.h"
 #include "models/study/influences.h"
+#include "tests/models/study/demo_set_up.h"
 
 namespace leverwright::study {
 namespace {
-
-struct Demo {
-  case_file::CaseDescription description = case_file::read_case("cases/missed_heel/case.toml");
-  SetUpResult set_up;
-  Demo() {
-    description.set_ups.resize(1);
-    CompareOptions options;
-    options.uncertainty = false;
-    set_up = std::move(compare(description, options).set_ups.front());
-  }
-};
-const Demo& demo() {
-  static const Demo d;
-  return d;
-}
 
 RepetitionOptions small() {
   RepetitionOptions o;
