@@ -6,6 +6,7 @@
 #include <fstream>
 #include <limits>
 
+#include "sim/analysis/curves.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"
@@ -149,16 +150,21 @@ std::map<std::string, double> find_published_values(const study::SetUpResult& s,
 
 std::vector<ValidationPage::AtDip> find_slow_forces(const study::SetUpResult& s) {
   std::vector<ValidationPage::AtDip> out;
-  const auto force_at = [](const std::vector<run::StaticSample>& path, double dip) {
-    for (std::size_t k = 1; k < path.size(); ++k)
-      if (path[k - 1].travel <= dip && dip <= path[k].travel) {
-        const double share = (dip - path[k - 1].travel) / (path[k].travel - path[k - 1].travel);
-        return path[k - 1].force + share * (path[k].force - path[k - 1].force);
-      }
-    return std::numeric_limits<double>::quiet_NaN();
+  const auto curve_of = [](const std::vector<run::StaticSample>& path) {
+    analysis::Curve c;
+    for (const run::StaticSample& sample : path) {
+      c.x.push_back(sample.travel);
+      c.y.push_back(sample.force);
+    }
+    return c;
   };
+  const auto force_at = [](const analysis::Curve& c, double dip) {
+    if (c.x.empty() || dip < c.x.front() || dip > c.x.back()) return std::numeric_limits<double>::quiet_NaN();
+    return analysis::interpolate(c, dip);
+  };
+  const analysis::Curve down = curve_of(s.weighing.down), up = curve_of(s.weighing.up);
   for (int mm = 1; mm * 1e-3 <= s.regulated.dip; ++mm)
-    out.push_back({mm * 1e-3, force_at(s.weighing.down, mm * 1e-3), force_at(s.weighing.up, mm * 1e-3)});
+    out.push_back({mm * 1e-3, force_at(down, mm * 1e-3), force_at(up, mm * 1e-3)});
   return out;
 }
 
