@@ -116,7 +116,7 @@ TEST(Seek, ExcludesWhatCannotBeRegulatedAndTellsWhy) {
     EXPECT_EQ(map.why[k].empty(), std::isfinite(map.values[kDownWeight][k])) << k;
 }
 
-TEST(Seek, GivesTheSameBitsOnAnyNumberOfThreads) {
+TEST(Seek, SameBitsOnAnyNumberOfThreads) {
   const Seek s = named("capstan place and lean");
   SeekOptions one, four;
   one.threads = 1;

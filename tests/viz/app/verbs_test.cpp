@@ -168,6 +168,7 @@ TEST(Colour, OnlyWhereItIsAskedFor) {
   EXPECT_TRUE(has(run({"weigh", kCase, "--colour", "always"}).out, "\x1b[1m"));
 }
 
+#if LEVERWRIGHT_PICTURES
 TEST(Play, StruckTouchesAndARecordAreStoredAndDrawnAndWrittenForOtherPrograms) {
   const TestFolder folder;
   std::string text = "time (ms),force (N)\n";
@@ -194,6 +195,7 @@ TEST(Play, StruckTouchesAndARecordAreStoredAndDrawnAndWrittenForOtherPrograms) {
   EXPECT_EQ(parsed["touches"][0]["kind"], "weight");
   EXPECT_GT(parsed["touches"][0]["measures"]["hammer speed"]["value"], 0.3);
 }
+#endif
 
 TEST(Play, WhatIsWrongWithAWayToPlayIsSaidBeforeAnyWork) {
   const TestFolder folder;
