@@ -176,8 +176,8 @@ Afterwards check_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
   const Index m = static_cast<Index>(data.size());
   VectorXd y(m), s(m);
   for (Index j = 0; j < m; ++j) {
-    y[j] = data[static_cast<std::size_t>(j)].reading.value;
-    s[j] = data[static_cast<std::size_t>(j)].reading.sigma;
+    y[j] = data[static_cast<std::size_t>(j)].value();
+    s[j] = data[static_cast<std::size_t>(j)].sigma();
   }
   MatrixXd predicted = MatrixXd::Zero(m, m);
   for (const Column& c : columns) predicted += c.effect * c.effect.transpose();
@@ -207,8 +207,9 @@ Afterwards check_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
     Checked checked;
     checked.row = data[static_cast<std::size_t>(after[k])].row;
     checked.reading = data[static_cast<std::size_t>(after[k])].reading;
-    checked.predicted = f_after[i];
-    checked.sigma = std::sqrt(std::max(0.0, c_after(i, i)));
+    const double error = std::sqrt(std::max(0.0, c_after(i, i)));
+    checked.predicted = from_fit(checked.reading.kind, f_after[i]);
+    checked.sigma = error * checked.reading.sigma / s[after[k]];  // back to the reading's own unit
     checked.agrees = std::abs(r_after[i]) <= 1.96 * std::sqrt(total(i, i));
     out.checked.push_back(checked);
   }

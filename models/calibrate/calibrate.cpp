@@ -104,7 +104,8 @@ std::vector<Direction> find_weak_directions(const MatrixXd& j, const MatrixXd& g
 }
 
 Calibration calibrate(const case_file::CaseDescription& d, std::vector<NoteRow> rows,
-                      const std::function<bool(const Doing&)>& progress) {
+                      const std::function<bool(const Doing&)>& progress,
+                      const std::vector<Column>* known_columns) {
   Calibration out;
   out.rows = rows;
   out.unknowns = find_unknowns(d, rows);
@@ -118,12 +119,14 @@ Calibration calibrate(const case_file::CaseDescription& d, std::vector<NoteRow> 
   for (const auto& u : out.unknowns) problem.parameters.push_back({u.name, u.mean, u.sigma, u.low, u.high});
   problem.y = problem.s = VectorXd::Zero(m);
   for (Index j = 0; j < m; ++j) {
-    problem.y[j] = out.data[static_cast<std::size_t>(j)].reading.value;
-    problem.s[j] = out.data[static_cast<std::size_t>(j)].reading.sigma;
+    problem.y[j] = out.data[static_cast<std::size_t>(j)].value();
+    problem.s[j] = out.data[static_cast<std::size_t>(j)].sigma();
   }
   const auto tell = [&](const char* what, double share) { return !progress || progress({what, share}); };
-  const auto columns = find_columns(d, out.rows, out.data, skip,
-                                    [&](double share) { return tell("other inputs", 0.6 * share); });
+  const auto columns =
+      known_columns ? *known_columns : find_columns(d, out.rows, out.data, skip, [&](double share) {
+        return tell("other inputs", 0.6 * share);
+      });
   problem.nuisance = MatrixXd::Zero(m, static_cast<Index>(columns.size()));
   for (std::size_t k = 0; k < columns.size(); ++k)
     problem.nuisance.col(static_cast<Index>(k)) = columns[k].effect;
@@ -140,6 +143,9 @@ Calibration calibrate(const case_file::CaseDescription& d, std::vector<NoteRow> 
   problem.differentiate = [&](const VectorXd& p) { return model.differentiate(out.data, p); };
   problem.progress = [&](double share) { return tell("fitting", 0.6 + 0.35 * share); };
   out.fit = fit(problem);
+  out.fitted.resize(m);
+  for (Index j = 0; j < m; ++j)
+    out.fitted[j] = from_fit(out.data[static_cast<std::size_t>(j)].reading.kind, out.fit.fitted[j]);
   out.stopped = !out.fit.settled && progress && !progress({"fitted", 0.95});
   out.after_rms = std::sqrt(out.fit.residual.squaredNorm() / static_cast<double>(m));
 
@@ -200,7 +206,7 @@ Calibration calibrate(const case_file::CaseDescription& d, std::vector<NoteRow> 
                     "read it again",
                     row.place.file, row.place.line, row.note, d.set_ups[row.set_up].name, info.name,
                     datum.reading.value * info.display_factor, info.decimals, info.display_unit,
-                    out.fit.fitted[j] * info.display_factor, info.decimals, out.fit.residual[j]));
+                    out.fitted[j] * info.display_factor, info.decimals, out.fit.residual[j]));
   }
   return out;
 }

@@ -39,6 +39,7 @@ struct Calibration {
   std::vector<Unknown> unknowns;
   std::vector<Datum> data;
   Fit fit;
+  Eigen::VectorXd fitted;    // by reading, SI: what the found values say it should read
   std::vector<double> told;  // by unknown: share of the prior variance the readings took off
   std::vector<Weak> weak;
   std::vector<std::string> outliers;     // in words
@@ -52,8 +53,11 @@ struct Doing {
   double share = 0;
 };
 
+// `columns`: what find_columns gives for these rows, when it is known already (it hangs on which readings
+// there are and on their errors, not on what they say).
 Calibration calibrate(const case_file::CaseDescription& description, std::vector<NoteRow> rows,
-                      const std::function<bool(const Doing&)>& progress = {});
+                      const std::function<bool(const Doing&)>& progress = {},
+                      const std::vector<Column>* columns = nullptr);
 
 // Combinations the readings do not tell: `j` readings x unknowns, `g` readings x other inputs, `w` prior
 // standard deviations. Eigenvalue and unit vector (in prior standard deviations) each, weakest first.

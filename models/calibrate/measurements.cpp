@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <optional>
@@ -149,6 +150,18 @@ bool read_lines(const std::string& path, FileText& file, ProblemList& problems) 
 }
 
 }  // namespace
+
+namespace {
+bool is_count(Kind kind) { return kind == Kind::kHammerSwings || kind == Kind::kWippenSwings; }
+}  // namespace
+
+double to_fit(Kind kind, double value) { return is_count(kind) ? -1 / (4 * value + 1) : value; }
+
+double from_fit(Kind kind, double fitted) { return is_count(kind) ? (-1 / fitted - 1) / 4 : fitted; }
+
+double fitted_error(Kind kind, double value, double sigma) {
+  return is_count(kind) ? 4 * sigma / std::pow(4 * value + 1, 2) : sigma;
+}
 
 const KindInfo& info_of(Kind kind) { return kInfo[static_cast<std::size_t>(kind)]; }
 

@@ -50,6 +50,14 @@ struct KindInfo {
 };
 const KindInfo& info_of(Kind kind);
 
+// The number in which a reading is fitted. A swing count N is no straight function of friction and grows
+// without end as friction vanishes; -1 / (4 N + 1) is one for small swings (swing.h: T = M theta_0 / (4 N +
+// 1)), and keeps the sense of N. Every other reading is fitted as it is. `fitted_error`: standard deviation
+// of that number.
+double to_fit(Kind kind, double value);
+double from_fit(Kind kind, double fitted);
+double fitted_error(Kind kind, double value, double sigma);
+
 struct Reading {
   Kind kind = Kind::kDownWeight;
   double value = 0, sigma = 0;  // SI

@@ -88,6 +88,8 @@ CaseDescription with_own(const CaseDescription& d, const NoteRow& row) {
 
 double of(const Values& v, Kind k) { return v[static_cast<std::size_t>(k)]; }
 
+double fitted(const Values& v, Kind k) { return to_fit(k, of(v, k)); }
+
 }  // namespace
 
 std::vector<Datum> list_data(const std::vector<NoteRow>& rows, bool friction_only) {
@@ -205,7 +207,7 @@ Eigen::VectorXd NoteModel::predict(const std::vector<Datum>& data, const Eigen::
   }
   if (!problems.empty()) throw base::UserError(problems);
   for (std::size_t j = 0; j < data.size(); ++j)
-    out[static_cast<Eigen::Index>(j)] = of(answers[data[j].row].values, data[j].reading.kind);
+    out[static_cast<Eigen::Index>(j)] = fitted(answers[data[j].row].values, data[j].reading.kind);
   return out;
 }
 
@@ -238,7 +240,7 @@ Eigen::MatrixXd NoteModel::differentiate(const std::vector<Datum>& data, const E
       const std::size_t r = data[j].row;
       if (!unknowns_[i].note.empty() && unknowns_[i].note != rows_[r].note) continue;
       const double slope =
-          (of(moved[i][r], data[j].reading.kind) - of(here[r], data[j].reading.kind)) / step[i];
+          (fitted(moved[i][r], data[j].reading.kind) - fitted(here[r], data[j].reading.kind)) / step[i];
       if (std::isfinite(slope)) out(static_cast<Eigen::Index>(j), static_cast<Eigen::Index>(i)) = slope;
     }
   return out;
@@ -351,13 +353,13 @@ std::vector<Column> find_columns(const CaseDescription& d, const std::vector<Not
           static_cast<std::size_t>(std::find(set_ups.begin(), set_ups.end(), s) - set_ups.begin());
       const std::size_t job = i * set_ups.size() + at;
       const double effect =
-          sign[job] * (of(values[job], data[j].reading.kind) -
-                       of(values[inputs.size() * set_ups.size() + at], data[j].reading.kind));
+          sign[job] * (fitted(values[job], data[j].reading.kind) -
+                       fitted(values[inputs.size() * set_ups.size() + at], data[j].reading.kind));
       if (std::isfinite(effect)) all[static_cast<Eigen::Index>(j)] = effect;
     }
     double most = 0;
     for (std::size_t j = 0; j < data.size(); ++j)
-      most = std::max(most, std::abs(all[static_cast<Eigen::Index>(j)]) / data[j].reading.sigma);
+      most = std::max(most, std::abs(all[static_cast<Eigen::Index>(j)]) / data[j].sigma());
     if (most < kNothing) continue;
     Column c;
     c.input = inputs[i];

@@ -18,6 +18,9 @@ using Values = std::array<double, static_cast<std::size_t>(Kind::kKindCount)>;  
 struct Datum {
   std::size_t row = 0;
   Reading reading;
+  // As they are fitted (to_fit).
+  double value() const { return to_fit(reading.kind, reading.value); }
+  double sigma() const { return fitted_error(reading.kind, reading.value, reading.sigma); }
 };
 std::vector<Datum> list_data(const std::vector<NoteRow>& rows, bool friction_only);
 
@@ -42,8 +45,8 @@ class NoteModel {
   const std::vector<Unknown>& unknowns() const { return unknowns_; }
   Eigen::VectorXd prior_means() const;
 
-  // Readings at these values of the unknowns. base::UserError, with the row's place, when a row cannot be
-  // regulated or weighed.
+  // Readings, as they are fitted (to_fit), at these values of the unknowns. base::UserError, with the row's
+  // place, when a row cannot be regulated or weighed.
   Eigen::VectorXd predict(const std::vector<Datum>& data, const Eigen::VectorXd& p);
   Eigen::MatrixXd differentiate(const std::vector<Datum>& data, const Eigen::VectorXd& p);
 
@@ -62,7 +65,7 @@ class NoteModel {
 };
 
 // Effects of uncertain inputs on the readings, one column for each input and note it is separate for: change
-// of a reading per standard deviation, at the case's own values.
+// of a reading, as it is fitted, per standard deviation, at the case's own values.
 struct Column {
   study::Input input;
   std::string note;  // empty: the same on all notes

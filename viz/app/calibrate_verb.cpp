@@ -75,7 +75,7 @@ int run_calibrate(const MeasurementsRequest& request, const Terminal& terminal) 
           readings.push_back({c.rows[datum.row].note + ", " + d.set_ups[c.rows[datum.row].set_up].name,
                               info.name, info.display_unit, datum.reading.value * info.display_factor,
                               datum.reading.sigma * info.display_factor,
-                              c.fit.fitted[static_cast<Eigen::Index>(j)] * info.display_factor, 0});
+                              c.fitted[static_cast<Eigen::Index>(j)] * info.display_factor, 0});
         }
         return figures::draw_residuals(readings, folder);
 #else

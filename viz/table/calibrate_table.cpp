@@ -136,8 +136,8 @@ std::string write_calibration(const CaseDescription& d, const Calibration& c, co
          {fixed(datum.reading.value * info.display_factor, info.decimals) + " +- " +
               fixed(datum.reading.sigma * info.display_factor, info.decimals) + " " + info.display_unit,
           Colour::kPlain, true},
-         {fixed(c.fit.fitted[static_cast<Eigen::Index>(j)] * info.display_factor, info.decimals),
-          Colour::kPlain, true},
+         {fixed(c.fitted[static_cast<Eigen::Index>(j)] * info.display_factor, info.decimals), Colour::kPlain,
+          true},
          {fixed_signed(r, 1) + " sd", std::abs(r) >= calibrate::kOutlier ? Colour::kBad : Colour::kPlain,
           true}});
   }
@@ -192,15 +192,14 @@ std::string write_calibration_json(const CaseDescription& d, const Calibration& 
   for (std::size_t j = 0; j < c.data.size(); ++j) {
     const auto& datum = c.data[j];
     const auto& info = info_of(datum.reading.kind);
-    readings.push_back(
-        Json{{"note", c.rows[datum.row].note},
-             {"set_up", d.set_ups[c.rows[datum.row].set_up].name},
-             {"reading", info.name},
-             {"unit", info.display_unit},
-             {"measured", datum.reading.value * info.display_factor},
-             {"sigma", datum.reading.sigma * info.display_factor},
-             {"fitted", number(c.fit.fitted[static_cast<Eigen::Index>(j)] * info.display_factor)},
-             {"residual_sigmas", c.fit.residual[static_cast<Eigen::Index>(j)]}});
+    readings.push_back(Json{{"note", c.rows[datum.row].note},
+                            {"set_up", d.set_ups[c.rows[datum.row].set_up].name},
+                            {"reading", info.name},
+                            {"unit", info.display_unit},
+                            {"measured", datum.reading.value * info.display_factor},
+                            {"sigma", datum.reading.sigma * info.display_factor},
+                            {"fitted", number(c.fitted[static_cast<Eigen::Index>(j)] * info.display_factor)},
+                            {"residual_sigmas", c.fit.residual[static_cast<Eigen::Index>(j)]}});
   }
   out["readings"] = readings;
   out["outliers"] = c.outliers;

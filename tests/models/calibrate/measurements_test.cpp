@@ -4,7 +4,9 @@
 
 #include <cstdio>
 #include <fstream>
+#include <limits>
 
+#include "models/calibrate/swing.h"
 #include "models/case/read_case.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -73,6 +75,25 @@ TEST(Measurements, FaultsNameFileLineAndWhatToDo) {
       EXPECT_NE(said.find(piece), std::string::npos) << text << piece << "\n" << said;
   }
   EXPECT_THROW(read_measurements("no_such.csv", demo()), base::UserError);
+}
+
+TEST(Measurements, ASwingCountIsFittedWhereItIsStraightInFriction) {
+  for (const double n : {0.0, 0.5, 3.0, 12.0}) {
+    EXPECT_NEAR(from_fit(Kind::kHammerSwings, to_fit(Kind::kHammerSwings, n)), n, 1e-12);
+    // An error carried over by the slope.
+    const double h = 1e-6;
+    EXPECT_NEAR((to_fit(Kind::kHammerSwings, n + h) - to_fit(Kind::kHammerSwings, n)) / h,
+                fitted_error(Kind::kHammerSwings, n, 1), 1e-4);
+  }
+  // No friction: it never stands, and the number that is fitted stays finite.
+  EXPECT_EQ(to_fit(Kind::kHammerSwings, std::numeric_limits<double>::infinity()), 0);
+  // Twice the friction, twice the number, for small swings.
+  const auto fitted = [](double torque) {
+    return to_fit(Kind::kHammerSwings, swings_until_still(torque, 1, 0.2));
+  };
+  EXPECT_NEAR(fitted(0.004) / fitted(0.002), 2, 0.02);
+  EXPECT_EQ(to_fit(Kind::kDownWeight, 0.5), 0.5);
+  EXPECT_EQ(fitted_error(Kind::kDownWeight, 0.5, 0.1), 0.1);
 }
 
 }  // namespace
