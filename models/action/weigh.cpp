@@ -240,8 +240,10 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   w.mean_up = sum_up / length;
   w.distance_ratio = case_file::distance_ratio_of(r.blow - r.let_off, r.dip_let_off);
   w.key_ratio = a.design.cap_apex.x() / a.design.key_front_arm;
+  // A spring that helps the key down stands in the balance like weight at the key's front.
+  const double helped = a.design.front_weight + a.design.assist_torque / a.design.key_front_arm;
   w.weight_ratio = case_file::weight_ratio_of(
-      w.balance_weight, {a.design.front_weight, a.design.strike_weight, a.design.wippen_weight, w.key_ratio});
+      w.balance_weight, {helped, a.design.strike_weight, a.design.wippen_weight, w.key_ratio});
   if (options.whole_stroke) {
     double before = 0, top = -1e9;
     for (const auto& s : w.down) {

@@ -248,7 +248,8 @@ void fill_results(Comparison& c, const Effects* e,
       if (s > 0 && targets[k] && std::isfinite(m.difference)) {
         const double nearer =
             std::abs(c.set_ups[0].measures[k] - *targets[k]) - std::abs(m.value - *targets[k]);
-        m.judgement = std::abs(nearer) > 1.96 * m.sigma_difference + 1e-12
+        m.judgement = std::abs(m.difference) < least_shown(kMeasures[k]) ? Judgement::kSame
+                      : std::abs(nearer) > 1.96 * m.sigma_difference + 1e-12
                           ? (nearer > 0 ? Judgement::kBetter : Judgement::kWorse)
                       : std::abs(m.difference) > 1.96 * m.sigma_difference + 1e-12 ? Judgement::kMoved
                                                                                    : Judgement::kSame;

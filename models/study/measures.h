@@ -37,6 +37,9 @@ struct MeasureInfo {
 };
 extern const std::array<MeasureInfo, kMeasureCount> kMeasures;
 
+// Half of the last digit shown, SI: what is smaller is worth no word.
+double least_shown(const MeasureInfo& info);
+
 using Measures = std::array<double, kMeasureCount>;  // SI; NaN where it does not exist
 
 // Half-way in dip from rest to let-off on the path without friction: where reflected mass is read. (With

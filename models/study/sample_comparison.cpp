@@ -49,7 +49,7 @@ std::string disagreement(const std::string& set_up, const MeasureInfo& info, con
 
 // Below half of the last digit shown nothing is worth a word.
 bool shows(const MeasureInfo& info, const Spread& s, double value, double sigma) {
-  const double last = 0.5 * std::pow(10.0, -info.decimals) / info.display_factor;
+  const double last = least_shown(info);
   return std::abs(s.sd - sigma) > last || std::abs(s.mean - value) > last;
 }
 
@@ -129,9 +129,8 @@ MonteCarlo sample_comparison(const CaseDescription& d, const Comparison& c, cons
         out.disagreements.push_back(disagreement(c.set_ups[s].name, kMeasures[k], m.difference,
                                                  linear.difference, linear.sigma_difference, true));
       m.nearer = both > 0 ? nearer / both : std::numeric_limits<double>::quiet_NaN();
-      const double visible = 0.05 * std::pow(10.0, -kMeasures[k].decimals) / kMeasures[k].display_factor;
-      m.judgement = targets[k] && std::abs(m.difference.mean) + m.difference.sd < visible
-                        ? Judgement::kSame  // kept by the regulation: only a solver's last digits differ
+      m.judgement = targets[k] && std::abs(m.difference.mean) < least_shown(kMeasures[k])
+                        ? Judgement::kSame  // shown as no change at all
                         : judge(m.nearer, diff);
     }
   }

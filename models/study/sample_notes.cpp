@@ -78,7 +78,7 @@ std::vector<NotesPlan> plan_sample_notes(const Comparison& c) {
         p.b = b;
         p.measure = k;
         p.difference = c.set_ups[b].measures[k] - c.set_ups[a].measures[k];
-        const double shown = 0.5 * std::pow(10.0, -kMeasures[k].decimals) / kMeasures[k].display_factor;
+        const double shown = least_shown(kMeasures[k]);
         if (!(std::abs(p.difference) > shown)) continue;
         double per_note = 0, common = 0, execution = 0;
         for (std::size_t i = 0; i < c.inputs.size(); ++i) {

@@ -1,0 +1,81 @@
+// How fast a case's notes repeat, as its expected.toml says:
+//
+//   [[expected_repeat]]
+//   set_up = "as found", against = "..."     as in [[expected]]
+//   quantity = "unbroken_full"               or unbroken_partial [1/s], least_return [mm], reset_time [ms]
+//   value = 11, tolerance = 1                or low and high
+//   why = "...", from = "..."
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <map>
+
+#include "models/case/document.h"
+#include "models/case/read_case.h"
+#include "models/study/repetition.h"
+
+namespace leverwright::cases_test {
+namespace {
+
+using case_file::Node;
+
+double number_of(const Node& row, const char* key, double otherwise) {
+  const Node* n = row.find(key);
+  return n && n->kind == Node::Kind::kNumber ? n->number : otherwise;
+}
+
+double value_of(const study::Repetition& r, const std::string& quantity) {
+  if (quantity == "unbroken_full") return r.full.unbroken;
+  if (quantity == "unbroken_partial") return r.partial.unbroken;
+  if (quantity == "least_return") return r.second.least_sounding * 1e3;
+  if (quantity == "reset_time") return r.second.reset_time * 1e3;
+  return NAN;
+}
+
+TEST(Repetitions, AreThoseExpectedOfEveryCase) {
+  int rows_found = 0;
+  for (const auto& entry : std::filesystem::directory_iterator("cases")) {
+    const std::string folder = entry.path().string();
+    if (!entry.is_directory()) continue;
+    case_file::FileText file;
+    Node root;
+    case_file::ProblemList problems;
+    ASSERT_TRUE(case_file::read_document(folder + "/expected.toml", "expected", file, root, problems));
+    const Node* rows = root.find("expected_repeat");
+    if (!rows) continue;
+    const auto d = case_file::read_case(folder + "/case.toml");
+    study::CompareOptions compare;
+    compare.uncertainty = false;
+    const study::Comparison c = study::compare(d, compare);
+    study::RepetitionOptions options;
+    options.why = false;
+    options.slowest = 8;
+    options.fastest = 12;
+    options.step = 1;
+    std::map<std::string, study::Repetition> found;
+    const auto find = [&](const std::string& name) -> const study::Repetition& {
+      for (std::size_t k = 0; k < c.set_ups.size() && found.count(name) == 0; ++k)
+        if (c.set_ups[k].name == name) found[name] = find_repetition(d, k, c.set_ups[k], options);
+      return found[name];
+    };
+    for (const Node& row : rows->items) {
+      ++rows_found;
+      const std::string at = fmt::format("{}/expected.toml:{}", folder, row.line);
+      ASSERT_TRUE(row.find("set_up") && row.find("quantity") && row.find("why") && row.find("from")) << at;
+      const std::string quantity = row.find("quantity")->text;
+      const study::Repetition& r = find(row.find("set_up")->text);
+      ASSERT_TRUE(r.complete) << at;
+      double value = value_of(r, quantity);
+      if (const Node* against = row.find("against")) value -= value_of(find(against->text), quantity);
+      const double middle = number_of(row, "value", NAN), tolerance = number_of(row, "tolerance", 0);
+      const std::string why = row.find("why")->text;
+      EXPECT_GE(value, number_of(row, "low", middle - tolerance)) << at << ": " << quantity << ", " << why;
+      EXPECT_LE(value, number_of(row, "high", middle + tolerance)) << at << ": " << quantity << ", " << why;
+    }
+  }
+  EXPECT_GE(rows_found, 1);
+}
+
+}  // namespace
+}  // namespace leverwright::cases_test
