@@ -6,12 +6,24 @@
 
 namespace leverwright::study {
 
+namespace {
+constexpr int kSpringTries = 4;
+constexpr double kSpringStep = 5e-3;  // [N m]
+}  // namespace
+
 Prepared prepare(const case_file::CaseDescription& d, std::size_t set_up, const action::KeyLevel& level,
                  const action::ScrewSettings& start) {
   Prepared p;
   p.design = action::design(d, d.set_ups[set_up]);
   action::put_level(level, p.design);
-  p.regulated = action::regulate(p.design, start, p.design.policy);
+  action::ScrewSettings screws = start;
+  p.regulated = action::regulate(p.design, screws, p.design.policy);
+  // The repetition spring stays as it was set by playing elsewhere. Where it is too soft for this action to
+  // rest on it, a technician makes it stronger before turning any other screw.
+  for (int k = 0; k < kSpringTries && p.regulated.dip_let_off <= 0; ++k) {
+    screws[action::kRepetitionSpring] += kSpringStep;
+    p.regulated = action::regulate(p.design, screws, p.design.policy);
+  }
   return p;
 }
 

@@ -11,7 +11,8 @@ namespace leverwright::study {
 
 inline constexpr double kQuickStep = 0.2e-3;  // of dip [m]
 
-// The design of this set-up regulated from `start`; `ok` as regulate() says.
+// The design of this set-up regulated from `start`; `ok` as regulate() says. A repetition spring too soft for
+// the action to rest on is made stronger first.
 struct Prepared {
   action::ActionDesign design;
   action::Regulated regulated;
