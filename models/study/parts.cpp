@@ -14,6 +14,8 @@
 #include "models/case/quantity.h"
 #include "models/case/read_case.h"
 #include "models/case/schema.h"
+#include "models/study/compare.h"
+#include "models/study/repetition.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -148,9 +150,29 @@ SetUp base_without(const CaseDescription& d, const std::string& slot) {
   return s;
 }
 
-TrialNumbers difference(const TrialNumbers& to, const TrialNumbers& from) {
-  TrialNumbers out{};
-  for (std::size_t k = 0; k < kTrialNumberCount; ++k) out[k] = to[k] - from[k];
+template <std::size_t N>
+std::array<double, N> difference(const std::array<double, N>& to, const std::array<double, N>& from) {
+  std::array<double, N> out{};
+  for (std::size_t k = 0; k < N; ++k) out[k] = to[k] - from[k];
+  return out;
+}
+
+// Check and spring set by playing, then the rates a player would try. On one thread: the differences run side
+// by side.
+PartRepetition repeat_part(const CaseDescription& d, const Trial& trial) {
+  PartRepetition out;
+  out.fill(std::numeric_limits<double>::quiet_NaN());
+  SetUpResult s;
+  s.design = trial.design;
+  s.regulated = trial.regulated;
+  s.played = action::regulate_by_playing(s.design, s.regulated);
+  RepetitionOptions options;
+  options.slowest = 8;
+  options.fastest = 15;
+  options.step = 1;
+  options.why = false;
+  const Repetition r = find_repetition(d, 0, s, options);
+  if (r.complete) out = {r.full.unbroken, r.partial.unbroken, r.second.least_sounding, r.second.reset_time};
   return out;
 }
 
@@ -171,6 +193,13 @@ void require(const Trial& t, const std::string& name) {
 }
 
 }  // namespace
+
+const std::array<MeasureInfo, kPartRepetitionCount> kPartRepetition = {{
+    {"unbroken_full", "unbroken up to, full return", "1/s", "1/s", 1, 1},
+    {"unbroken_partial", "unbroken up to, partial return", "1/s", "1/s", 1, 1},
+    {"least_return", "least return that sounds", "m", "mm", 1e3, 2},
+    {"reset_time", "jack reset time", "s", "ms", 1e3, 1},
+}};
 
 PartsComparison compare_parts(const CaseDescription& d, const PartsRequest& request) {
   check_request(d, request);
@@ -203,6 +232,13 @@ PartsComparison compare_parts(const CaseDescription& d, const PartsRequest& requ
   out.b = try_set_up(with_b, set_up, ground);
   require(out.b, request.part_b);
 
+  out.with_repetition = request.repetition;
+  out.repetition_a.fill(std::numeric_limits<double>::quiet_NaN());
+  out.repetition_b = out.repetition_a;
+  if (request.repetition) {
+    out.repetition_a = repeat_part(d, out.a);
+    out.repetition_b = repeat_part(d, out.b);
+  }
   out.differences.resize(unlike.size());
   std::atomic<bool> stop{false};
   std::atomic<std::size_t> done{0};
@@ -224,7 +260,9 @@ PartsComparison compare_parts(const CaseDescription& d, const PartsRequest& requ
     const Trial t = try_set_up(one, set_up, ground);
     diff.counted = t.ok;
     diff.why = t.why;
+    diff.repetition.fill(std::numeric_limits<double>::quiet_NaN());
     if (t.ok) diff.effect = difference(t.numbers, out.a.numbers);
+    if (t.ok && request.repetition) diff.repetition = difference(repeat_part(d, t), out.repetition_a);
     ++done;
     if (!request.progress) return;
     const std::lock_guard<std::mutex> lock(talk);

@@ -15,6 +15,17 @@
 
 namespace leverwright::study {
 
+// How the note repeats (repetition.h), on a coarse ladder; NaN where it was not played.
+enum PartRepetitionNumber : std::size_t {
+  kUnbrokenFull,     // [1/s]
+  kUnbrokenPartial,  // [1/s]
+  kLeastReturn,      // least return that sounds [m]
+  kResetTime,        // jack reset time [s]
+  kPartRepetitionCount
+};
+extern const std::array<MeasureInfo, kPartRepetitionCount> kPartRepetition;
+using PartRepetition = std::array<double, kPartRepetitionCount>;
+
 struct PartDifference {
   std::string key;               // "wippen.jack_centre_x"
   std::string name;              // "jack centre x"
@@ -22,6 +33,7 @@ struct PartDifference {
   bool counted = false;          // alone it could be regulated and weighed
   std::string why;               // not counted
   TrialNumbers effect{};         // against A, SI
+  PartRepetition repetition{};   // against A, SI; NaN when not asked for
 };
 
 struct PartsComparison {
@@ -34,6 +46,8 @@ struct PartsComparison {
   TrialNumbers together{};     // B less A
   TrialNumbers sum{};          // of the single effects counted
   TrialNumbers interaction{};  // together less sum
+  bool with_repetition = false;
+  PartRepetition repetition_a{}, repetition_b{};
 };
 
 // `part_a`, `part_b`: a part file's name, a path to one (ending in .toml), or the name of a set-up of the
@@ -41,6 +55,8 @@ struct PartsComparison {
 struct PartsRequest {
   std::string slot, part_a, part_b;
   std::size_t ranked_by = kBalanceWeight;
+  bool repetition =
+      false;  // also set check and spring by playing and play rows of strokes: some seconds each
   std::function<bool(double share)> progress;  // false stops; never called by two threads at once
 };
 

@@ -66,6 +66,7 @@ int run_cautions(const Terminal& terminal);
 
 struct PartsOrder {
   std::string case_path, slot, part_a, part_b, by;
+  bool repetition = false;
   std::string csv, json;  // "": none; "-": standard output in place of the table
 };
 int run_parts(const PartsOrder& order, const Terminal& terminal);

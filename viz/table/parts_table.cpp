@@ -32,12 +32,14 @@ constexpr std::array<Column, 9> kColumns = {{{study::kDownWeight, "down"},
                                              {study::kLetOffResistance, "let-off"},
                                              {study::kReflectedMass, "inertia"}}};
 
-std::string shown(const TrialNumbers& n, std::size_t k) {
-  const auto& info = kTrialNumbers[k];
-  const double value = n[k] * info.display_factor;
+std::string shown_change(double si, const study::MeasureInfo& info) {
+  const double value = si * info.display_factor;
+  if (std::isnan(value)) return "-";
   if (std::isfinite(value) && std::abs(value) < 0.5 * std::pow(10.0, -info.decimals)) return "0";
   return fixed_signed(value, info.decimals);
 }
+
+std::string shown(const TrialNumbers& n, std::size_t k) { return shown_change(n[k], kTrialNumbers[k]); }
 
 std::vector<Cell> numbers_row(const std::string& name, const std::string& a, const std::string& b,
                               const TrialNumbers& n, Colour colour) {
@@ -51,6 +53,44 @@ std::vector<Cell> numbers_row(const std::string& name, const std::string& a, con
 
 std::vector<std::pair<std::string, const TrialNumbers*>> totals(const PartsComparison& c) {
   return {{"all together", &c.together}, {"sum of the single ones", &c.sum}, {"interaction", &c.interaction}};
+}
+
+std::string write_repetition_part(const PartsComparison& c, const Look& look) {
+  Grid grid({44, 16, 16, 16, 16}, 1);
+  std::vector<Cell> head{{"repetition, each regulated by playing", Colour::kHeading}}, units{{""}};
+  for (const auto& info : study::kPartRepetition) {
+    const std::string name = info.name;
+    head.push_back({name.size() > 15 ? (name.find("full") != name.npos      ? "rate, full"
+                                        : name.find("partial") != name.npos ? "rate, partial"
+                                                                            : "least return")
+                                     : name,
+                    Colour::kHeading, true});
+    units.push_back({info.display_unit, Colour::kQuiet, true});
+  }
+  grid.add(head);
+  grid.add(units);
+  grid.add_rule();
+  const auto row = [&](const std::string& name, const study::PartRepetition& n, bool change) {
+    std::vector<Cell> cells{{name}};
+    for (std::size_t k = 0; k < study::kPartRepetitionCount; ++k) {
+      const auto& info = study::kPartRepetition[k];
+      cells.push_back({change             ? shown_change(n[k], info)
+                       : std::isnan(n[k]) ? "-"
+                                          : fixed(n[k] * info.display_factor, info.decimals),
+                       Colour::kPlain, true});
+    }
+    grid.add(cells);
+  };
+  row("A", c.repetition_a, false);
+  row("B", c.repetition_b, false);
+  grid.add_rule();
+  for (const auto& d : c.differences)
+    if (d.counted) row(d.name + ", changed by", d.repetition, true);
+  return grid.write(look) +
+         wrap(
+             "Rate: unbroken row of strokes, on a ladder of whole strokes a second made finer by "
+             "halving. `leverwright repeat` says how it is found and what limits it.",
+             look.width);
 }
 
 }  // namespace
@@ -100,6 +140,7 @@ std::string write_parts(const PartsComparison& c, const Look& look) {
   if (!left_out.empty()) out += wrap("The sum holds those that could be tried alone.", look.width);
   if (!c.whole)
     out += wrap("Stopped before all were tried: sum and interaction are not those of the parts.", look.width);
+  if (c.with_repetition) out += "\n" + write_repetition_part(c, look);
   out += "\n" + wrap(study::explain_parts(c), look.width);
   out += wrap(
       "after: aftertouch; jack: where its button is set; let-off: resistance there; inertia: reflected mass "
@@ -108,6 +149,22 @@ std::string write_parts(const PartsComparison& c, const Look& look) {
       look.width);
   return out;
 }
+
+namespace {
+
+// name, key, a, b of the line; nothing where repetition was not asked for.
+std::string repetition_csv(const PartsComparison& c, const std::vector<std::string>& line,
+                           const study::PartRepetition& n) {
+  std::string out;
+  for (std::size_t k = 0; c.with_repetition && k < study::kPartRepetitionCount; ++k) {
+    const auto& info = study::kPartRepetition[k];
+    out += join_csv({line[0], line[1], line[2], line[3], "yes", info.key, info.display_unit,
+                     csv_number(n[k] * info.display_factor)});
+  }
+  return out;
+}
+
+}  // namespace
 
 std::string write_parts_csv(const PartsComparison& c) {
   std::string out =
@@ -118,7 +175,12 @@ std::string write_parts_csv(const PartsComparison& c) {
       out += join_csv({name, key, a, b, counted ? "yes" : "no", kTrialNumbers[k].key,
                        kTrialNumbers[k].display_unit, csv_number(n[k] * kTrialNumbers[k].display_factor)});
   };
-  for (const auto& d : c.differences) lines(d.name, d.key, d.value_a, d.value_b, d.counted, d.effect);
+  for (const auto& d : c.differences) {
+    lines(d.name, d.key, d.value_a, d.value_b, d.counted, d.effect);
+    if (d.counted) out += repetition_csv(c, {d.name, d.key, d.value_a, d.value_b}, d.repetition);
+  }
+  out += repetition_csv(c, {"A itself", "", "", ""}, c.repetition_a);
+  out += repetition_csv(c, {"B itself", "", "", ""}, c.repetition_b);
   for (const auto& [name, numbers] : totals(c)) lines(name, "", "", "", true, *numbers);
   return out;
 }
@@ -131,6 +193,17 @@ Json numbers_json(const TrialNumbers& n) {
     const double value = n[k] * kTrialNumbers[k].display_factor;
     out[kTrialNumbers[k].key] = Json{{"value", std::isfinite(value) ? Json(value) : Json(nullptr)},
                                      {"unit", kTrialNumbers[k].display_unit}};
+  }
+  return out;
+}
+
+Json repetition_json(const study::PartRepetition& n) {
+  Json out;
+  for (std::size_t k = 0; k < study::kPartRepetitionCount; ++k) {
+    const auto& info = study::kPartRepetition[k];
+    const double value = n[k] * info.display_factor;
+    out[info.key] =
+        Json{{"value", std::isfinite(value) ? Json(value) : Json(nullptr)}, {"unit", info.display_unit}};
   }
   return out;
 }
@@ -148,7 +221,11 @@ std::string write_parts_json(const PartsComparison& c) {
   out["dimensions_alike"] = c.alike;
   out["ranked_by"] = kTrialNumbers[c.ranked_by].key;
   Json differences = Json::array();
-  for (const auto& d : c.differences)
+  if (c.with_repetition) {
+    out["a"]["repetition"] = repetition_json(c.repetition_a);
+    out["b"]["repetition"] = repetition_json(c.repetition_b);
+  }
+  for (const auto& d : c.differences) {
     differences.push_back(Json{{"key", d.key},
                                {"name", d.name},
                                {"a", d.value_a},
@@ -156,6 +233,8 @@ std::string write_parts_json(const PartsComparison& c) {
                                {"counted", d.counted},
                                {"why_not", d.why},
                                {"effect", numbers_json(d.effect)}});
+    if (c.with_repetition) differences.back()["repetition_effect"] = repetition_json(d.repetition);
+  }
   out["differences"] = differences;
   for (const auto& [name, numbers] : totals(c)) out[name] = numbers_json(*numbers);
   out["in_words"] = study::explain_parts(c);

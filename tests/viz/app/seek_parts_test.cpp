@@ -30,6 +30,23 @@ TEST(PartsVerb, ShowsTableJsonAndCsvOfTheSameNumbers) {
   EXPECT_GT(lines.size(), 14u * 20u);
 }
 
+TEST(PartsVerb, PlaysRowsOfStrokesWithEachWhenAsked) {
+  TestFolder folder;
+  // Two capstans differ in few dimensions.
+  const Ended e = run({"parts", kWippens, "capstan", "capstan_domed", "capstan_small_dome", "--repetition",
+                       "--json", folder.path("parts.json")});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  EXPECT_TRUE(has(e.out, "repetition, each regulated by playing"));
+  const auto json = nlohmann::json::parse(read_file(folder.path("parts.json")));
+  const double rate = json["a"]["repetition"]["unbroken_full"]["value"];
+  EXPECT_GT(rate, 8);
+  EXPECT_LT(rate, 16);
+  for (const auto& d : json["differences"])
+    if (d["counted"]) {
+      EXPECT_TRUE(d["repetition_effect"]["reset_time"]["value"].is_number());
+    }
+}
+
 TEST(PartsVerb, SaysWhatIsWrong) {
   const Ended slot = run({"parts", kWippens, "wipen", "a", "b"});
   EXPECT_EQ(slot.exit_code, 1);
