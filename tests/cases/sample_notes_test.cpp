@@ -3,6 +3,8 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <fstream>
+#include <map>
 
 #include "models/calibrate/afterwards.h"
 #include "models/case/read_case.h"
@@ -47,6 +49,30 @@ TEST(SampleNotes, CalibrateFindsTheFrictionsPlanted) {
     drawn = drawn || (w.words == "jack on knuckle: friction" &&
                       w.remedy.find("loose jack drawn") != std::string::npos);
   EXPECT_TRUE(drawn) << "names the measurement that would tell the jack's friction";
+}
+
+// Bench check E13 (college and university technicians list archive 2010-12 #009549): hammer centre from 1 to
+// 4 gf moves down weight by +4 and up weight by -2 gf (scale: +- 2). Read backwards: two notes alike but for
+// that change must be told to differ by 3 gf at the centre.
+TEST(SampleNotes, TwoWeighingsTellTheStifferCentreOfE13) {
+  const std::string path = testing::TempDir() + "e13.csv";
+  std::ofstream(path) << "note, set_up, down_weight [gf], up_weight [gf], hammer_centre [gf at 23 mm]\n"
+                         "loose, as found, 51, 21.5, 2.5 +- 10\n"
+                         "stiff, as found, 55, 19.5, 2.5 +- 10\n";
+  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  const auto c = calibrate::calibrate(d, read_measurements(path, d));
+  ASSERT_TRUE(c.fit.settled);
+  std::map<std::string, Eigen::Index> at;
+  for (std::size_t i = 0; i < c.unknowns.size(); ++i) at[c.unknowns[i].name] = static_cast<Eigen::Index>(i);
+  ASSERT_EQ(at.count("loose: hammer centre") + at.count("stiff: hammer centre"), 2u);
+  const Eigen::Index a = at["loose: hammer centre"], b = at["stiff: hammer centre"];
+  const double gauge = base::kGramForce * 0.023;
+  const double change = (c.fit.p[b] - c.fit.p[a]) / gauge;
+  const double sigma =
+      std::sqrt(c.fit.covariance(a, a) + c.fit.covariance(b, b) - 2 * c.fit.covariance(a, b)) / gauge;
+  EXPECT_GT(change, 0.8);
+  EXPECT_LT(std::abs(change - 3), 1.96 * sigma);
+  EXPECT_LT(sigma, 2.5) << "the readings say something";
 }
 
 TEST(SampleNotes, AfterwardsBlamesTheCapstanHoles) {

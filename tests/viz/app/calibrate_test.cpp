@@ -1,0 +1,65 @@
+// calibrate and afterwards as a person calls them. What they find is tested in
+// tests/cases/sample_notes_test.cpp; these runs are whole studies and are left out where pictures are (the
+// sanitizer build).
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <nlohmann/json.hpp>
+
+#include "tests/viz/app/run_program.h"
+
+namespace leverwright::app_test {
+namespace {
+
+const std::string kNotes = "cases/calibrate_sample_notes/", kAfter = "cases/after_the_work/";
+
+#if LEVERWRIGHT_PICTURES
+TEST(CalibrateVerb, TableJsonAndPictureOfTheSameFit) {
+  const TestFolder folder;
+  const Ended e = run({"calibrate", kNotes + "case.toml", kNotes + "measurements.csv", "--out",
+                       folder.path("out"), "--json", folder.path("fit.json")});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  const auto json = nlohmann::json::parse(read_file(folder.path("fit.json")));
+  EXPECT_TRUE(json["settled"].get<bool>());
+  EXPECT_LT(json["rms_after"].get<double>(), json["rms_before"].get<double>());
+  bool lever = false;
+  for (const auto& u : json["unknowns"]) {
+    EXPECT_GT(u["sigma"].get<double>(), 0);
+    EXPECT_LE(u["sigma"].get<double>(), u["before_sigma"].get<double>() * 1.001) << u["name"];
+    lever = lever || (u["key"] == "contact.lever_knuckle.friction" && u["told"].get<double>() > 0.5);
+  }
+  EXPECT_TRUE(lever);
+  EXPECT_TRUE(has(e.out, "lever on knuckle: friction"));
+  EXPECT_TRUE(has(e.out, "[contact.lever_knuckle]")) << "what to put into the case";
+  for (const char* ending : {".png", ".svg", ".pdf", ".csv"})
+    EXPECT_TRUE(std::filesystem::exists(folder.path(std::string("out/residuals") + ending))) << ending;
+  EXPECT_EQ(lines_of(read_file(folder.path("out/residuals.csv"))).size(), json["readings"].size() + 1);
+}
+
+TEST(AfterwardsVerb, SaysThatItDidNotComeTrueAndWhy) {
+  const TestFolder folder;
+  const Ended e = run({"afterwards", kAfter + "case.toml", kAfter + "measurements.csv", "--out",
+                       folder.path("out"), "--json", folder.path("after.json")});
+  ASSERT_EQ(e.exit_code, 0) << e.err;
+  const auto json = nlohmann::json::parse(read_file(folder.path("after.json")));
+  EXPECT_FALSE(json["agrees"].get<bool>());
+  EXPECT_TRUE(has(e.out, "capstan moved: distance")) << e.out;
+  EXPECT_GE(folder.names().size(), 4u);
+}
+#endif
+
+TEST(CalibrateVerb, SaysWhatIsWrongBeforeAnyWork) {
+  const TestFolder folder;
+  folder.write("bad.csv", "note, set_up, down_weight [gf]\nC4, as fond, 52\nE4, as found, fifty\n");
+  for (const char* verb : {"calibrate", "afterwards"}) {
+    const Ended e = run({verb, kNotes + "case.toml", folder.path("bad.csv"), "--out", folder.path("out")});
+    EXPECT_EQ(e.exit_code, 1);
+    EXPECT_TRUE(has(e.err, "bad.csv:2")) << e.err;
+    EXPECT_TRUE(has(e.err, "bad.csv:3")) << e.err;
+    EXPECT_FALSE(std::filesystem::exists(folder.path("out")));
+    EXPECT_EQ(run({verb, kNotes + "case.toml", folder.path("none.csv")}).exit_code, 1);
+  }
+}
+
+}  // namespace
+}  // namespace leverwright::app_test
