@@ -177,11 +177,17 @@ int find_samples_to_halve(const LineFit& f, const std::vector<Sample>& samples, 
   line /= count;
   const double now = std::pow(two_sided(kBand, f.freedom), 2) * (line + f.tau2);
   const auto n = static_cast<double>(samples.size());
-  for (int more = 1; more <= kMostSamplesAsked; ++more) {
-    const double then = std::pow(two_sided(kBand, f.freedom + more), 2) * (line * n / (n + more) + f.tau2);
-    if (then <= 0.25 * now) return more;
+  const auto is_half = [&](int more) {
+    const double line_then = line * n / (n + more);
+    return std::pow(two_sided(kBand, f.freedom + more), 2) * (line_then + f.tau2) <= 0.25 * now;
+  };
+  if (!is_half(kMostSamplesAsked)) return 0;
+  int low = 0, high = kMostSamplesAsked;  // the band falls with every sample
+  while (high - low > 1) {
+    const int middle = (low + high) / 2;
+    (is_half(middle) ? high : low) = middle;
   }
-  return 0;
+  return high;
 }
 
 }  // namespace

@@ -59,9 +59,14 @@ class Stretch {
   std::vector<case_file::PlacedMass> find_nearest(double moment) const {
     if (place_.empty()) return {};
     const double wanted = moment / kBin;
-    for (double within = 0.5; within < wanted + static_cast<double>(bins_); within *= 1.5)
-      if (const Found f = least(1, most_, wanted, within); f.k > 0) return trace(f.k, f.m);
-    return {};
+    double off = std::numeric_limits<double>::infinity();
+    for (std::size_t m = 0; m < bins_; ++m) {
+      const double here = std::abs(static_cast<double>(m) - wanted);
+      if (here < off && least(1, most_, static_cast<double>(m), 0.25).k > 0) off = here;
+    }
+    if (!std::isfinite(off)) return {};
+    const Found f = least(1, most_, wanted, off);
+    return trace(f.k, f.m);
   }
 
  private:

@@ -10,6 +10,7 @@
 #include "sim/base/version.h"
 #include "viz/app/calibrate_verb.h"
 #include "viz/app/feel_verb.h"
+#include "viz/app/keyboard_verb.h"
 #include "viz/app/misadjust_verb.h"
 #include "viz/app/repeat_verb.h"
 #include "viz/app/verbs.h"
@@ -43,6 +44,7 @@ struct Words {
   RepeatRequest repeat;
   FeelRequest feel;
   FilmWords film;
+  KeyboardRequest keyboard;
   MisadjustRequest misadjust;
   ReportWords report;
   PartsOrder parts;
@@ -428,6 +430,27 @@ int run_command_line(int argc, char** argv) {
       return run_map(w.seek, t);
     };
   });
+
+  CLI::App* keyboard = add_verb(
+      app, "keyboard",
+      "sample notes carried to all 88: one straight capstan line, leads or springs, and how sure that is",
+      "leverwright keyboard cases/samples_to_88/case.toml --out out/keyboard\n"
+      "  leverwright keyboard my_piano.toml --every 8 --no-uncertainty --csv notes.csv");
+  add_case(keyboard, w.keyboard.case_path);
+  keyboard->add_option("--out", w.keyboard.out,
+                       "folder for the results file and the charts (none when left out)");
+  keyboard->add_flag("--all", w.keyboard.all, "every note in the tables, not only each C and the samples");
+  keyboard
+      ->add_option("--every", w.keyboard.every, "run the model on every Nth note and the samples only (1)")
+      ->check(CLI::Range(1, 44));
+  keyboard->add_flag("!--no-uncertainty", w.keyboard.uncertainty,
+                     "leave out how sure the model's answers are (faster)");
+  keyboard->add_flag("!--no-pictures", w.keyboard.pictures, "leave out the charts");
+  keyboard->add_option("--json", w.keyboard.json,
+                       "also write everything as JSON to this file; - for standard output");
+  keyboard->add_option("--csv", w.keyboard.csv,
+                       "also write a line for each note as CSV to this file; - for standard output");
+  keyboard->callback([&] { chosen = [&](const Terminal& t) { return run_keyboard(w.keyboard, t); }; });
 
   CLI::App* cautions =
       add_verb(app, "cautions", "dangers of the work and limits of the model", "leverwright cautions");

@@ -1,0 +1,72 @@
+// keyboard: sample notes carried to 88, the straight capstan line, leads and springs.
+#include "viz/app/keyboard_verb.h"
+
+#include <algorithm>
+#include <optional>
+
+#include "models/case/read_case.h"
+#include "models/keyboard/write_keyboard.h"
+#include "sim/base/error.h"
+#include "viz/app/interrupt.h"
+#include "viz/app/output.h"
+#include "viz/app/progress.h"
+#include "viz/app/verbs.h"
+#include "viz/table/keyboard_table.h"
+#ifdef LEVERWRIGHT_HAS_PICTURES
+#include "viz/figures/keyboard_figure.h"
+#endif
+
+namespace leverwright::app {
+
+int run_keyboard(const KeyboardRequest& request, const Terminal& terminal) {
+  if (request.json == "-" && request.csv == "-")
+    throw base::UserError("--json - and --csv - cannot both go to standard output",
+                          "give one of them a file name");
+  const case_file::CaseDescription d = case_file::read_case(request.case_path);
+  const keyboard::KeyboardCase input = keyboard::read_keyboard(d);
+  std::optional<OutputFolder> folder;
+  if (!request.out.empty()) folder.emplace(request.out);
+  check_writable(request.json);
+  check_writable(request.csv);
+  catch_interrupts();
+
+  keyboard::KeyboardOptions options;
+  options.uncertainty = request.uncertainty;
+  if (request.every > 1)
+    for (int note = keyboard::kFirstNote; note <= keyboard::kLastNote; ++note)
+      if ((note - 1) % request.every == 0 || std::count(input.sampled.begin(), input.sampled.end(), note) > 0)
+        options.notes.push_back(note);
+  Progress progress(terminal);
+  options.progress = [&](const std::string& doing, double share) {
+    progress.report("keyboard", doing, share);
+    return !interrupted();
+  };
+  const keyboard::Keyboard k = keyboard::study_keyboard(d, input, options);
+  progress.clear();
+  if (k.courses.empty()) {
+    say(terminal, "Stopped before anything was finished: no file is left.");
+    return kStopped;
+  }
+  if (request.json != "-" && request.csv != "-" && !(terminal.quiet && folder))
+    write_result(table::write_keyboard(k, request.all, terminal.look));
+  std::vector<std::string> written;
+  if (!request.json.empty()) write_text_file(request.json, table::write_keyboard_json(d.path, k));
+  if (!request.csv.empty()) write_text_file(request.csv, table::write_keyboard_csv(k));
+  for (const auto& path : {request.json, request.csv})
+    if (!path.empty() && path != "-") written.push_back(path);
+  if (folder) {
+    const std::string path = folder->file(case_name(request.case_path) + "_keyboard.h5");
+    keyboard::write_keyboard(d, k, path);
+    written.push_back(path);
+#ifdef LEVERWRIGHT_HAS_PICTURES
+    if (request.pictures)
+      for (const auto& file : figures::draw_keyboard(path, folder->path())) written.push_back(file);
+#endif
+  }
+  if (!written.empty()) say_written(written, terminal);
+  if (!k.complete)
+    say(terminal, "Stopped: what was computed is kept; notes without numbers were not reached.");
+  return k.complete ? kDone : kStopped;
+}
+
+}  // namespace leverwright::app

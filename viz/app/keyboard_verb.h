@@ -1,0 +1,17 @@
+// The verb keyboard.
+#pragma once
+#include <string>
+
+#include "viz/app/terminal.h"
+
+namespace leverwright::app {
+
+struct KeyboardRequest {
+  std::string case_path, out;  // out "": nothing stored, no picture
+  std::string json, csv;       // "": none; "-": standard output in place of the table
+  bool all = false, uncertainty = true, pictures = true;
+  int every = 1;  // only every so many notes, and the samples
+};
+int run_keyboard(const KeyboardRequest& request, const Terminal& terminal);
+
+}  // namespace leverwright::app
