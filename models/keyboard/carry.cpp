@@ -218,7 +218,7 @@ Carried carry(const std::vector<Sample>& given, const Law& law) {
   }
   for (int note = kFirstNote; note <= kLastNote; ++note) {
     out.notes.push_back(predict(f, samples, note, out.degree, law.apart));
-    out.notes.back().extrapolated = is_beyond(samples, note, law.apart);
+    out.notes.back().extrapolated = is_beyond(samples, note, law.apart || law.one_kind);
   }
   for (std::size_t j = 0; j < samples.size(); ++j) {
     out.samples.push_back(judge(samples, j, out.degree, law.apart));

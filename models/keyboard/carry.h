@@ -11,7 +11,7 @@
 //   tau^2 >= 0 with sum_j r_j^2 / (s_j^2 + tau^2) = N - p, zero where that sum is smaller already
 //        (R. C. Paule, J. Mandel, J. Res. Nat. Bur. Stand. 87 (1982) 377)
 //   best linear prediction of z at note n, with c_j = tau^2 where sample j is this very note, else 0
-//        (D. L. Robinson's review of BLUP: G. K. Robinson, Statistical Science 6 (1991) 15):
+//        (G. K. Robinson, That BLUP is a good thing, Statistical Science 6 (1991) 15; from memory):
 //     z^ = x^T beta + c^T V^-1 (y - X beta)
 //     var = tau^2 - c^T V^-1 c + d^T C d,   d = x - X^T V^-1 c
 //
@@ -51,8 +51,9 @@ struct Sample {
 
 struct Law {
   int degree = 1;
-  bool apart = false;  // naturals and sharps each their own line
-  bool lumpy = false;  // goes in whole pieces (leads): a sample off the line is no outlier
+  bool apart = false;     // naturals and sharps each their own line
+  bool one_kind = false;  // ought to be apart, but one kind alone was measured: the other is extrapolated
+  bool lumpy = false;     // goes in whole pieces (leads): a sample off the line is no outlier
 };
 
 struct CarriedNote {

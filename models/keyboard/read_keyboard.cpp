@@ -210,6 +210,7 @@ void settle_laws(KeyboardCase& k) {
         std::count_if(c.samples.begin(), c.samples.end(), [](const Sample& s) { return is_sharp(s.note); });
     if (sharps > 0 && sharps < static_cast<long>(c.samples.size())) continue;
     c.law.apart = false;
+    c.law.one_kind = true;
     together.push_back(c.name + (sharps == 0 ? " (no sharp measured)" : " (no natural measured)"));
   }
   if (!together.empty())

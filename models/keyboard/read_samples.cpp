@@ -291,7 +291,7 @@ SampleColumn column_for(const std::string& key, Dimension dimension) {
   }
   for (const LawRow& row : kLaws)
     if (key.rfind(row.head, 0) == 0) {
-      c.law = {row.degree, row.apart, key.rfind("lead_", 0) == 0};
+      c.law = {row.degree, row.apart, false, key.rfind("lead_", 0) == 0};
       c.logarithmic = row.logarithmic;
       break;
     }

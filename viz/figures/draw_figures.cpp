@@ -6,6 +6,7 @@
 #include <future>
 
 #include "sim/base/error.h"
+#include "viz/figures/keyboard_figure.h"
 #include "viz/figures/read_study.h"
 #include "viz/figures/study_charts.h"
 #include "viz/paper/paper.h"
@@ -132,6 +133,7 @@ Files draw_study(const std::string& results_path, const std::string& folder) {
   Files files = draw_study(read_study(results_path), folder);
   append(&files, draw_repetition(results_path, folder));
   append(&files, draw_misadjustment(results_path, folder));
+  append(&files, draw_keyboard(results_path, folder));
   return files;
 }
 

@@ -93,12 +93,12 @@ Series line(const std::string& name, const std::vector<double>& x, const std::ve
   return s;
 }
 
-// Those rows that are of one kind; the others become gaps that a line goes over.
+// Those rows that are of one kind; all for "".
 std::vector<double> pick(const std::vector<double>& values, const std::vector<std::string>& kind,
                          const char* wanted) {
   std::vector<double> out;
   for (std::size_t i = 0; i < values.size(); ++i)
-    if (kind[i] == wanted) out.push_back(values[i]);
+    if (*wanted == '\0' || kind[i] == wanted) out.push_back(values[i]);
   return out;
 }
 
@@ -138,14 +138,16 @@ void add_samples(Panel& p, const store::StudyReader& in, const std::string& word
   }
   p.series.push_back(std::move(s));
   const auto outlier = t("outlier");
-  std::vector<double> x, y;
   for (std::size_t i = 0; i < outlier.size(); ++i)
     if (outlier[i] > 0.5) {
-      x.push_back(t("note")[i]);
-      y.push_back(t("value")[i]);
+      chart::Note note;
+      note.x = t("note")[i];
+      note.y = t("value")[i];
+      note.text = "not like the others";
+      note.dx_mm = 2.5;
+      note.role = Role::kForce;
+      p.notes.push_back(note);
     }
-  if (!x.empty())
-    p.series.push_back(marks("not like the others", x, y, Role::kForce, MarkShape::kCross, true));
 }
 
 // A carried quantity with its bands (both kinds where kept apart) and samples.
@@ -153,7 +155,7 @@ Panel carried_panel(const store::StudyReader& in, const Columns& t, const std::s
   Panel p = panel(t.words(word), t.unit(word));
   const bool apart = in.number_attribute(std::string(kAt) + "/samples/" + word, "apart") > 0.5;
   const auto value = t(word), low = t(word + "_low"), high = t(word + "_high");
-  add_band(p, t, value, low, high, "natural", kNatural,
+  add_band(p, t, value, low, high, apart ? "natural" : "", kNatural,
            apart ? "naturals: carried, 95 % band of a single note" : "carried, 95 % band of a single note",
            in_key || apart);
   if (apart)
@@ -277,8 +279,8 @@ Panel lead_places(const Columns& places, const std::string& way, const std::stri
   masses.erase(
       std::unique(masses.begin(), masses.end(), [](double a, double b) { return std::abs(a - b) < 1e-6; }),
       masses.end());
-  constexpr MarkShape kShapes[] = {MarkShape::kDot, MarkShape::kRing, MarkShape::kTriangle,
-                                   MarkShape::kSquare};
+  constexpr MarkShape kShapes[] = {MarkShape::kSquare, MarkShape::kRing, MarkShape::kTriangle,
+                                   MarkShape::kCross};
   constexpr Role kRoles[] = {Role::kSetUpA, Role::kSetUpC, Role::kSetUpE, Role::kInk};
   for (std::size_t k = 0; k < masses.size(); ++k) {
     std::vector<double> x, y;
@@ -307,8 +309,10 @@ chart::Chart build_leads(const store::StudyReader& in) {
   }
   Panel weight = panel("front weight", "gf");
   add_kinds(weight, leads, leads("fewest_front_weight"), true);
-  weight.series.push_back(
-      line("without leads", leads("note"), leads("bare_front_weight"), Role::kFaintInk, {3, 2}, true));
+  const auto& kinds = leads.texts("kind");
+  weight.series.push_back(line("naturals without leads", pick(leads("note"), kinds, "natural"),
+                               pick(leads("bare_front_weight"), kinds, "natural"), Role::kFaintInk, {3, 2},
+                               true));
   const auto ceiling = leads("ceiling");
   if (std::any_of(ceiling.begin(), ceiling.end(), [](double v) { return std::isfinite(v); }))
     weight.series.push_back(line("ceiling", leads("note"), ceiling, Role::kForce, {7, 3}, true));
@@ -320,15 +324,19 @@ chart::Chart build_leads(const store::StudyReader& in) {
     for (std::size_t i = 0; i < y.size(); ++i) y[i] += model[i] - first[i];
     return y;
   };
-  const auto note = leads("note");
-  mass.series.push_back(line("fewest leads", note, model, Role::kSetUpA, {}, true));
-  mass.series.push_back(
-      line("least inertia", note, shifted("least_inertia_reflected"), Role::kSetUpC, {7, 3}, true));
-  mass.series.push_back(
-      line("least lead", note, shifted("least_lead_reflected"), Role::kSetUpE, {2, 2}, true));
-  if (sprung.rows() > 0)
-    mass.series.push_back(line("assist springs, no leads", sprung("note"), sprung("reflected_mass"),
-                               Role::kInk, {1, 2, 6, 2}, true));
+  const auto& kind = leads.texts("kind");
+  const auto naturals = [&](const std::string& name, const std::vector<double>& y, Role role,
+                            const std::vector<double>& dashes) {
+    mass.series.push_back(
+        line(name, pick(leads("note"), kind, "natural"), pick(y, kind, "natural"), role, dashes, true));
+  };
+  naturals("fewest leads (naturals)", model, Role::kSetUpA, {});
+  naturals("least inertia", shifted("least_inertia_reflected"), Role::kSetUpC, {7, 3});
+  naturals("least lead", shifted("least_lead_reflected"), Role::kSetUpE, {2, 2});
+  if (sprung.rows() == leads.rows())
+    naturals("assist springs, no leads", sprung("reflected_mass"), Role::kInk, {1, 2, 6, 2});
+  mass.series.push_back(marks("sharps, fewest leads", pick(leads("note"), kind, "sharp"),
+                              pick(model, kind, "sharp"), kSharp, MarkShape::kDiamond, false));
   c.panels.push_back(std::move(mass));
   c.width_mm = 210;
   c.height_mm = 45 + 50 * static_cast<double>(c.panels.size());

@@ -97,13 +97,21 @@ void tell_line(const Keyboard& k, std::vector<std::string>& out) {
   }
   if (sharps > 0 && naturals > 0) {
     const double apart = natural / naturals - sharp / sharps;
+    const SampleColumn* column = k.input.find("wanted_capstan");
+    std::string sure;
+    if (w.wish == CapstanWish::kMeasured && column != nullptr && column->law.apart)
+      sure = fmt::format(
+          " (+- {})",
+          fixed(
+              k.carried[static_cast<std::size_t>(column - k.input.columns.data())].sharp_less_natural_sigma *
+                  kMm,
+              1));
     if (std::abs(apart) > 0.1e-3)
-      out.push_back(
-          fmt::format("Sharps want their capstans {} mm further {} than naturals on average; one straight "
-                      "line serves neither "
-                      "fully.",
-                      fixed(std::abs(apart) * kMm, 1),
-                      apart > 0 ? "from the wippen centres" : "towards the wippen centres"));
+      out.push_back(fmt::format(
+          "Sharps want their capstans {}{} mm further {} than naturals on average; one straight line serves "
+          "neither fully.",
+          fixed(std::abs(apart) * kMm, 1), sure,
+          apart > 0 ? "from the wippen centres" : "towards the wippen centres"));
   }
   if (w.broken)
     out.push_back(
