@@ -5,25 +5,16 @@
 //   quantity = "unbroken_full"               or unbroken_partial [1/s], least_return [mm], reset_time [ms]
 //   value = 11, tolerance = 1                or low and high
 //   why = "...", from = "..."
-#include <fmt/format.h>
-#include <gtest/gtest.h>
-
-#include <filesystem>
 #include <map>
 
-#include "models/case/document.h"
 #include "models/case/read_case.h"
 #include "models/study/repetition.h"
+#include "tests/cases/expected_rows.h"
 
 namespace leverwright::cases_test {
 namespace {
 
 using case_file::Node;
-
-double number_of(const Node& row, const char* key, double otherwise) {
-  const Node* n = row.find(key);
-  return n && n->kind == Node::Kind::kNumber ? n->number : otherwise;
-}
 
 double value_of(const study::Repetition& r, const std::string& quantity) {
   if (quantity == "unbroken_full") return r.full.unbroken;
@@ -35,15 +26,8 @@ double value_of(const study::Repetition& r, const std::string& quantity) {
 
 TEST(Repetitions, AreThoseExpectedOfEveryCase) {
   int rows_found = 0;
-  for (const auto& entry : std::filesystem::directory_iterator("cases")) {
-    const std::string folder = entry.path().string();
-    if (!entry.is_directory()) continue;
-    case_file::FileText file;
-    Node root;
-    case_file::ProblemList problems;
-    ASSERT_TRUE(case_file::read_document(folder + "/expected.toml", "expected", file, root, problems));
-    const Node* rows = root.find("expected_repeat");
-    if (!rows) continue;
+  for_each_case("expected_repeat", [&](const std::string& folder, const Node* rows) {
+    if (!rows) return;
     const auto d = case_file::read_case(folder + "/case.toml");
     study::CompareOptions compare;
     compare.uncertainty = false;
@@ -68,12 +52,9 @@ TEST(Repetitions, AreThoseExpectedOfEveryCase) {
       ASSERT_TRUE(r.complete) << at;
       double value = value_of(r, quantity);
       if (const Node* against = row.find("against")) value -= value_of(find(against->text), quantity);
-      const double middle = number_of(row, "value", NAN), tolerance = number_of(row, "tolerance", 0);
-      const std::string why = row.find("why")->text;
-      EXPECT_GE(value, number_of(row, "low", middle - tolerance)) << at << ": " << quantity << ", " << why;
-      EXPECT_LE(value, number_of(row, "high", middle + tolerance)) << at << ": " << quantity << ", " << why;
+      expect_in_row(row, value, at);
     }
-  }
+  });
   EXPECT_GE(rows_found, 1);
 }
 

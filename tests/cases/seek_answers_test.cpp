@@ -6,41 +6,25 @@
 //   against_base = true                optional: the number's change against the base is meant
 //   value = 3.6, tolerance = 0.3       or low and high
 //   met = true, why = "...", from = "..."
-#include <fmt/format.h>
-#include <gtest/gtest.h>
-
-#include <filesystem>
 #include <map>
 
-#include "models/case/document.h"
 #include "models/case/read_case.h"
 #include "models/study/read_seek.h"
+#include "tests/cases/expected_rows.h"
 
 namespace leverwright::cases_test {
 namespace {
 
 using case_file::Node;
 
-double number_of(const Node& row, const char* key, double otherwise) {
-  const Node* n = row.find(key);
-  return n && n->kind == Node::Kind::kNumber ? n->number : otherwise;
-}
-
 TEST(SoughtAmounts, AreThoseExpectedOfEveryCase) {
   int cases = 0;
-  for (const auto& entry : std::filesystem::directory_iterator("cases")) {
-    const std::string folder = entry.path().string();
-    if (!entry.is_directory()) continue;
-    case_file::FileText file;
-    Node root;
-    case_file::ProblemList problems;
-    ASSERT_TRUE(case_file::read_document(folder + "/expected.toml", "expected", file, root, problems));
+  for_each_case("expected_seek", [&](const std::string& folder, const Node* rows) {
     const auto d = case_file::read_case(folder + "/case.toml");
     std::map<std::string, study::Seek> wanted;
     for (const auto& s : study::read_seeks(d)) wanted[s.name] = s;
-    const Node* rows = root.find("expected_seek");
     EXPECT_EQ(rows == nullptr, wanted.empty()) << folder << ": what is sought must be expected";
-    if (!rows) continue;
+    if (!rows) return;
     ++cases;
     int others = 0;
     std::map<std::string, study::SeekResult> found;
@@ -60,16 +44,13 @@ TEST(SoughtAmounts, AreThoseExpectedOfEveryCase) {
         value = (r.best.trial.numbers[k] - (change && change->truth ? r.base.numbers[k] : 0)) *
                 study::kTrialNumbers[k].display_factor;
       }
-      const double middle = number_of(row, "value", NAN), tolerance = number_of(row, "tolerance", 0);
-      const std::string why = row.find("why")->text;
-      EXPECT_GE(value, number_of(row, "low", middle - tolerance)) << at << ": " << quantity << ", " << why;
-      EXPECT_LE(value, number_of(row, "high", middle + tolerance)) << at << ": " << quantity << ", " << why;
+      expect_in_row(row, value, at);
       const Node* met = row.find("met");
       EXPECT_EQ(r.met, met ? met->truth : r.met) << at;
       others += row.find("from")->text != "own";
     }
     EXPECT_GE(others, 1) << folder;
-  }
+  });
   EXPECT_GE(cases, 1);
 }
 
