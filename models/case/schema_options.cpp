@@ -22,9 +22,11 @@ std::vector<ChoiceSpec> option_choices() {
        "the shank bends between hammer centre and head; off: one stiff piece"},
       {"options.compliant_string",
        by_default,
-       "off",
+       "on",
        {"off", "on"},
-       "the string yields to the hammer and swings on; off: a stiff stop. Its numbers are under [string]"},
+       "the string yields to the hammer and swings on, which is what contact times and forces need; off: a "
+       "stiff "
+       "stop. Its numbers are under [string]"},
   };
 }
 

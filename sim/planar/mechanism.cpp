@@ -43,14 +43,6 @@ void Mechanism::finish() {
     if (contacts[i]->friction.acts() && !contacts[i]->is_angular()) at_u_[i] = next++;
   at_pivot_ = next;
   next += 2 * np;
-  at_string_.clear();
-  string_of_.assign(nc, -1);
-  for (std::size_t k = 0; k < strings.size(); ++k) {
-    assert(contacts[strings[k].contact]->body_a == kGround && !contacts[strings[k].contact]->is_angular());
-    string_of_[strings[k].contact] = static_cast<int>(k);
-    at_string_.push_back(next);
-    next += strings[k].string.state_size();
-  }
   at_audit_ = next;
   groups_.clear();
   group_of_.assign(nc, -1);
@@ -65,7 +57,15 @@ void Mechanism::finish() {
   for (const auto& p : pivots) audit_names_.push_back(p.name + ": friction");
   for (const auto& p : pivots) audit_names_.push_back(p.name + ": viscous");
   for (const auto& s : strings) audit_names_.push_back(s.name + ": damping");
-  size_ = at_audit_ + 1 + static_cast<int>(audit_names_.size());
+  size_ = end_of_audit();
+  at_string_.clear();
+  string_of_.assign(nc, -1);
+  for (std::size_t k = 0; k < strings.size(); ++k) {
+    assert(contacts[strings[k].contact]->body_a == kGround && !contacts[strings[k].contact]->is_angular());
+    string_of_[strings[k].contact] = static_cast<int>(k);
+    at_string_.push_back(size_);
+    size_ += strings[k].string.state_size();
+  }
   blocks_.clear();
   std::vector<int> block_of(n(), -1);
   for (const int i : tree.order()) {
@@ -170,12 +170,25 @@ void Mechanism::settle_strings(double* x, Scratch& s) const {
   }
 }
 
+double Mechanism::reach_of_strings(const double* x) const {
+  double most = 0;
+  for (std::size_t k = 0; k < strings.size(); ++k)
+    most = std::max(most, strings[k].string.reach(x + at_string_[k]));
+  return most;
+}
+
+void Mechanism::swing_on(double* x, double time, Scratch& s) const {
+  for (std::size_t k = 0; k < strings.size(); ++k)
+    x[at_audit_ + 1 + static_cast<int>(audit_names_.size() - strings.size() + k)] +=
+        strings[k].string.swing_on(x + at_string_[k], time, s.strings[k]);
+}
+
 void Mechanism::calc_touches(const double* x, Scratch& s) const {
   for (int i = 0; i < n(); ++i) {
     s.q[i] = x[at_q(i)];
     s.v[i] = x[at_v(i)];
   }
-  s.string_state = strings.empty() ? nullptr : x + at_string_[0];
+  s.string_state = strings.empty() || s.strings_alone ? nullptr : x + at_string_[0];
   calc_touches(s);
   s.string_state = nullptr;
 }
@@ -238,7 +251,7 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
       if (k_u >= 0) dxdt[k_u] = -x[k_u] / DryFriction::kRecovery;
       s.depth_rate[i] = s.slip[i] = s.normal[i] = s.reversible[i] = s.tangential[i] = 0;
       s.loss_normal[i] = s.loss_friction[i] = 0;
-      if (const int behind = string_of_[i]; behind >= 0) {
+      if (const int behind = string_of_[i]; behind >= 0 && !s.strings_alone) {
         const int at = at_string_[behind];
         audit[audit_names_.size() - strings.size() + behind + 1] =
             strings[behind].string.swing(x + at, s.strings[behind], dxdt + at);
@@ -324,7 +337,7 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
     s.v[i] = x[at_v(i)];
   }
   put_prescribed(applied, s.q.data(), s.v.data());
-  s.string_state = strings.empty() ? nullptr : x + at_string_[0];
+  s.string_state = strings.empty() || s.strings_alone ? nullptr : x + at_string_[0];
   calc_touches(s);
   s.string_state = nullptr;
   Vec2 cm_arm[kMaxBodies];

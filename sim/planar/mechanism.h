@@ -1,8 +1,8 @@
 // A planar mechanism: tree + contacts + pivots + springs, and its equations of motion in state-space form.
 //
 // State vector x (all SI):
-//   q[n], v[n] | d0 per contact | u per rubbing contact | u, R_f per pivot | strings (modal_string.h) |
-//   audit integrals
+//   q[n], v[n] | d0 per contact | u per rubbing contact | u, R_f per pivot | audit integrals |
+//   strings (modal_string.h)
 // Equations:  M(q) vdot = gravity - bias + sum_c (-N_c J_d,c - T_c J_t,c) + pivots + springs + applied loads
 // where J_d, J_t give depth rate and slip velocity: ddot = J_d v, slip = J_t v. calc_rates never forms the
 // rows: with n out of a into b and t = -perp(n) the surfaces' velocities at the contact point give
@@ -79,6 +79,7 @@ struct Scratch {
   std::vector<Vec2> borne;  // force on it of contacts that stand in for its joint (Contact::stands_in)
   std::vector<ModalString::Turned> strings;
   const double* string_state = nullptr;  // while a state is looked at; null: strings rest
+  bool strings_alone = false;            // nothing is near: calc_rates leaves their part of the state out
   double input_power = 0;                // of load or prescribed motion [W]
   double prescribed_force = 0;           // generalised force that enforces the prescribed coordinate
 };
@@ -105,6 +106,7 @@ class Mechanism {
   int at_pivot_reaction(int pivot) const { return at_pivot_ + 2 * pivot + 1; }
   int at_string(int string) const { return at_string_[static_cast<std::size_t>(string)]; }
   int at_audit() const { return at_audit_; }  // work in; then losses in the order of audit_names()
+  int end_of_audit() const { return at_audit_ + 1 + static_cast<int>(audit_names_.size()); }
   const std::vector<std::string>& audit_names() const { return audit_names_; }
   const std::vector<std::string>& groups() const { return groups_; }
   int group_of(int contact) const { return group_of_[contact]; }
@@ -126,7 +128,10 @@ class Mechanism {
 
   // Puts the displacement of strings that are near a body in line with their modes.
   void settle_strings(double* x, Scratch& s) const;
-  static constexpr double kNearString = 3e-3;  // [m] beyond its reach: nothing gets there within a step
+  static constexpr double kNearString = 3e-3;      // [m] beyond its reach: nothing gets there within a step
+  double reach_of_strings(const double* x) const;  // of the one that swings furthest [m]
+  // Strings that are left alone swing on for `time`; their losses go into the audit of x.
+  void swing_on(double* x, double time, Scratch& s) const;
 
   // kinetic + gravity + springs + cloth + bristles + strings
   double stored_energy(const double* x, Scratch& s) const;

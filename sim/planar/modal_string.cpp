@@ -95,6 +95,21 @@ double ModalString::swing(const double* state, const Turned& t, double* rates) c
   return loss;
 }
 
+double ModalString::swing_on(double* state, double time, Turned& t) const {
+  const double before = energy(state);
+  state[0] += time;
+  double* x = state + 2;
+  for (const Mode& mode : modes_) {
+    const double left = std::exp(-mode.damping * time);
+    x[0] *= left;
+    x[1] *= left;
+    x += 2;
+  }
+  look(state, t);
+  state[1] = t.y;
+  return before - energy(state);
+}
+
 double ModalString::energy(const double* state) const {
   double sum = 0;
   const double* x = state + 2;

@@ -70,6 +70,9 @@ class ModalString {
   double push(const double* state, double force, const Turned& t, double* rates) const;
   // The same for a string that nothing touches.
   double swing(const double* state, const Turned& t, double* rates) const;
+  // Lets a string that nothing touches swing on for `time` [s], exactly: p, r times exp(-g_n time). Returns
+  // the loss [J].
+  double swing_on(double* state, double time, Turned& t) const;
   double energy(const double* state) const;  // [J]
 
   double wave_resistance() const { return wave_resistance_; }  // Z [N s/m]

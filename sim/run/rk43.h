@@ -13,6 +13,7 @@
 // Wanner, Solving ODEs I, 2nd ed., secs. II.1, II.6.)
 #pragma once
 #include <Eigen/Core>
+#include <algorithm>
 #include <boost/numeric/odeint/algebra/default_operations.hpp>
 #include <boost/numeric/odeint/algebra/range_algebra.hpp>
 #include <boost/numeric/odeint/stepper/base/explicit_error_stepper_fsal_base.hpp>
@@ -37,8 +38,8 @@ class Rk43 : public Rk43Base {
   void do_step_impl(System system, const State& in, const State& dxdt_in, double t, State& out,
                     State& dxdt_out, double h) {
     auto& f = static_cast<typename odeint::unwrap_reference<System>::type&>(system);
-    const std::size_t n = in.size();
-    resize(n);
+    resize(in.size());
+    const std::size_t n = std::min(in.size(), moving_);
     // Written as whole arrays: the compiler leaves loops over vectors of unknown length one by one.
     const Numbers x(in.data(), size_of(n)), k1(dxdt_in.data(), size_of(n)), k2(k2_.data(), size_of(n)),
         k3(k3_.data(), size_of(n)), k4(k4_.data(), size_of(n));
@@ -60,7 +61,7 @@ class Rk43 : public Rk43Base {
                     State& dxdt_out, double h, State& error) {
     do_step_impl(system, in, dxdt_in, t, out, dxdt_out, h);
     const double sixth = h / 6;
-    const auto n = size_of(out.size());
+    const auto n = size_of(std::min(out.size(), moving_));
     Places(error.data(), n) = sixth * (Numbers(k4_.data(), n) - Numbers(dxdt_out.data(), n));
   }
 
@@ -69,9 +70,13 @@ class Rk43 : public Rk43Base {
     const double h = t_new - t_old, s = (t - t_old) / h, r = 1 - s;
     // Hermite: value weights and rate weights of both ends.
     const double a = r * r * (1 + 2 * s), b = s * s * (1 + 2 * r), c = h * s * r * r, d = -h * s * s * r;
-    for (std::size_t i = 0; i < x.size(); ++i)
-      x[i] = a * x_old[i] + b * x_new[i] + c * k_old[i] + d * k_new[i];
+    const std::size_t n = std::min(x.size(), moving_);
+    for (std::size_t i = 0; i < n; ++i) x[i] = a * x_old[i] + b * x_new[i] + c * k_old[i] + d * k_new[i];
   }
+
+  // Only the first n entries of the state move; the caller keeps the others alike in every state it hands
+  // over.
+  void set_moving(std::size_t n) { moving_ = n; }
 
   template <class StateIn>
   void adjust_size(const StateIn& x) {
@@ -88,6 +93,7 @@ class Rk43 : public Rk43Base {
     for (State* v : {&trial_, &k2_, &k3_, &k4_}) v->assign(n, 0.0);
   }
   State trial_, k2_, k3_, k4_;
+  std::size_t moving_ = static_cast<std::size_t>(-1);
 };
 
 }  // namespace leverwright::run

@@ -80,7 +80,7 @@ double ErrorRuler::measure(const StrokeState& error, const Scratch& end) {
     weigh(model_.at_pivot_u(k), size_of(model_.at_pivot_u(k)) * level * per_torque_);
     weigh(model_.at_pivot_reaction(k), size_of(model_.at_pivot_reaction(k)) * per_reaction_);
   }
-  if (!string_.empty()) {
+  if (!string_.empty() && !end.strings_alone) {
     const int from = model_.at_string(0);
     for (std::size_t i = 0; i < string_.size(); ++i)
       weigh(from + static_cast<int>(i), size_of(from + static_cast<int>(i)) * string_[i]);
@@ -104,8 +104,7 @@ std::string name_component(const planar::Mechanism& m, int component) {
     if (component == m.at_pivot_reaction(i)) return name + ", joint force";
   }
   for (int k = static_cast<int>(m.strings.size()) - 1; k >= 0; --k)
-    if (component >= m.at_string(k) && component < m.at_audit())
-      return m.strings[static_cast<std::size_t>(k)].name;
+    if (component >= m.at_string(k)) return m.strings[static_cast<std::size_t>(k)].name;
   return "energy audit";
 }
 

@@ -61,6 +61,9 @@ class Stroke::Engine {
     model_.calc_rates(x.data(), dxdt.data(), drive_.at(std::min(t, drive_until_)), rhs_);
     for (std::size_t i = 0; i < model_.contacts.size(); ++i)
       if (rhs_.touches[i].depth > 0) touched_[group(i)] = true;
+    if (rhs_.strings_alone)
+      for (const planar::StringBehind& b : model_.strings)
+        if (rhs_.touches[static_cast<std::size_t>(b.contact)].depth > -alone_reach_) string_met_ = true;
   }
 
   void watch(EventFunction e) {
@@ -73,7 +76,7 @@ class Stroke::Engine {
     const FlushDenormals flush;
     t_ = t;
     x_ = x;
-    std::fill(x_.begin() + model_.at_audit(), x_.end(), 0.0);
+    std::fill(x_.begin() + model_.at_audit(), x_.begin() + model_.end_of_audit(), 0.0);
     recorder_ = recorder;
     statistics_ = {};
     audit_ = {};
@@ -82,7 +85,10 @@ class Stroke::Engine {
     t_start_ = t;
     step_ = kAfterRestart;
     put_prescribed(t_, x_);
+    string_met_ = rhs_.strings_alone = look_.strings_alone = false;
+    stepper_.stepper().set_moving(x_.size());
     restart();
+    leave_strings_alone();
     for (std::size_t g = 0; g < depth_.size(); ++g) bears_[g] = depth_[g] > 0;
     stored_start_ = calc_stored(model_, x_.data(), rhs_).sum();
     if (recorder_) {
@@ -93,9 +99,10 @@ class Stroke::Engine {
 
   bool advance(double t_end) {
     const FlushDenormals flush;
-    while (t_ < t_end)
-      if (!step(t_end)) return false;
-    return true;
+    bool on = true;
+    while (on && t_ < t_end) on = step(t_end);
+    if (rhs_.strings_alone) swing_on();
+    return on;
   }
 
   EnergyAudit audit() {
@@ -104,7 +111,7 @@ class Stroke::Engine {
     model_.calc_rates(x_.data(), dx_look_.data(), drive_.at(t_), s);
     out.stored_change = calc_stored(model_, x_.data(), s).sum() - stored_start_;
     out.work = x_[audit_index()];
-    for (std::size_t i = audit_index() + 1; i < x_.size(); ++i) out.losses += x_[i];
+    for (std::size_t i = audit_index() + 1; i < audit_end(); ++i) out.losses += x_[i];
     return out;
   }
 
@@ -131,6 +138,7 @@ class Stroke::Engine {
     return static_cast<std::size_t>(model_.group_of(static_cast<int>(contact)));
   }
   std::size_t audit_index() const { return static_cast<std::size_t>(model_.at_audit()); }
+  std::size_t audit_end() const { return static_cast<std::size_t>(model_.end_of_audit()); }
 
   void put_prescribed(double t, StrokeState& x) const {
     if (drive_.moved_coordinate() < 0) return;
@@ -148,6 +156,57 @@ class Stroke::Engine {
     for (std::size_t i = 0; i < model_.contacts.size(); ++i)
       if (group(i) == g && rhs_.touches[i].depth > 0) fastest = std::max(fastest, rhs_.depth_rate[i]);
     return fastest;
+  }
+
+  // STRINGS LEFT ALONE. A string that nothing is near needs no steps: its modes die away by themselves,
+  // exactly (modal_string.h). Its part of the state then stands still in x_, x_new_ and x_look_ alike, as it
+  // was at alone_since_, and is brought up to date now and then and before anybody comes near: the motion is
+  // the same, a free string costs nothing.
+  void leave_strings_alone() {
+    if (model_.strings.empty() || rhs_.strings_alone) return;
+    alone_reach_ = model_.reach_of_strings(x_.data());
+    if (!strings_are_far(kFarFromString)) return;
+    rhs_.strings_alone = look_.strings_alone = true;
+    stepper_.stepper().set_moving(audit_end());
+    alone_since_ = t_;
+    const auto losses = model_.end_of_audit() - static_cast<std::ptrdiff_t>(model_.strings.size());
+    for (StrokeState* v : {&dxdt_, &dxdt_new_})
+      std::fill(v->begin() + losses, v->end(), 0.0);  // theirs are the last of the audit
+    copy_strings();
+  }
+  void copy_strings() {
+    for (StrokeState* v : {&x_new_, &x_look_})
+      std::copy(x_.begin() + model_.end_of_audit(), x_.end(), v->begin() + model_.end_of_audit());
+  }
+  void swing_on() {
+    model_.swing_on(x_.data(), t_ - alone_since_, rhs_);
+    alone_since_ = t_;
+    copy_strings();
+  }
+  // Strings take part in the steps again.
+  void look_after_strings() {
+    string_met_ = false;
+    if (!rhs_.strings_alone) return;
+    swing_on();
+    rhs_.strings_alone = look_.strings_alone = false;
+    stepper_.stepper().set_moving(x_.size());
+    (*this)(x_, dxdt_, t_);
+    depths_of(rhs_, depth_);
+  }
+  // Depths may count the displacement of the moment, which is within the reach.
+  bool strings_are_far(double margin) const {
+    for (const planar::StringBehind& b : model_.strings)
+      if (rhs_.touches[static_cast<std::size_t>(b.contact)].depth + 2 * alone_reach_ > -margin) return false;
+    return true;
+  }
+  void mind_strings() {
+    if (!rhs_.strings_alone) {
+      leave_strings_alone();
+    } else if (!strings_are_far(kNearString)) {
+      look_after_strings();
+    } else if (t_ - alone_since_ > kSwingsOnFor) {
+      swing_on();
+    }
   }
 
   // Rates afresh at t_, x_; the step that follows knows nothing of the one before.
@@ -222,6 +281,11 @@ class Stroke::Engine {
         located = false;
         h = h_try;
         if (h < options_.least_step) stop_tiny_step();
+        continue;
+      }
+      if (string_met_) {  // from further off than was thought: once more, with the string
+        look_after_strings();
+        located = false;
         continue;
       }
       t_new_ = to_limit ? limit : t_try;
@@ -324,7 +388,7 @@ class Stroke::Engine {
     ++statistics_.steps;
     statistics_.smallest_step = std::min(statistics_.smallest_step, h);
     put_prescribed(t_new_, x_new_);
-    if (!model_.strings.empty()) model_.settle_strings(x_new_.data(), rhs_);
+    if (!model_.strings.empty() && !rhs_.strings_alone) model_.settle_strings(x_new_.data(), rhs_);
     put_memories_in_range(rhs_, x_new_, dxdt_new_);
     for (int i = 0; i < model_.n(); ++i)
       if (model_.tree.body(i).joint == planar::Joint::kRevolute &&
@@ -359,7 +423,7 @@ class Stroke::Engine {
     }
     write_samples(t_new_);
     if (recorder_) recorder_->on_step(t_new_, x_new_.data(), rhs_);
-    for (std::size_t i = audit_index() + 1; i < dxdt_new_.size(); ++i)
+    for (std::size_t i = audit_index() + 1; i < audit_end(); ++i)
       audit_.least_loss_rate = std::min(audit_.least_loss_rate, dxdt_new_[i]);
     audit_.most_work = std::max(audit_.most_work, x_new_[audit_index()]);
     audit_.most_kinetic = std::max(audit_.most_kinetic, model_.tree.kinetic_energy(rhs_.poses));
@@ -368,6 +432,7 @@ class Stroke::Engine {
     dxdt_.swap(dxdt_new_);
     depth_.swap(depth_new_);
     ruler_.note_start(rhs_);
+    if (!model_.strings.empty()) mind_strings();
     if (closing >= 0) return close_here(closing);
     if (at_break) restart();
     return true;
@@ -443,6 +508,11 @@ class Stroke::Engine {
   Recorder* recorder_ = nullptr;
   double t_start_ = 0, t_new_ = 0, step_ = kAfterRestart, stored_start_ = 0, error_before_ = 1e-4;
   double drive_until_ = std::numeric_limits<double>::infinity();
+  // Strings are left alone from kFarFromString beyond their reach on, looked after from kNearString on [m].
+  static constexpr double kFarFromString = 6e-3, kNearString = 5e-3;
+  static constexpr double kSwingsOnFor = 2e-3;  // [s] at most, for those who look at the string's energy
+  double alone_since_ = 0, alone_reach_ = 0;    // [s], [m]
+  bool string_met_ = false;
   long next_sample_ = 0;
   EnergyAudit audit_;
 };

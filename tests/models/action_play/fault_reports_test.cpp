@@ -103,7 +103,7 @@ INSTANTIATE_TEST_SUITE_P(
              "towards the player"},
         Case{"jack_out_no_string", kJackStop, 2e-3, "p", true, Fault::kNoString, kJackStop,
              "towards the player"},
-        Case{"spring_strong_bobbles", kRepetitionSpring, 0.6, "p", true, Fault::kBobbling, kRepetitionSpring,
+        Case{"spring_strong_bobbles", kRepetitionSpring, 0.9, "p", true, Fault::kBobbling, kRepetitionSpring,
              "too strong"},
         Case{"spring_strong_double", kRepetitionSpring, 1.0, "p", true, Fault::kDoubleHit, kRepetitionSpring,
              "too strong"},
@@ -113,7 +113,7 @@ INSTANTIATE_TEST_SUITE_P(
         Case{"punching_low_no_bottom", kFrontPunching, -3e-3, "f", true, Fault::kNoBottom, kFrontPunching,
              "after let-off"},
         Case{"hammer_line_low", kCapstan, -1e-3, "p", true, Fault::kNoLetOff, kCapstan, "hammer line is low"},
-        Case{"lever_low_no_reset", kLeverStop, 1e-3, "pp", true, Fault::kNoReset, kLeverStop, "too low"}),
+        Case{"lever_low_no_reset", kLeverStop, 1.6e-3, "pp", true, Fault::kNoReset, kLeverStop, "too low"}),
     [](const auto& c) { return std::string(c.param.name); });
 
 class WellRegulated : public ::testing::TestWithParam<std::tuple<const char*, bool>> {};

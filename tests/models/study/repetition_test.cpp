@@ -13,8 +13,8 @@ namespace {
 
 RepetitionOptions small() {
   RepetitionOptions o;
-  o.slowest = 9;
-  o.fastest = 17;
+  o.slowest = 10;
+  o.fastest = 18;
   o.step = 4;
   o.strokes = 11;
   o.why = false;

@@ -2,10 +2,11 @@
 //
 //   build/tests/validation/experiments/options_experiment      (from the project's root)
 //
-// One column without any option, one for each option by itself (action::kOptions: a new option gets its
-// column by standing there), one with all. Each is the base set-up of the demo, regulated afresh (back check
-// and repetition spring by playing), weighed and played. The finger's force is the one that the first column
-// needs for the touch, so hammer speeds are comparable "at the same force history".
+// One column as the program comes, one for each option switched the other way by itself (action::kOptions: a
+// new option gets its column by standing there), one with all on. Each is the base set-up of the demo,
+// regulated afresh (back check and repetition spring by playing), weighed and played. The finger's force is
+// the one that the first column needs for the touch, so hammer speeds are comparable "at the same force
+// history".
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -30,12 +31,18 @@ struct Column {
   std::vector<PlayedTouch> strokes;  // at the first column's forces
 };
 
-Column make_column(const std::string& name, const std::vector<action::Option>& on, const Column* first) {
-  case_file::CaseDescription d = case_file::read_case("cases/missed_heel/case.toml");
+case_file::CaseDescription demo() { return case_file::read_case("cases/missed_heel/case.toml"); }
+
+bool on_by_default(action::Option option) {
+  static const action::Options options = action::read_options(demo());
+  return options.has(option);
+}
+
+Column make_column(const std::string& name, const std::vector<action::Option>& other, bool on,
+                   const Column* first) {
+  case_file::CaseDescription d = demo();
   d.set_ups.resize(1);
-  for (int i = 0; i < action::kOptionCount; ++i)
-    d = action::with_option(d, static_cast<action::Option>(i), false);
-  for (const auto o : on) d = action::with_option(d, o, true);
+  for (const auto o : other) d = action::with_option(d, o, on);
   CompareOptions options;
   options.uncertainty = false;
   options.touches = first ? std::vector<std::string>{} : kTouches;
@@ -74,14 +81,17 @@ void write_line(const std::string& what, const std::string& unit, const std::vec
 
 void write_table() {
   std::vector<Column> columns;
-  columns.push_back(make_column("none", {}, nullptr));
+  columns.push_back(make_column("as it comes", {}, true, nullptr));
   std::vector<action::Option> all;
   for (int i = 0; i < action::kOptionCount; ++i) {
     const auto o = static_cast<action::Option>(i);
     all.push_back(o);
-    columns.push_back(make_column(action::kOptions[static_cast<std::size_t>(i)].name, {o}, &columns.front()));
+    const bool on = !on_by_default(o);
+    columns.push_back(
+        make_column((on ? "" : "without ") + std::string(action::kOptions[static_cast<std::size_t>(i)].name),
+                    {o}, on, &columns.front()));
   }
-  columns.push_back(make_column("all", all, &columns.front()));
+  columns.push_back(make_column("all on", all, true, &columns.front()));
   std::string head = "| quantity | unit |", rule = "|---|---|";
   for (const Column& c : columns) {
     head += fmt::format(" {} |", c.name);
