@@ -55,9 +55,9 @@ struct PartsComparison {
 struct PartsRequest {
   std::string slot, part_a, part_b;
   std::size_t ranked_by = kBalanceWeight;
-  bool repetition =
-      false;  // also set check and spring by playing and play rows of strokes: some seconds each
   std::function<bool(double share)> progress;  // false stops; never called by two threads at once
+  // Also set check and spring by playing and play rows of strokes with each: some seconds each.
+  bool repetition = false;
 };
 
 // Throws base::UserError for an unknown part or slot, equal parts, or an A or B that cannot be regulated.

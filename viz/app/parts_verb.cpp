@@ -10,8 +10,8 @@ namespace leverwright::app {
 
 int run_parts(const PartsOrder& order, const Terminal& terminal) {
   const auto d = case_file::read_case(order.case_path);
-  study::PartsRequest request{order.slot, order.part_a, order.part_b, study::kBalanceWeight, order.repetition,
-                              {}};
+  study::PartsRequest request{order.slot, order.part_a,    order.part_b, study::kBalanceWeight,
+                              {},         order.repetition};
   if (!order.by.empty()) request.ranked_by = study::find_trial_number(order.by);
   if (request.ranked_by >= study::kTrialNumberCount) {
     std::string all;
