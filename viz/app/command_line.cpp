@@ -397,8 +397,9 @@ int run_command_line(int argc, char** argv) {
   parts->add_option("A", w.parts.part_a, "part file's name, path of one (.toml), or a set-up of the case")
       ->required();
   parts->add_option("B", w.parts.part_b, "the other one")->required();
-  parts->add_flag("--repetition", w.parts.repetition,
-                  "also play rows of strokes with each: rates, least return, jack reset (one to two minutes)");
+  parts->add_flag(
+      "--repetition", w.parts.repetition,
+      "also play rows of strokes with each: rates, least return, jack reset (one to two minutes)");
   parts->add_option("--by", w.parts.by,
                     "number the differences are ranked by (balance_weight when left out)");
   parts->add_option("--csv", w.parts.csv,

@@ -77,9 +77,7 @@ Comparison compare_and_keep(const CaseDescription& d, const CompareRequest& requ
 }  // namespace
 
 int run_compare(const CompareRequest& request, const Terminal& terminal) {
-  if (request.json == "-" && request.csv == "-")
-    throw base::UserError("--json - and --csv - cannot both go to standard output",
-                          "give one of them a file name");
+  check_number_files(request.json, request.csv);
   if (request.samples > 0 && !request.uncertainty)
     throw base::UserError("--monte-carlo draws the uncertainties that --no-uncertainty leaves out",
                           "give one of them only");
@@ -87,9 +85,6 @@ int run_compare(const CompareRequest& request, const Terminal& terminal) {
   const std::string name = case_name(request.case_path);
   const OutputFolder folder(request.out.empty() ? "out/" + name : request.out);
   const std::string study_path = folder.file(name + ".h5");
-
-  check_writable(request.json);
-  check_writable(request.csv);
 
   catch_interrupts();
   const Comparison c = compare_and_keep(d, request, study_path, terminal);

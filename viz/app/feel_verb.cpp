@@ -59,15 +59,11 @@ chart::Chart build_chart(const study::Feel& f) {
 }  // namespace
 
 int run_feel(const FeelRequest& request, const Terminal& terminal) {
-  if (request.json == "-" && request.csv == "-")
-    throw base::UserError("--json - and --csv - cannot both go to standard output",
-                          "give one of them a file name");
+  check_number_files(request.json, request.csv);
   case_file::CaseDescription d = case_file::read_case(request.case_path);
   if (!request.set_up.empty()) d = only_set_up(d, find_set_up(d, request.set_up));
   std::optional<OutputFolder> folder;
   if (!request.out.empty()) folder.emplace(request.out);
-  check_writable(request.json);
-  check_writable(request.csv);
   catch_interrupts();
 
   Progress progress(terminal);

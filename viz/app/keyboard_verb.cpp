@@ -19,15 +19,11 @@
 namespace leverwright::app {
 
 int run_keyboard(const KeyboardRequest& request, const Terminal& terminal) {
-  if (request.json == "-" && request.csv == "-")
-    throw base::UserError("--json - and --csv - cannot both go to standard output",
-                          "give one of them a file name");
+  check_number_files(request.json, request.csv);
   const case_file::CaseDescription d = case_file::read_case(request.case_path);
   const keyboard::KeyboardCase input = keyboard::read_keyboard(d);
   std::optional<OutputFolder> folder;
   if (!request.out.empty()) folder.emplace(request.out);
-  check_writable(request.json);
-  check_writable(request.csv);
   catch_interrupts();
 
   keyboard::KeyboardOptions options;

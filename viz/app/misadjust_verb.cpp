@@ -22,9 +22,7 @@
 namespace leverwright::app {
 
 int run_misadjust(const MisadjustRequest& request, const Terminal& terminal) {
-  if (request.json == "-" && request.csv == "-")
-    throw base::UserError("--json - and --csv - cannot both go to standard output",
-                          "give one of them a file name");
+  check_number_files(request.json, request.csv);
   study::MisadjustOptions options;
   options.repetition = request.repetition;
   if (!request.amounts.empty()) {
@@ -44,8 +42,6 @@ int run_misadjust(const MisadjustRequest& request, const Terminal& terminal) {
   const std::string name = case_name(request.case_path);
   std::optional<OutputFolder> folder;
   if (!request.out.empty()) folder.emplace(request.out);
-  check_writable(request.json);
-  check_writable(request.csv);
   catch_interrupts();
 
   Progress progress(terminal);

@@ -52,6 +52,14 @@ void check_writable(const std::string& path) {
   const scene::OutputFile probe(path);  // makes its temporary file and takes it away again
 }
 
+void check_number_files(const std::string& json, const std::string& csv) {
+  if (json == "-" && csv == "-")
+    throw base::UserError("--json - and --csv - cannot both go to standard output",
+                          "give one of them a file name");
+  check_writable(json);
+  check_writable(csv);
+}
+
 std::string case_name(const std::string& case_path) {
   const fs::path path = fs::weakly_canonical(case_path);
   if (path.stem() == "case" && path.has_parent_path() && !path.parent_path().filename().empty())

@@ -27,6 +27,9 @@ void write_text_file(const std::string& path, const std::string& text);
 // UserError when no file can be written there; found out before long work begins. "" and "-" are fine.
 void check_writable(const std::string& path);
 
+// Before any work: --json and --csv can both be written, and not both to standard output. UserError else.
+void check_number_files(const std::string& json, const std::string& csv);
+
 // "cases/missed_heel/case.toml" -> "missed_heel"; "my piano.toml" -> "my piano".
 std::string case_name(const std::string& case_path);
 

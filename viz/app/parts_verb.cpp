@@ -19,8 +19,7 @@ int run_parts(const PartsOrder& order, const Terminal& terminal) {
     throw base::UserError(
         {base::Problem{"", 0, "", "there is no number \"" + order.by + "\"", "one of " + all, ""}});
   }
-  check_writable(order.csv);
-  check_writable(order.json);
+  check_number_files(order.json, order.csv);
   catch_interrupts();
   Progress progress(terminal);
   request.progress = [&](double share) {

@@ -42,8 +42,7 @@ void say_wrong_use(const PlayRequest& r) {
   const auto refuse = [](const char* what, const char* advice) {
     throw base::UserError({base::Problem{"", 0, "", what, "", advice}});
   };
-  if (r.json == "-" && r.csv == "-")
-    refuse("--json - and --csv - cannot both go to standard output", "give one of them a file name");
+  check_number_files(r.json, r.csv);
   if (r.history.empty() && (!r.use.empty() || r.cut_off > 0))
     refuse("--use and --cut-off belong to a record", "give the record with --history FILE");
   if (r.weight.empty() != r.from.empty())
@@ -67,8 +66,6 @@ int run_play(const PlayRequest& r, const Terminal& terminal) {
     mass = read_option("--weight", r.weight, case_file::Dimension::kMass, "1 to 5000 g");
     height = read_option("--from", r.from, case_file::Dimension::kLength, "0 to 500 mm");
   }
-  check_writable(r.json);
-  check_writable(r.csv);
   std::optional<OutputFolder> folder;
   if (!r.out.empty()) folder.emplace(r.out);
 

@@ -27,9 +27,7 @@ void check_request(const RepeatRequest& r) {
     throw base::UserError({base::Problem{"", 0, "", what, expected, "leverwright repeat --help"}});
   };
   const auto& o = r.options;
-  if (r.json == "-" && r.csv == "-")
-    throw base::UserError("--json - and --csv - cannot both go to standard output",
-                          "give one of them a file name");
+  check_number_files(r.json, r.csv);
   if (!(o.slowest >= 1 && o.fastest <= 40 && o.slowest < o.fastest))
     wrong(fmt::format("rates from {:g} to {:g} /s make no ladder", o.slowest, o.fastest),
           "--from below --to, between 1 and 40 strokes a second");
@@ -50,8 +48,6 @@ int run_repeat(const RepeatRequest& request, const Terminal& terminal) {
   const std::size_t asked = request.set_up.empty() ? 0 : d.set_ups.size() - 1;
   std::optional<OutputFolder> folder;
   if (!request.out.empty()) folder.emplace(request.out);
-  check_writable(request.json);
-  check_writable(request.csv);
   catch_interrupts();
 
   Progress progress(terminal);

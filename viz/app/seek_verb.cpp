@@ -50,8 +50,7 @@ std::string file_word(std::string text) {
 int run_seek(const SeekOrder& order, const Terminal& terminal) {
   const auto d = case_file::read_case(order.case_path);
   const auto wanted = pick(d, order.name);
-  check_writable(order.csv);
-  check_writable(order.json);
+  check_number_files(order.json, order.csv);
   catch_interrupts();
   std::vector<study::SeekResult> results;
   bool whole = true;
