@@ -200,6 +200,7 @@ Afterwards check_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
     r_after -= gain;
     c_after -= c_ab * llt.solve(MatrixXd(c_ab.transpose()));
   }
+  out.covariance = c_after;
   MatrixXd total = c_after;
   for (std::size_t k = 0; k < after.size(); ++k) {
     const auto i = static_cast<Index>(k);

@@ -47,6 +47,7 @@ struct Checked {
 struct Afterwards {
   std::vector<NoteRow> rows;
   std::vector<Checked> checked;  // readings after the work
+  Eigen::MatrixXd covariance;    // of their predictions, without the readings' own errors, in this order
   bool used_before = false;
   double chi_squared = 0, chance = 1;  // chance of a worse one when all is as said
   bool agrees = true;

@@ -8,6 +8,7 @@
 #include "models/case/nearest.h"
 #include "sim/base/error.h"
 #include "sim/base/version.h"
+#include "viz/app/bench_verbs.h"
 #include "viz/app/calibrate_verb.h"
 #include "viz/app/feel_verb.h"
 #include "viz/app/keyboard_verb.h"
@@ -51,6 +52,8 @@ struct Words {
   SeekOrder seek;
   ExportWords export_;
   PlayRequest play;
+  SheetRequest sheet;
+  OrderRequest order;
 };
 
 using Verb = std::function<int(const Terminal&)>;
@@ -452,6 +455,50 @@ int run_command_line(int argc, char** argv) {
   keyboard->add_option("--csv", w.keyboard.csv,
                        "also write a line for each note as CSV to this file; - for standard output");
   keyboard->callback([&] { chosen = [&](const Terminal& t) { return run_keyboard(w.keyboard, t); }; });
+
+  CLI::App* sheet = add_verb(
+      app, "sheet", "a bench sheet to write the measurements on, and a filled one read back into a case",
+      "leverwright sheet cases/work_order/case.toml --notes C4,G3 --out out/sheet\n"
+      "  leverwright sheet cases/work_order/case.toml --read cases/work_order/filled.csv --out out/read");
+  sheet->add_option("CASE", w.sheet.case_path, "case file (.toml); a sheet for any action when left out");
+  sheet->add_option("--read", w.sheet.filled,
+                    "filled sheet (.csv) to make a case of, in place of printing one");
+  sheet->add_option("--out", w.sheet.out, "folder to write into (out/NAME OF THE CASE when left out)");
+  sheet->add_option("--notes", w.sheet.notes, "names of the sample notes, commas between them, four at most");
+  sheet->add_option("--paper", w.sheet.paper, "A4 (when left out) or Letter")
+      ->check(CLI::IsMember({"A4", "Letter"}));
+  sheet->add_flag("--blank", w.sheet.blank, "do not fill in what the case knows");
+  sheet->add_flag("--parts", w.sheet.parts, "with the page of positions and the heel's trace");
+  sheet->add_flag("--no-uncertainty", w.no_uncertainty, "do not work out which measurements matter most");
+  sheet->add_option("--json", w.sheet.json,
+                    "also write everything as JSON to this file; - for standard output");
+  sheet->callback([&] {
+    chosen = [&](const Terminal& t) {
+      w.sheet.uncertainty = !w.no_uncertainty;
+      return run_sheet(w.sheet, t);
+    };
+  });
+
+  CLI::App* order = add_verb(
+      app, "order", "work order for one set-up: marks, tolerances, steps, what must be found, when to stop",
+      "leverwright order cases/work_order/case.toml \"capstan relocated\" --notes "
+      "cases/work_order/before.csv");
+  add_case(order, w.order.case_path);
+  order->add_option("SET-UP", w.order.set_up, "name of the set-up to carry out")->required();
+  order->add_option("--notes", w.order.notes,
+                    "sample notes measured before the work (.csv, as for calibrate)");
+  order->add_option("--out", w.order.out, "folder to write into (out/NAME OF THE CASE when left out)");
+  order->add_option("--paper", w.order.paper, "A4 (when left out) or Letter")
+      ->check(CLI::IsMember({"A4", "Letter"}));
+  order->add_option("--weight", w.order.weight, "gf of down weight a tolerance may move (1)")
+      ->check(CLI::Range(0.1, 10.0));
+  order->add_option("--friction", w.order.friction, "gf of friction it may move (0.5)")
+      ->check(CLI::Range(0.05, 10.0));
+  order->add_option("--length", w.order.length, "mm of aftertouch or dip it may move (0.1)")
+      ->check(CLI::Range(0.02, 2.0));
+  order->add_option("--json", w.order.json,
+                    "also write everything as JSON to this file; - for standard output");
+  order->callback([&] { chosen = [&](const Terminal& t) { return run_order(w.order, t); }; });
 
   CLI::App* cautions =
       add_verb(app, "cautions", "dangers of the work and limits of the model", "leverwright cautions");

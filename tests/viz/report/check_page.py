@@ -8,7 +8,7 @@ import re
 import sys
 from html.parser import HTMLParser
 
-VOID = {"meta", "img", "br"}
+VOID = {"meta", "img", "br", "col"}
 
 
 class Page(HTMLParser):

@@ -1,0 +1,145 @@
+#include "models/bench/order.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "models/bench/order_tasks.h"
+#include "models/case/quantity.h"
+#include "models/case/schema.h"
+#include "models/study/remedies.h"
+#include "sim/base/error.h"
+#include "sim/base/units.h"
+
+namespace leverwright::bench {
+
+using case_file::CaseDescription;
+
+namespace {
+
+std::string sentence(std::string text) {
+  if (text.empty()) return text;
+  if (text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  if (text.back() != '.') text += '.';
+  return text;
+}
+
+[[noreturn]] void refuse(const case_file::SetUp& set_up, const std::string& why, const std::string& advice) {
+  throw base::UserError(
+      {{set_up.place.file, set_up.place.line, set_up.place.line_text,
+        fmt::format("no work order for \"{}\": {}", set_up.name, why), "a set-up that works",
+        advice.empty() ? "change its amounts; leverwright compare shows what gives" : advice}});
+}
+
+// Found out in a moment, before the long work begins.
+void refuse_what_does_not_work(const CaseDescription& d) {
+  const study::Trial trial = study::try_set_up(d, d.set_ups.back(), study::find_ground(d));
+  if (trial.ok) return;
+  const auto& failures = trial.regulated.failures;
+  refuse(d.set_ups.back(), trial.why, failures.empty() ? "" : failures.front().advice);
+}
+
+void describe(const CaseDescription& d, WorkOrder& o) {
+  o.title = d.title;
+  o.note = d.choice("note.name");
+  o.instrument = d.instrument;
+  o.invented = d.invented;
+  o.base = d.set_ups.front().name;
+  o.set_up = d.set_ups.back().name;
+  o.description = d.set_ups.back().description;
+  o.policy = d.choice("regulation.policy");
+}
+
+std::string write_scatter(const Tolerance& t) {
+  std::string amount = t.argument;
+  std::replace(amount.begin(), amount.end(), '_', ' ');
+  std::replace(amount.begin(), amount.end(), '.', ' ');
+  const std::string unit = mark_unit_of(t.dimension);
+  return fmt::format(
+      "The case lets the {} scatter by +- {:.2g}{}{} (one standard deviation), so that at least one note in "
+      "twenty falls outside the "
+      "tolerance: notes will differ by {:.1f} gf in down weight unless it is done better than that.",
+      amount, t.scatter / mark_unit_in_si(unit), unit.empty() ? "" : " ", unit,
+      std::abs(t.slope_down) * t.scatter / base::kGramForce);
+}
+
+void say_what_and_why(WorkOrder& o) {
+  std::string hands;
+  for (const OrderTask& t : o.tasks) hands += (hands.empty() ? "" : "; ") + t.hand;
+  o.what = sentence(o.description.empty() ? hands : o.description);
+  const std::string& verdict = o.result().verdict;
+  o.why = fmt::format("Against \"{}\": {}", o.base, verdict.empty() ? "nothing that can be told." : verdict);
+}
+
+}  // namespace
+
+std::vector<OrderTask> list_tasks(const case_file::SetUp& set_up, const study::SetUpResult& base,
+                                  const study::SetUpResult& changed,
+                                  const std::vector<Tolerance>& tolerances) {
+  // The same order as the remedies': that of the schema.
+  std::vector<std::size_t> order(set_up.changes.size());
+  for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
+  const case_file::Schema& schema = case_file::schema();
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t one, std::size_t other) {
+    return schema.order_of(set_up.changes[one].kind) < schema.order_of(set_up.changes[other].kind);
+  });
+  const auto remedies = study::find_remedies(set_up, base.design, changed.design);
+  std::vector<OrderTask> out;
+  for (std::size_t k = 0; k < order.size(); ++k) {
+    OrderTask task;
+    task.kind = remedies[k].kind;
+    task.hand = remedies[k].hand;
+    task.spec = remedies[k].spec;
+    TaskMaker maker(set_up.changes[order[k]], order[k], base, changed, tolerances, task);
+    fill_task(maker);
+    for (const Tolerance& t : tolerances)
+      if (t.change == order[k] && t.critical && t.tolerance > 0 && t.tolerance < 1.96 * t.scatter &&
+          set_up.changes[order[k]].kind != "part")
+        task.notes.push_back(write_scatter(t));
+    out.push_back(std::move(task));
+  }
+  return out;
+}
+
+WorkOrder write_order(const CaseDescription& d, const OrderOptions& options) {
+  if (d.set_ups.size() < 2 || d.set_ups.back().changes.empty()) {
+    const auto& place = d.set_ups.back().place;
+    throw base::UserError(
+        {{place.file, place.line, place.line_text,
+          fmt::format("\"{}\" changes nothing: there is nothing to order", d.set_ups.back().name),
+          "a set-up with a [[set_up.change]]", ""}});
+  }
+  WorkOrder o;
+  refuse_what_does_not_work(d);
+  describe(d, o);
+  o.allowed = options.allowed;
+  bool go_on = true;
+  const auto tell = [&](const std::string& doing, double share) {
+    if (options.progress && !options.progress(doing, share)) go_on = false;
+    return go_on;
+  };
+  study::CompareOptions compare;
+  compare.progress = [&](const study::Progress& p) { return tell(p.doing, 0.6 * p.share); };
+  o.comparison = study::compare(d, compare);
+  if (o.comparison.set_ups.size() < 2 || o.comparison.inputs.empty()) o.stopped = true;
+  if (o.stopped) return o;
+  if (!o.result().weighing.ok) refuse(d.set_ups.back(), o.result().weighing.failure, "");
+  o.tolerances = find_tolerances(d, 1, options.allowed,
+                                 [&](double share) { return tell("tolerances", 0.6 + 0.2 * share); });
+  o.tasks = list_tasks(d.set_ups.back(), o.base_result(), o.result(), o.tolerances);
+  say_what_and_why(o);
+  const auto before = options.notes.empty() ? note_as_found(d) : options.notes;
+  for (const auto& row : before) o.with_before = o.with_before || !row.readings.empty();
+  o.after_file = write_after_file(d, before);
+  try {
+    o.expected = expect_readings(d, before,
+                                 [&](double share) { return tell("expected readings", 0.8 + 0.2 * share); });
+  } catch (const calibrate::Stopped&) {
+    go_on = false;
+  }
+  o.stopped = !go_on;
+  return o;
+}
+
+}  // namespace leverwright::bench

@@ -1,0 +1,93 @@
+// A work order: what a set-up of a case asks of the person at the bench, in the order of the work, with marks
+// to measure from, how exactly each has to come out, what must be found afterwards, and when to stop.
+//
+// Places on a key count from the balance hole along the key's top; places on a wippen from its centre, level,
+// wippen at rest; both are found on the action without taking anything apart.
+#pragma once
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "models/bench/tolerance.h"
+#include "models/calibrate/afterwards.h"
+#include "models/case/schema.h"
+#include "models/study/compare.h"
+
+namespace leverwright::bench {
+
+struct OrderMark {
+  std::string what;  // "new hole, middle"
+  double value = 0;  // in `unit`
+  std::string unit;  // "mm"
+  int decimals = 1;
+  std::string from;      // "behind the balance hole, along the key's top"
+  double tolerance = 0;  // in `unit`; 0: none asked
+  bool critical = true;  // false: the tolerance is only where looking further stopped
+  std::string because;   // "0.42 mm moves the down weight by 1 gf"
+};
+
+struct OrderTask {         // one change
+  std::string kind, hand;  // hand: the remedy in one line (study/remedies.h)
+  std::vector<OrderMark> marks;
+  std::vector<std::string> steps, tools, notes;
+  const case_file::ChangeSpec* spec = nullptr;
+  bool irreversible() const { return spec != nullptr && spec->reversible == "no"; }
+};
+
+struct ExpectedReading {
+  std::string note, name, unit;
+  int decimals = 1;
+  // In `unit`; NaN: not known. band: 1.96 standard deviations of the prediction; low to high adds the
+  // reading's own error: outside it the work did not come out as predicted.
+  double before = 0, predicted = 0, band = 0, low = 0, high = 0;
+};
+
+struct WorkOrder {
+  std::string title, note, instrument, base, set_up, description;
+  bool invented = false;
+  std::string what, why;  // a sentence each
+  std::vector<OrderTask> tasks;
+  std::vector<Tolerance> tolerances;
+  Allowed allowed;
+  std::string policy;
+  study::Comparison comparison;  // the base and this set-up
+  std::vector<ExpectedReading> expected;
+  bool with_before = false;  // readings before the work were at hand
+  std::string after_file;    // measurements file: before filled in, after blank
+  bool stopped = false;      // some of it was not worked out
+  const study::SetUpResult& base_result() const { return comparison.set_ups.front(); }
+  const study::SetUpResult& result() const { return comparison.set_ups.back(); }
+};
+
+struct OrderOptions {
+  Allowed allowed;
+  std::vector<calibrate::NoteRow> notes;  // sample notes measured before the work; may be empty
+  std::function<bool(const std::string& doing, double share)> progress;  // false stops
+};
+
+// `description` holds the base and the set-up, nothing else. Throws base::UserError when the set-up is the
+// base, changes nothing, or cannot be regulated and weighed: nobody should drill for it.
+WorkOrder write_order(const case_file::CaseDescription& description, const OrderOptions& options);
+
+// Unit of a mark of this dimension ("mm", "gf at 23 mm", "" for numbers), and the SI value of one.
+std::string mark_unit_of(case_file::Dimension dimension);
+double mark_unit_in_si(const std::string& unit);
+
+// Tasks in the order in which they are carried out.
+std::vector<OrderTask> list_tasks(const case_file::SetUp& set_up, const study::SetUpResult& base,
+                                  const study::SetUpResult& changed,
+                                  const std::vector<Tolerance>& tolerances);
+
+// The measurements file with the readings before the work in it and blank lines for those after it.
+std::string write_after_file(const case_file::CaseDescription& description,
+                             const std::vector<calibrate::NoteRow>& before);
+
+// Predictions for each sample note after the work, with those read before taken into account.
+std::vector<ExpectedReading> expect_readings(const case_file::CaseDescription& description,
+                                             const std::vector<calibrate::NoteRow>& before,
+                                             const std::function<bool(double share)>& progress);
+
+// The case's own note as read before the work, as far as the case says.
+std::vector<calibrate::NoteRow> note_as_found(const case_file::CaseDescription& description);
+
+}  // namespace leverwright::bench

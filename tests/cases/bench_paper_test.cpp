@@ -1,0 +1,56 @@
+// The story of cases/work_order: a sheet filled in, the case made of it, the work ordered, the readings after
+// it.
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "models/bench/order.h"
+#include "models/bench/sheet_to_case.h"
+#include "models/case/read_case.h"
+
+namespace leverwright::cases_test {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string read_text(const std::string& path) {
+  std::ifstream in(path);
+  std::ostringstream out;
+  out << in.rdbuf();
+  return out.str();
+}
+
+TEST(BenchPaper, FilledSheetIsTheCase) {
+  const auto d = case_file::read_case("cases/work_order/case.toml");
+  const auto sheet = bench::read_filled_sheet("cases/work_order/filled.csv");
+  EXPECT_TRUE(sheet.warnings.empty());
+  ASSERT_EQ(sheet.notes.size(), 3u);
+  std::string folder = (fs::temp_directory_path() / "paper-XXXXXX").string();
+  const fs::path at = mkdtemp(folder.data());
+  std::ofstream(at / "case.toml") << bench::write_case_text(sheet, 0, d).text;
+  const auto back = case_file::read_case((at / "case.toml").string());
+  fs::remove_all(at);
+  for (const auto& [key, q] : d.quantities) {
+    EXPECT_EQ(back.quantity(key).value, q.value) << key;
+    EXPECT_EQ(back.quantity(key).sigma, q.sigma) << key;
+  }
+  EXPECT_EQ(back.leads.at(0).sigma_mass, d.leads.at(0).sigma_mass);
+  EXPECT_TRUE(bench::find_misfits(sheet, 0, d).empty());
+  EXPECT_EQ(bench::write_notes_file(sheet, "as found"), read_text("cases/work_order/before.csv"));
+}
+
+TEST(BenchPaper, ReadingsAfterTheWorkAgree) {
+  const auto d = case_file::read_case("cases/work_order/case.toml");
+  const auto rows = calibrate::read_measurements("cases/work_order/after.csv", d);
+  ASSERT_EQ(rows.size(), 6u);
+  const auto found = calibrate::check_afterwards(d, rows);
+  EXPECT_TRUE(found.used_before);
+  EXPECT_TRUE(found.agrees) << found.chance;
+  for (const auto& c : found.checked) EXPECT_TRUE(c.agrees) << rows[c.row].note;
+}
+
+}  // namespace
+}  // namespace leverwright::cases_test

@@ -1,0 +1,291 @@
+#include "viz/table/order_table.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "models/study/remedies.h"
+#include "sim/base/units.h"
+#include "sim/base/version.h"
+#include "viz/table/bench_table.h"
+
+namespace leverwright::table {
+
+using bench::ExpectedReading;
+using bench::OrderMark;
+using bench::OrderTask;
+using bench::WorkOrder;
+using Json = nlohmann::ordered_json;
+
+namespace {
+
+std::string heading(const std::string& text, const Look& look) {
+  return "\n" + paint(text, Colour::kHeading, look) + "\n\n";
+}
+
+Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+
+std::string target_of(action::Screw screw, const WorkOrder& o) {
+  const auto& r = o.result().regulated;
+  const auto& d = o.result().design;
+  const auto mm = [](double m, int decimals = 1) { return fixed(1e3 * m, decimals) + " mm"; };
+  switch (screw) {
+    case action::kCapstan:
+      return "blow " + mm(r.blow);
+    case action::kFrontPunching:
+      return fmt::format("dip {}, aftertouch then {}", mm(r.dip, 2), mm(r.aftertouch, 2));
+    case action::kLetOffButton:
+      return "let-off " + mm(r.let_off);
+    case action::kDropScrew:
+      return "drop " + mm(r.drop);
+    case action::kJackStop:
+      return "jack in line with the string-side edge of the knuckle's core";
+    case action::kLeverStop:
+      return "jack's top clear of the knuckle by " + mm(d.jack_clearance) + " at rest";
+    case action::kBackCheck:
+      return "checking " + mm(o.result().played.checking);
+    default:
+      return "hammer rises from the check without a jump";
+  }
+}
+
+constexpr action::Screw kSequence[] = {
+    action::kCapstan,   action::kLeverStop,     action::kJackStop,  action::kLetOffButton,
+    action::kDropScrew, action::kFrontPunching, action::kBackCheck, action::kRepetitionSpring};
+
+}  // namespace
+
+std::vector<RegulationLine> find_regulation_lines(const WorkOrder& o) {
+  const auto advice = find_screw_advice(o.result());
+  std::vector<RegulationLine> out;
+  for (const action::Screw screw : kSequence) {
+    const ScrewAdvice& a = advice[static_cast<std::size_t>(screw)];
+    std::string move = "leave";
+    if (!a.leave) move = a.direction + " " + a.amount + (a.left.empty() ? "" : ", " + a.left);
+    out.push_back({a.screw, target_of(screw, o), move});
+  }
+  return out;
+}
+
+std::string tolerance_words(const OrderMark& m) {
+  if (!(m.tolerance > 0)) return "";
+  if (!m.critical) return fmt::format("over +- {:.2g} {}", m.tolerance, m.unit);
+  return fmt::format("+- {:.2g} {}", m.tolerance, m.unit);
+}
+
+std::string allowed_words(const WorkOrder& o) {
+  const char* results = o.policy == "keep dip and blow"          ? "aftertouch"
+                        : o.policy == "keep blow and aftertouch" ? "dip"
+                                                                 : "blow";
+  const double length = std::string(results) == "blow" ? o.allowed.blow : o.allowed.length;
+  return fmt::format("{:g} gf of down weight, {:g} gf of friction or {:g} mm of {}",
+                     std::round(o.allowed.down_weight / base::kGramForce * 1e6) / 1e6,
+                     std::round(o.allowed.friction / base::kGramForce * 1e6) / 1e6, 1e3 * length, results);
+}
+
+std::vector<std::string> steps_before(const WorkOrder& o) {
+  return {
+      "Read the cautions on this order. Look for what the model does not see: sideways lean, twist, contacts "
+      "off the middle.",
+      fmt::format(
+          "Regulate and weigh off the sample notes as they stand (\"{}\") and write the readings down "
+          "as \"before\": without them nobody can say afterwards what the work did.",
+          o.base),
+      "Choose one of them as the trial note. Everything below is done on it alone first."};
+}
+
+std::vector<std::string> steps_after(const WorkOrder& o) {
+  std::vector<std::string> out = {
+      "Regulate the trial note by the table, in its order. The turns are where to begin; the targets decide.",
+      "Weigh off and measure the trial note; write the readings down as \"after\" and hold them against "
+      "their "
+      "bands."};
+  const auto& s = o.result();
+  if (std::abs(s.lead_mass) > kLeastLead)
+    out.push_back(
+        fmt::format("Only if the old balance weight is wanted back: {} in front of the balance hole; front "
+                    "weight then {} gf. Weigh with the lead laid on the key before a hole is drilled.",
+                    lead_words(s), fixed(front_weight_with_lead(s) / base::kGramForce, 1)));
+  out.push_back("Play the trial note soft, loud and repeated, and look at the mark on the heel cloth.");
+  out.push_back(
+      "All inside: the same on the other sample notes, regulated and weighed. All inside there too: a "
+      "straight line through their marks for the whole set, then the rest.");
+  return out;
+}
+
+std::vector<std::string> stop_rules(const WorkOrder& o) {
+  std::vector<std::string> out = {
+      "A reading outside its band \"stop below, above\": stop before another note is touched. Type the "
+      "readings into the "
+      "measurements file and run leverwright afterwards: it names the likeliest cause.",
+      "A mark that came out beyond its tolerance: set it right on the trial note, or measure what it became "
+      "and "
+      "compute again with that.",
+      "A screw that runs out of thread, a cap on its edge, a jack that does not clear: stop."};
+  if (std::any_of(o.tasks.begin(), o.tasks.end(), [](const OrderTask& t) { return t.irreversible(); }))
+    out.push_back(
+        "Steps marked NOT REVERSIBLE: not on a second note before the trial note has been played by whoever "
+        "plays the piano.");
+  return out;
+}
+
+std::string reversible_words(const OrderTask& t) {
+  if (t.spec == nullptr || t.spec->reversible == "yes") return "reversible";
+  return t.spec->reversible == "no" ? "NOT REVERSIBLE" : "only partly reversible";
+}
+
+std::vector<Caution> order_cautions(const case_file::CaseDescription& d, const WorkOrder& o) {
+  return find_cautions(kinds_of(d, o.comparison));
+}
+
+std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o, const Look& look) {
+  std::string out = paint("Work order: " + o.set_up, Colour::kHeading, look) + "\n";
+  out += wrap(fmt::format("{} - note {}{}.", o.title, o.note, o.invented ? ", an invented piano" : ""),
+              look.width);
+  out += "\n" + wrap("What: " + o.what, look.width) + wrap("Why: " + o.why, look.width);
+  out += heading("First", look);
+  int step = 0;
+  const auto add_step = [&](const std::string& text) {
+    out += wrap(text, look.width, fmt::format("{:2d}  ", ++step), "    ");
+  };
+  for (const auto& s : steps_before(o)) add_step(s);
+  for (const OrderTask& t : o.tasks) {
+    out += heading(t.kind, look);
+    const bool bad = t.irreversible();
+    out += paint(reversible_words(t), bad ? Colour::kBad : Colour::kPlain, look) + "; " +
+           case_file::labour_words(t.spec->labour) + "\n\n";
+    Grid grid({0, 9, 12, 15, std::max(20, look.width - 94)});
+    for (const OrderMark& m : t.marks)
+      grid.add({{m.what},
+                {fixed(m.value, m.decimals), Colour::kPlain, true},
+                {m.unit},
+                {tolerance_words(m)},
+                {m.from}});
+    out += grid.write(look, "    ") + "\n";
+    for (const auto& s : t.steps) add_step(s);
+    for (const auto& n : t.notes) out += wrap(n, look.width, "    ! ", "      ");
+    out += wrap(fmt::format("Tools: {}. Usual worry: {}.", fmt::join(t.tools, "; "), t.spec->worry),
+                look.width, "    ", "    ");
+  }
+  out += "\n" + wrap("A tolerance is the shift that moves " + allowed_words(o) +
+                         ", found by regulating and weighing the action with it.",
+                     look.width);
+  out += heading("Regulate", look);
+  Grid screws({0, std::max(30, look.width / 2 - 10), 0});
+  for (const auto& line : find_regulation_lines(o)) screws.add({{line.screw}, {line.target}, {line.move}});
+  out += screws.write(look, "    ") + "\n";
+  for (const auto& s : steps_after(o)) add_step(s);
+  out += heading("To be found", look);
+  Grid readings({0, 0, 0, 0, 0, 0});
+  readings.add({{"note", Colour::kQuiet},
+                {"reading", Colour::kQuiet},
+                {"before", Colour::kQuiet, true},
+                {"predicted", Colour::kQuiet, true},
+                {"95 %", Colour::kQuiet, true},
+                {"stop below, above", Colour::kQuiet, true}});
+  for (const ExpectedReading& e : o.expected)
+    readings.add({{e.note},
+                  {e.name + ", " + e.unit},
+                  {fixed(e.before, e.decimals), Colour::kPlain, true},
+                  {fixed(e.predicted, e.decimals), Colour::kPlain, true},
+                  {"+- " + fixed(e.band, e.decimals), Colour::kPlain, true},
+                  {fixed(e.low, e.decimals) + ", " + fixed(e.high, e.decimals), Colour::kPlain, true}});
+  out += readings.write(look, "    ");
+  if (!o.with_before)
+    out +=
+        "\n" +
+        wrap(
+            "No reading before the work is known: the bands are wide. Give the sample notes with --notes and "
+            "they narrow, since errors both share cancel.",
+            look.width);
+  out += heading("Stop when", look);
+  for (const auto& s : stop_rules(o)) out += wrap(s, look.width, "- ", "  ");
+  out += heading("Cautions", look) + write_cautions(order_cautions(d, o), look);
+  return out;
+}
+
+std::string write_order_json(const case_file::CaseDescription& d, const WorkOrder& o) {
+  Json j;
+  j["format"] = "leverwright order";
+  j["format_version"] = 1;
+  j["software_version"] = base::kVersion;
+  j["status"] = o.stopped ? "stopped" : "complete";
+  j["case"] = o.title;
+  j["case_path"] = d.path;
+  j["note"] = o.note;
+  j["base"] = o.base;
+  j["set_up"] = o.set_up;
+  j["does"] = o.what;
+  j["why"] = o.why;
+  j["reversible"] = study::reversible(d.set_ups.back());
+  j["allowed"] = {{"down_weight_gf", o.allowed.down_weight / base::kGramForce},
+                  {"friction_gf", o.allowed.friction / base::kGramForce},
+                  {"length_mm", 1e3 * o.allowed.length},
+                  {"blow_mm", 1e3 * o.allowed.blow}};
+  j["tolerances"] = Json::array();
+  for (const auto& t : o.tolerances) {
+    const std::string unit = bench::mark_unit_of(t.dimension);
+    const double si = bench::mark_unit_in_si(unit);
+    j["tolerances"].push_back({{"change", d.set_ups.back().changes[t.change].kind},
+                               {"amount", t.argument},
+                               {"unit", unit},
+                               {"value", t.value / si},
+                               {"scatter", t.scatter / si},
+                               {"tolerance", number(t.tolerance / si)},
+                               {"critical", t.critical},
+                               {"decided_by", t.decided_by},
+                               {"down_weight_gf_per_unit", number(t.slope_down * si / base::kGramForce)},
+                               {"up_weight_gf_per_unit", number(t.slope_up * si / base::kGramForce)},
+                               {"friction_gf_per_unit", number(t.slope_friction * si / base::kGramForce)},
+                               {"aftertouch_mm_per_unit", number(t.slope_aftertouch * si * 1e3)}});
+  }
+  j["tasks"] = Json::array();
+  for (const OrderTask& t : o.tasks) {
+    Json task = {{"kind", t.kind},
+                 {"by_hand", t.hand},
+                 {"reversible", t.spec->reversible},
+                 {"labour", case_file::labour_words(t.spec->labour)},
+                 {"worry", t.spec->worry},
+                 {"steps", t.steps},
+                 {"tools", t.tools},
+                 {"notes", t.notes},
+                 {"marks", Json::array()}};
+    for (const OrderMark& m : t.marks)
+      task["marks"].push_back({{"what", m.what},
+                               {"value", number(m.value)},
+                               {"unit", m.unit},
+                               {"from", m.from},
+                               {"tolerance", m.tolerance > 0 ? Json(m.tolerance) : Json(nullptr)},
+                               {"critical", m.critical},
+                               {"decided_by", m.because}});
+    j["tasks"].push_back(task);
+  }
+  j["regulation"] = Json::array();
+  const auto lines = find_regulation_lines(o);
+  for (std::size_t k = 0; k < lines.size(); ++k) {
+    const auto at = static_cast<std::size_t>(kSequence[k]);
+    j["regulation"].push_back({{"screw", lines[k].screw},
+                               {"target", lines[k].target},
+                               {"move", lines[k].move},
+                               {"turns", number(o.result().turns[at])},
+                               {"thread_left_mm", number(1e3 * o.result().thread_left[at])}});
+  }
+  j["expected"] = Json::array();
+  for (const ExpectedReading& e : o.expected)
+    j["expected"].push_back({{"note", e.note},
+                             {"reading", e.name},
+                             {"unit", e.unit},
+                             {"before", number(e.before)},
+                             {"predicted", number(e.predicted)},
+                             {"band_95", number(e.band)},
+                             {"stop_below", number(e.low)},
+                             {"stop_above", number(e.high)}});
+  j["stop"] = stop_rules(o);
+  j["cautions"] = Json::array();
+  for (const Caution& c : order_cautions(d, o))
+    j["cautions"].push_back({{"about", c.about}, {"text", c.text}});
+  return j.dump(2) + "\n";
+}
+
+}  // namespace leverwright::table

@@ -1,0 +1,37 @@
+// A work order in the terminal and for other programs, and the words that its printed page shares with them.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "models/bench/order.h"
+#include "viz/table/cautions.h"
+#include "viz/table/text.h"
+
+namespace leverwright::table {
+
+// One screw on the way to the specification, in the order in which they are set.
+struct RegulationLine {
+  std::string screw, target, move;  // move: "down 0.08 turn (0.08 mm), 4.2 mm of thread left"; "leave"
+};
+std::vector<RegulationLine> find_regulation_lines(const bench::WorkOrder& order);
+
+// "+- 0.42 mm", "over +- 1.5 mm" where more would do, "" where none is asked.
+std::string tolerance_words(const bench::OrderMark& mark);
+// "1 gf of down weight, 0.5 gf of friction or 0.1 mm of aftertouch".
+std::string allowed_words(const bench::WorkOrder& order);
+// What is done before and after the tasks, a sentence or two each.
+std::vector<std::string> steps_before(const bench::WorkOrder& order);
+std::vector<std::string> steps_after(const bench::WorkOrder& order);
+// When to stop.
+std::vector<std::string> stop_rules(const bench::WorkOrder& order);
+// "NOT REVERSIBLE", "only partly reversible", "reversible".
+std::string reversible_words(const bench::OrderTask& task);
+// Those that belong to the work ordered, leads that restore the balance weight included.
+std::vector<Caution> order_cautions(const case_file::CaseDescription& description,
+                                    const bench::WorkOrder& order);
+
+std::string write_order(const case_file::CaseDescription& description, const bench::WorkOrder& order,
+                        const Look& look);
+std::string write_order_json(const case_file::CaseDescription& description, const bench::WorkOrder& order);
+
+}  // namespace leverwright::table
