@@ -19,11 +19,12 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
+constexpr int kKnownScatter = 1 << 20;  // degrees of freedom that stand for a known scatter: a normal
 constexpr double kOneSigma = 0.682689492137086, kBand = 0.95, kOutlierLevel = 0.02;
 
 double two_sided(double confidence, int freedom) {
   const double upper = 0.5 + 0.5 * confidence;
-  if (freedom <= 0) return boost::math::quantile(boost::math::normal(), upper);
+  if (freedom <= 0 || freedom >= kKnownScatter) return boost::math::quantile(boost::math::normal(), upper);
   return boost::math::quantile(boost::math::students_t(freedom), upper);
 }
 
@@ -64,7 +65,8 @@ void solve(LineFit& f, const VectorXd& s2, double tau2, double floor) {
   f.C = (A.transpose() * A).ldlt().solve(MatrixXd::Identity(f.X.cols(), f.X.cols()));
 }
 
-LineFit fit_line(const std::vector<Sample>& samples, int degree, bool apart) {
+LineFit fit_line(const std::vector<Sample>& samples, int degree, const Law& law) {
+  const bool apart = law.apart;
   LineFit f;
   f.X = rows_of(samples, degree, apart);
   const auto n = static_cast<Index>(samples.size());
@@ -75,6 +77,7 @@ LineFit fit_line(const std::vector<Sample>& samples, int degree, bool apart) {
     s2[j] = std::pow(samples[static_cast<std::size_t>(j)].sigma, 2);
   }
   f.freedom = static_cast<int>(n - f.X.cols());
+  if (law.scatter >= 0) f.freedom = kKnownScatter;
   // Readings without error and without scatter: all weigh alike. The floor is far below any reading's step.
   const double scale = std::max(f.y.cwiseAbs().maxCoeff(), std::numeric_limits<double>::min());
   const double floor = 1e-24 * scale * scale;
@@ -82,8 +85,8 @@ LineFit fit_line(const std::vector<Sample>& samples, int degree, bool apart) {
     solve(f, s2, tau2, floor);
     return (f.residual.array().square() / f.V.array()).sum() - f.freedom;
   };
-  if (f.freedom <= 0 || excess(0) <= 0) {
-    solve(f, s2, 0, floor);
+  if (law.scatter >= 0 || f.freedom <= 0 || excess(0) <= 0) {
+    solve(f, s2, std::pow(std::max(0.0, law.scatter), 2), floor);
     return f;
   }
   double high = std::max(f.residual.squaredNorm() / f.freedom, floor);
@@ -146,13 +149,14 @@ bool is_beyond(const std::vector<Sample>& samples, int note, bool apart) {
   return note < low || note > high;
 }
 
-JudgedSample judge(const std::vector<Sample>& samples, std::size_t j, int degree, bool apart) {
+JudgedSample judge(const std::vector<Sample>& samples, std::size_t j, int degree, const Law& law) {
+  const bool apart = law.apart;
   JudgedSample out{samples[j].note, samples[j].value, samples[j].sigma, NAN, NAN, false};
   std::vector<Sample> others = samples;
   others.erase(others.begin() + static_cast<std::ptrdiff_t>(j));
   const MatrixXd X = rows_of(others, degree, apart);
-  if (X.rows() <= X.cols() || !is_determined(X)) return out;
-  const LineFit f = fit_line(others, degree, apart);
+  if ((law.scatter < 0 && X.rows() <= X.cols()) || !is_determined(X)) return out;
+  const LineFit f = fit_line(others, degree, law);
   const VectorXd x = row_of(samples[j].note, degree, apart);
   const double s = std::sqrt(std::max(0.0, x.dot(f.C * x)) + f.tau2 + std::pow(samples[j].sigma, 2));
   out.expected = x.dot(f.beta);
@@ -204,12 +208,12 @@ Carried carry(const std::vector<Sample>& given, const Law& law) {
   const auto freedom = [&](int degree) {
     return static_cast<int>(samples.size()) - degree - 1 - (law.apart ? 1 : 0);
   };
-  while (out.degree > 0 &&
-         (freedom(out.degree) < kLeastFreedom || !is_determined(rows_of(samples, out.degree, law.apart))))
+  while (out.degree > 0 && ((law.scatter < 0 && freedom(out.degree) < kLeastFreedom) ||
+                            !is_determined(rows_of(samples, out.degree, law.apart))))
     --out.degree;
-  const LineFit f = fit_line(samples, out.degree, law.apart);
-  out.freedom = std::max(0, f.freedom);
-  out.scatter_known = f.freedom > 0;
+  const LineFit f = fit_line(samples, out.degree, law);
+  out.freedom = std::max(0, freedom(out.degree));
+  out.scatter_known = law.scatter >= 0 || out.freedom > 0;
   out.scatter = std::sqrt(f.tau2);
   if (law.apart) {
     const Index k = out.degree + 1;
@@ -221,7 +225,7 @@ Carried carry(const std::vector<Sample>& given, const Law& law) {
     out.notes.back().extrapolated = is_beyond(samples, note, law.apart || law.one_kind);
   }
   for (std::size_t j = 0; j < samples.size(); ++j) {
-    out.samples.push_back(judge(samples, j, out.degree, law.apart));
+    out.samples.push_back(judge(samples, j, out.degree, law));
     if (law.lumpy) out.samples.back().outlier = false;
   }
   out.samples_to_halve = find_samples_to_halve(f, samples, out.degree, law.apart);

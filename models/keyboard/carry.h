@@ -25,6 +25,11 @@
 // found: it is taken as 0 and said so. Beyond the outermost samples (of its own kind where kept apart) a note
 // is marked as extrapolated: its band grows with the polynomial, but only if the law still holds there.
 //
+// Where the scatter is known from elsewhere nothing is found from the samples but the line: bands are then
+// normal, and the degree is lowered only where the samples do not fix the line at all. Three samples serve
+// well then; without, their one degree of freedom makes 95 % bands 6.5 times as wide (Student 12.7
+// against 1.96).
+//
 // Outlier: left out, the other samples say y^_j with variance x^T C x + tau^2 + s_j^2 (all found without it);
 // it is one when |y_j - y^_j| exceeds that by Student's t at 2 % over all samples (Bonferroni). It is named
 // and kept: whoever measured decides.
@@ -42,7 +47,7 @@
 
 namespace leverwright::keyboard {
 
-inline constexpr int kLeastFreedom = 2, kMostSamplesAsked = 1000;
+inline constexpr int kLeastFreedom = 1, kMostSamplesAsked = 1000;
 
 struct Sample {
   int note = 0;
@@ -54,6 +59,8 @@ struct Law {
   bool apart = false;     // naturals and sharps each their own line
   bool one_kind = false;  // ought to be apart, but one kind alone was measured: the other is extrapolated
   bool lumpy = false;     // goes in whole pieces (leads): a sample off the line is no outlier
+  // tau, where it is known from elsewhere (a whole set weighed once); negative: found from the samples.
+  double scatter = -1;
 };
 
 struct CarriedNote {

@@ -7,6 +7,7 @@
 
 #include "models/case/nearest.h"
 #include "models/case/quantity.h"
+#include "models/case/schema.h"
 #include "models/keyboard/read_samples.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -164,13 +165,22 @@ void read_leads(const Reader& r, const Node& node, KeyboardCase& k) {
                    "\"to\" (and \"to_sharp\") beyond \"from\"", "both are distances from the balance hole");
 }
 
+Dimension dimension_of(const SampleColumn& c) {
+  if (c.logarithmic) return Dimension::kNumber;  // of a logarithm: 0.1 is ten per cent
+  const auto* spec = case_file::schema().find_key(c.key);
+  if (spec != nullptr) return spec->dimension;
+  return c.key == "wanted_capstan"   ? Dimension::kLength
+         : c.key == "lead_reflected" ? Dimension::kMass
+                                     : Dimension::kWeight;
+}
+
 void read_laws(const Reader& r, const Node& list, KeyboardCase& k) {
   if (list.kind != Node::Kind::kArray) {
     r.problems.add(r.file, list.line, "a law is a list entry", "[[keyboard.law]]", "use double brackets");
     return;
   }
   for (const Node& node : list.items) {
-    r.refuse_unknown(node, {"column", "degree", "apart"}, "[[keyboard.law]]");
+    r.refuse_unknown(node, {"column", "degree", "apart", "scatter"}, "[[keyboard.law]]");
     const Node *column = node.find("column"), *degree = node.find("degree"), *apart = node.find("apart");
     const std::string name = column ? column->text : "";
     const auto fits = [&](const SampleColumn& c) {
@@ -192,6 +202,13 @@ void read_laws(const Reader& r, const Node& list, KeyboardCase& k) {
     if (degree) {
       const double n = r.value(*degree, Dimension::kCount, "0 to 4");
       if (std::isfinite(n)) found->law.degree = static_cast<int>(n);
+    }
+    if (const Node* scatter = node.find("scatter")) {
+      const double tau = r.value(*scatter, dimension_of(*found), "");
+      if (std::isfinite(tau) && tau >= 0)
+        found->law.scatter = tau;
+      else if (std::isfinite(tau))
+        r.problems.add(r.file, scatter->line, "a scatter is not negative", "scatter = \"0.15 gf\"");
     }
     if (apart && apart->kind == Node::Kind::kTruth)
       found->law.apart = apart->truth;

@@ -104,12 +104,13 @@ TEST(Samples, AreReadWithUnitsAndLaws) {
 TEST(Samples, ALawMayBeChanged) {
   const KeyboardCase k =
       Copy()
-          .in_case(
-              "[keyboard.spring]",
-              "[[keyboard.law]]\ncolumn = \"strike_weight\"\ndegree = 3\napart = true\n[keyboard.spring]")
+          .in_case("[keyboard.spring]",
+                   "[[keyboard.law]]\ncolumn = \"strike_weight\"\ndegree = 3\napart = true\n"
+                   "scatter = \"0.15 gf\"\n[keyboard.spring]")
           .read();
   EXPECT_EQ(k.find("measured.strike_weight")->law.degree, 3);
   EXPECT_TRUE(k.find("measured.strike_weight")->law.apart);
+  EXPECT_NEAR(k.find("measured.strike_weight")->law.scatter, 0.15 * base::kGramForce, 1e-12);
 }
 
 TEST(Samples, OneKindAloneIsSaid) {
