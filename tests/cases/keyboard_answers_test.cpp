@@ -7,16 +7,12 @@
 //   unit = "gf", why = "...", from = "..."
 //
 // The model is run on the sample notes and the ends only.
-#include <fmt/format.h>
-#include <gtest/gtest.h>
-
 #include <cmath>
-#include <filesystem>
 
-#include "models/case/document.h"
 #include "models/case/read_case.h"
 #include "models/keyboard/keyboard.h"
 #include "sim/base/units.h"
+#include "tests/cases/expected_rows.h"
 
 namespace leverwright::cases_test {
 namespace {
@@ -24,24 +20,28 @@ namespace {
 using namespace keyboard;
 using case_file::Node;
 
-std::vector<double> values_of(const Keyboard& k, const std::string& quantity, int note) {
+struct Answer {
+  std::string unit;
+  std::vector<double> values;
+};
+Answer values_of(const Keyboard& k, const std::string& quantity, int note) {
   constexpr double kMm = 1e3, kGf = 1 / base::kGramForce;
   const WantedPlaces& wanted = k.wanted.front();
-  if (quantity == "line at A0") return {wanted.squares.place.front() * kMm};
-  if (quantity == "line at C8") return {wanted.squares.place.back() * kMm};
-  if (quantity == "least worst miss") return {wanted.worst.worst * kMm};
+  if (quantity == "line at A0") return {"mm", {wanted.squares.place.front() * kMm}};
+  if (quantity == "line at C8") return {"mm", {wanted.squares.place.back() * kMm}};
+  if (quantity == "least worst miss") return {"mm", {wanted.worst.worst * kMm}};
   std::vector<double> out;
   if (quantity == "outliers") {
     double count = 0;
     for (const Carried& c : k.carried)
       for (const JudgedSample& s : c.samples) count += s.outlier;
-    return {count};
+    return {"1", {count}};
   }
   if (quantity == "leaded balance weight") {
     for (const int n : k.notes)
       out.push_back(
           k.find(CourseKind::kLeads)->measures[static_cast<std::size_t>(n - 1)][study::kBalanceWeight] * kGf);
-    return out;
+    return {"gf", out};
   }
   if (quantity == "down weight lost") {
     double most = 0;
@@ -50,32 +50,26 @@ std::vector<double> values_of(const Keyboard& k, const std::string& quantity, in
       most = std::max(most, std::abs(k.find(CourseKind::kNearestLine)->measures[i][study::kDownWeight] -
                                      k.find(CourseKind::kOwnPlace)->measures[i][study::kDownWeight]));
     }
-    return {most * kGf};
+    return {"gf", {most * kGf}};
   }
   for (std::size_t c = 0; c < k.carried.size(); ++c) {
     const SampleColumn& column = k.input.columns[c];
-    if (quantity == column.name) return {value_at(column, k.carried[c], note).value * column.display_factor};
+    if (quantity == column.name)
+      return {column.display_unit, {value_at(column, k.carried[c], note).value * column.display_factor}};
     if (quantity == "outlier: " + column.name)
       for (const JudgedSample& s : k.carried[c].samples)
         if (s.outlier) out.push_back(s.note);
   }
-  return out;
+  return {"1", out};
 }
 
 TEST(KeyboardAnswers, AreThoseExpectedOfEveryCase) {
   int cases = 0;
-  for (const auto& entry : std::filesystem::directory_iterator("cases")) {
-    if (!entry.is_directory()) continue;
-    const std::string folder = entry.path().string();
+  for_each_case("expected_keyboard", [&](const std::string& folder, const Node* rows) {
     const auto d = case_file::read_case(folder + "/case.toml");
-    case_file::FileText file;
-    Node root;
-    case_file::ProblemList problems;
-    ASSERT_TRUE(case_file::read_document(folder + "/expected.toml", "expected", file, root, problems));
-    const Node* rows = root.find("expected_keyboard");
     EXPECT_EQ(rows != nullptr, has_keyboard(d))
         << folder << ": what is asked of the keyboard must be expected";
-    if (!rows) continue;
+    if (!rows) return;
     ++cases;
     const KeyboardCase input = read_keyboard(d);
     KeyboardOptions options;
@@ -89,21 +83,16 @@ TEST(KeyboardAnswers, AreThoseExpectedOfEveryCase) {
     for (const Node& row : rows->items) {
       const std::string at = fmt::format("{}/expected.toml:{}", folder, row.line);
       ASSERT_TRUE(row.find("quantity") && row.find("unit") && row.find("why") && row.find("from")) << at;
-      const Node *value = row.find("value"), *tolerance = row.find("tolerance"), *low = row.find("low"),
-                 *high = row.find("high"), *note = row.find("note");
-      ASSERT_TRUE((value && tolerance) || (low && high)) << at;
-      const double from = value ? value->number - tolerance->number : low->number,
-                   to = value ? value->number + tolerance->number : high->number;
-      const auto values = values_of(k, row.find("quantity")->text, note ? static_cast<int>(note->number) : 0);
-      EXPECT_FALSE(values.empty()) << at << ": the study knows no such quantity";
-      for (const double v : values) {
-        EXPECT_GE(v, from) << at << ": " << row.find("quantity")->text << ", " << row.find("why")->text;
-        EXPECT_LE(v, to) << at << ": " << row.find("quantity")->text << ", " << row.find("why")->text;
-      }
+      const Node* note = row.find("note");
+      const Answer answer =
+          values_of(k, row.find("quantity")->text, note ? static_cast<int>(note->number) : 0);
+      EXPECT_FALSE(answer.values.empty()) << at << ": the study knows no such quantity";
+      EXPECT_EQ(answer.unit, row.find("unit")->text) << at;
+      for (const double v : answer.values) expect_in_row(row, v, at);
       others += row.find("from")->text != "own";
     }
     EXPECT_GE(others, 1) << folder;
-  }
+  });
   EXPECT_GE(cases, 1);
 }
 

@@ -14,7 +14,6 @@ using study::kMeasures;
 namespace {
 
 constexpr double kGf = 1 / base::kGramForce, kMm = 1e3, kG = 1e3;
-constexpr const char* kWays[] = {"fewest leads", "least inertia", "least lead"};
 
 // Notes as a person lists them: "A0 to C1, F#5".
 std::string note_list(const std::vector<int>& notes) {
@@ -150,6 +149,32 @@ void tell_losses(const Keyboard& k, std::vector<std::string>& out) {
       fixed_signed(aftertouch.most * kMm, 2), note_name(std::max(aftertouch.note, 1))));
 }
 
+// How sure a loss is: the wanted place is not known better than its own standard deviation.
+void tell_loss_sureness(const Keyboard& k, std::vector<std::string>& out) {
+  const Course *own = k.find(CourseKind::kOwnPlace), *line = k.find(CourseKind::kNearestLine);
+  if (!own || !line || k.wanted.empty()) return;
+  const WantedPlaces& w = k.wanted.front();
+  // Gram-force a millimetre, by least squares through nothing.
+  double up = 0, below = 0, sigma = 0;
+  int n = 0;
+  for (const int note : k.notes) {
+    const auto i = static_cast<std::size_t>(note - 1);
+    const double lost = line->measures[i][study::kDownWeight] - own->measures[i][study::kDownWeight];
+    if (!std::isfinite(lost) || !(w.sigma[i] > 0)) continue;
+    up += lost * w.squares.miss[i];
+    below += w.squares.miss[i] * w.squares.miss[i];
+    sigma += w.sigma[i];
+    ++n;
+  }
+  if (n == 0 || !(below > 0)) return;
+  out.push_back(
+      fmt::format("A millimetre of capstan is worth {} gf of down weight. The wanted places are known to +- "
+                  "{} mm on average, so what a "
+                  "note loses is known to +- {} gf.",
+                  fixed(std::abs(up / below) * kGf / kMm, 1), fixed(sigma * kMm / n, 1),
+                  fixed(std::abs(up / below) * kGf * sigma / n, 1)));
+}
+
 void tell_leads(const Keyboard& k, std::vector<std::string>& out) {
   if (k.leads.empty()) return;
   double mass[3] = {}, reflected[3] = {};
@@ -188,10 +213,12 @@ void tell_leads(const Keyboard& k, std::vector<std::string>& out) {
       }
     if (n > 0)
       out.push_back(
-          fmt::format("Of the whole mass that the finger meets at half stroke, {} g on average with the "
-                      "fewest leads, {} % is "
-                      "lead: what the leads' place can save is small beside hammer and key.",
-                      fixed(all * kG / n, 0), fixed(100 * (reflected[0] / keys) / (all / n), 0)));
+          fmt::format("Of the {} g that the finger meets at half stroke with the fewest leads, on average, "
+                      "{} % is lead; putting them "
+                      "near the balance rail saves {} %, leaving them out (assist springs) {} %.",
+                      fixed(all * kG / n, 0), fixed(100 * (reflected[0] / keys) / (all / n), 0),
+                      fixed(100 * ((reflected[0] - reflected[1]) / keys) / (all / n), 0),
+                      fixed(100 * (reflected[0] / keys) / (all / n), 0)));
   }
   if (!out_of_reach.empty())
     out.push_back(
@@ -222,7 +249,7 @@ void tell_leads(const Keyboard& k, std::vector<std::string>& out) {
       note_strongest = note;
     }
   }
-  if (n == 0 || down.note == 0 || up.note == 0) return;
+  if (n == 0) return;
   std::vector<int> weak;
   for (const int note : k.notes) {
     const NoteLeads& l = k.leads[static_cast<std::size_t>(note - 1)];
@@ -239,7 +266,8 @@ void tell_leads(const Keyboard& k, std::vector<std::string>& out) {
       "the finger "
       "meets {} g less. A key on springs can feel bouncy.",
       fixed(strongest * kGf, 0), note_name(std::max(note_strongest, 1)), fixed_signed(down.most * kGf, 1),
-      note_name(down.note), fixed_signed(up.most * kGf, 1), note_name(up.note), fixed(saved * kG / n, 0)));
+      note_name(std::max(down.note, 1)), fixed_signed(up.most * kGf, 1), note_name(std::max(up.note, 1)),
+      fixed(saved * kG / n, 0)));
 }
 
 // How many more samples halve a standard deviation of which only `carried` shrinks.
@@ -305,6 +333,7 @@ std::vector<std::string> keyboard_sentences(const Keyboard& k) {
   tell_samples(k, out);
   tell_line(k, out);
   tell_losses(k, out);
+  tell_loss_sureness(k, out);
   tell_leads(k, out);
   tell_sureness(k, out);
   for (const Course& c : k.courses) {
