@@ -299,6 +299,19 @@ void tell_sureness(const Keyboard& k, std::vector<std::string>& out) {
           halving_words(k.bands->carried[mid][m], k.bands->total[mid][m], k.input.sampled.size())));
     }
   }
+  for (const char* key : {"measured.down_weight", "measured.up_weight"}) {
+    const SampleColumn* column = k.input.find(key);
+    if (column == nullptr || k.notes.empty()) continue;
+    const Carried& c = k.carried[static_cast<std::size_t>(column - k.input.columns.data())];
+    std::string each;
+    for (const int note : {k.notes.front(), k.notes[k.notes.size() / 2], k.notes.back()})
+      each += fmt::format("{}{} +- {} gf at {}", each.empty() ? "" : ", ", fixed(c.at(note).value * kGf, 1),
+                          fixed(c.at(note).sigma * kGf, 1), note_name(note));
+    out.push_back(fmt::format(
+        "Without the model, the readings themselves carried: {} {}; {}.", column->name, each,
+        c.samples_to_halve > 0 ? fmt::format("{} more samples would halve that band", c.samples_to_halve)
+                               : std::string("no number of samples would halve it")));
+  }
   for (const study::MeasureIndex m : {study::kDownWeight, study::kUpWeight}) {
     double mean = 0, square = 0;
     int n = 0, within = 0;
