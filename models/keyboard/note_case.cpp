@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "models/case/reconcile.h"
+#include "models/case/schema.h"
 
 namespace leverwright::keyboard {
 
@@ -17,6 +18,7 @@ constexpr const char *kRear = "measured.key_rear_length", *kHole = "measured.bal
 
 void put(CaseDescription& d, const std::string& key, double value, double sigma) {
   Quantity& q = d.quantities[key];
+  if (const auto* spec = case_file::schema().find_key(key)) q.dimension = spec->dimension;
   q.value = value;
   q.sigma = sigma;
   q.low = q.high = value;

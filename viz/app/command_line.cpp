@@ -439,7 +439,8 @@ int run_command_line(int argc, char** argv) {
       app, "keyboard",
       "sample notes carried to all 88: one straight capstan line, leads or springs, and how sure that is",
       "leverwright keyboard cases/samples_to_88/case.toml --out out/keyboard\n"
-      "  leverwright keyboard my_piano.toml --every 8 --no-uncertainty --csv notes.csv");
+      "  leverwright keyboard my_piano.toml --every 8 --no-uncertainty --csv notes.csv\n"
+      "  leverwright keyboard my_piano.toml --note-case 16 C6 --out out/notes");
   add_case(keyboard, w.keyboard.case_path);
   keyboard->add_option("--out", w.keyboard.out,
                        "folder for the results file and the charts (none when left out)");
@@ -447,6 +448,10 @@ int run_command_line(int argc, char** argv) {
   keyboard
       ->add_option("--every", w.keyboard.every, "run the model on every Nth note and the samples only (1)")
       ->check(CLI::Range(1, 44));
+  keyboard->add_option(
+      "--note-case", w.keyboard.note_cases,
+      "write these notes (52, F#5, ...) as cases of their own into --out, to be played or compared; "
+      "nothing else is done");
   keyboard->add_flag("!--no-uncertainty", w.keyboard.uncertainty,
                      "leave out how sure the model's answers are (faster)");
   keyboard->add_flag("!--no-pictures", w.keyboard.pictures, "leave out the charts");

@@ -1,11 +1,14 @@
 // keyboard: sample notes carried to 88, the straight capstan line, leads and springs.
 #include "viz/app/keyboard_verb.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <optional>
 
 #include "models/case/read_case.h"
 #include "models/keyboard/write_keyboard.h"
+#include "models/keyboard/write_note_case.h"
 #include "sim/base/error.h"
 #include "viz/app/interrupt.h"
 #include "viz/app/output.h"
@@ -18,12 +21,41 @@
 
 namespace leverwright::app {
 
+namespace {
+
+// Notes as cases of their own; nothing is computed with the model.
+int write_note_cases(const KeyboardRequest& request, const case_file::CaseDescription& d,
+                     const keyboard::KeyboardCase& input, const std::optional<OutputFolder>& folder,
+                     const Terminal& terminal) {
+  if (!folder) throw base::UserError("--note-case writes files, but no folder is named", "add --out FOLDER");
+  std::vector<int> notes;
+  for (const std::string& word : request.note_cases) {
+    const auto note = keyboard::read_note(word);
+    if (!note)
+      throw base::UserError({base::Problem{"", 0, "", "\"" + word + "\" is no note",
+                                           "a number from 1 to 88, or a name from A0 to C8 such as C4 or F#5",
+                                           "leverwright keyboard --help"}});
+    notes.push_back(*note);
+  }
+  const auto carried = keyboard::carry_all(input);
+  std::vector<std::string> written;
+  for (const int note : notes) {
+    written.push_back(folder->file(fmt::format("note_{:02}.toml", note)));
+    write_text_file(written.back(), keyboard::write_note_case(d, input, carried, note));
+  }
+  say_written(written, terminal);
+  return kDone;
+}
+
+}  // namespace
+
 int run_keyboard(const KeyboardRequest& request, const Terminal& terminal) {
   check_number_files(request.json, request.csv);
   const case_file::CaseDescription d = case_file::read_case(request.case_path);
   const keyboard::KeyboardCase input = keyboard::read_keyboard(d);
   std::optional<OutputFolder> folder;
   if (!request.out.empty()) folder.emplace(request.out);
+  if (!request.note_cases.empty()) return write_note_cases(request, d, input, folder, terminal);
   catch_interrupts();
 
   keyboard::KeyboardOptions options;

@@ -1,11 +1,15 @@
 // The whole keyboard on a few notes of the demo case.
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <cmath>
+#include <filesystem>
+#include <fstream>
 
 #include "models/case/read_case.h"
 #include "models/keyboard/bands.h"
 #include "models/keyboard/keyboard.h"
+#include "models/keyboard/write_note_case.h"
 #include "models/study/evaluate.h"
 #include "sim/base/units.h"
 
@@ -66,6 +70,36 @@ TEST(KeyboardStudy, ASampleNoteWithoutErrorIsReproduced) {
           << study::kMeasures[q].name;
     }
   EXPECT_LT(k.courses[0].measures[51][study::kDownWeight], own[study::kDownWeight]);
+}
+
+// A note written as a case of its own is the note the study weighs.
+TEST(KeyboardStudy, ANoteWrittenAsACaseIsThatNote) {
+  const KeyboardCase input = read_keyboard(demo_case());
+  const auto carried = carry_all(input);
+  for (const int note : {41, 70}) {
+    const std::string path =
+        (std::filesystem::temp_directory_path() /
+         ("lw_note_" + std::to_string(::getpid()) + "_" + std::to_string(note) + ".toml"))
+            .string();
+    std::ofstream(path) << write_note_case(demo_case(), input, carried, note);
+    const auto d = case_file::read_case(path);
+    std::filesystem::remove(path);
+    EXPECT_EQ(d.choice("note.name"), note_name(note));
+    EXPECT_FALSE(d.has("measured.heel_contact_arm"));
+    const auto study = describe_note(demo_case(), input, carried, note);
+    for (const auto& [key, q] : d.quantities) {
+      EXPECT_NEAR(q.value, study.value(key), 1e-10 * std::abs(q.value)) << key;
+      EXPECT_NEAR(q.sigma, study.quantity(key).sigma, 1e-10 * std::abs(q.sigma)) << key;
+    }
+    for (const auto& [key, q] : study.quantities)
+      EXPECT_TRUE(d.has(key) || key == "measured.down_weight" || key == "measured.up_weight") << key;
+    ASSERT_EQ(d.leads.size(), 1u);
+    EXPECT_NEAR(d.leads[0].mass, study.leads[0].mass, 1e-10);
+    const auto level = study::find_key_level(d);
+    const auto found = study::evaluate(d, 0, level, {});
+    const auto expected = demo().courses[0].measures[static_cast<std::size_t>(note - 1)];
+    EXPECT_NEAR(found[study::kDownWeight], expected[study::kDownWeight], 1e-4 * expected[study::kDownWeight]);
+  }
 }
 
 TEST(KeyboardStudy, WantedPlacesMeetWhatIsWanted) {
