@@ -272,7 +272,9 @@ SampleColumn column_for(const std::string& key, Dimension dimension) {
   if (key == "lead_front_weight") c.name = "leads as front weight";
   if (key == "lead_reflected") c.name = "leads, reflected mass";
   if (key == "wanted_capstan") c.name = "wanted capstan place";
-  for (char& ch : c.name) ch = ch == '_' ? ' ' : ch == '.' ? ':' : ch;
+  std::string name;
+  for (const char ch : c.name) name += ch == '_' ? std::string(" ") : ch == '.' ? ": " : std::string(1, ch);
+  c.name = name;
   c.unit = c.display_unit = "1";
   for (const Shown& s : kShown)
     if (s.dimension == dimension) {

@@ -334,7 +334,8 @@ void tell_sureness(const Keyboard& k, std::vector<std::string>& out) {
   std::vector<int> beyond;
   for (const int note : k.notes)
     for (const Carried& c : k.carried)
-      if (c.at(note).extrapolated && (beyond.empty() || beyond.back() != note)) beyond.push_back(note);
+      if (c.scatter_known && c.at(note).extrapolated && (beyond.empty() || beyond.back() != note))
+        beyond.push_back(note);
   if (!beyond.empty())
     out.push_back("Beyond the outermost samples of their kind, extrapolated: " + note_list(beyond) + ".");
 }

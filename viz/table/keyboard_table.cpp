@@ -64,7 +64,9 @@ std::string write_carried(const Keyboard& k, const Look& look) {
       cells.push_back(number(v.value, f, column.decimals, colour));
       cells.push_back(number(v.sigma, f, column.decimals + (column.decimals < 2 ? 1 : 0), colour));
     }
-    cells.push_back({carried.samples_to_halve > 0 ? std::to_string(carried.samples_to_halve) : "never",
+    cells.push_back({!carried.scatter_known         ? "-"
+                     : carried.samples_to_halve > 0 ? std::to_string(carried.samples_to_halve)
+                                                    : "never",
                      Colour::kPlain, true});
     grid.add(cells);
   }

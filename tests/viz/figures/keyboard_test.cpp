@@ -46,9 +46,9 @@ TEST(KeyboardFigure, ShowsWhatIsStored) {
   const auto charts = build_keyboard(stored().path);
   std::vector<std::string> stems;
   for (const auto& c : charts) stems.push_back(c.stem);
-  EXPECT_EQ(stems,
-            (std::vector<std::string>{"keyboard_weights", "keyboard_capstan_line", "keyboard_leads",
-                                      "keyboard_carried_1", "keyboard_carried_2", "keyboard_carried_3"}));
+  EXPECT_EQ(stems, (std::vector<std::string>{"keyboard_weights", "keyboard_capstan_line", "keyboard_leads",
+                                             "keyboard_carried_1", "keyboard_carried_2", "keyboard_carried_3",
+                                             "keyboard_carried_4"}));
   const chart::Panel& place = charts[1].chart.panels.front();
   const chart::Series* line = find(place, "straight line, least squares");
   ASSERT_NE(line, nullptr);
