@@ -30,7 +30,13 @@ struct OrderTask {         // one change
   std::string kind, hand;  // hand: the remedy in one line (study/remedies.h)
   std::vector<OrderMark> marks;
   std::vector<std::string> steps, tools, notes;
+  std::vector<std::size_t> no_way_back;  // steps after which the old state cannot be had again, from 0
   const case_file::ChangeSpec* spec = nullptr;
+  bool is_no_way_back(std::size_t step) const {
+    for (const std::size_t s : no_way_back)
+      if (s == step) return true;
+    return false;
+  }
   bool irreversible() const { return spec != nullptr && spec->reversible == "no"; }
 };
 

@@ -59,10 +59,10 @@ void capstan_moved(TaskMaker& m) {
   m.step(
       "Scribe a line square across the key at the new hole's distance, from a straightedge laid over the "
       "trial notes: never key by key.");
-  m.step(
+  m.cut(
       "Screw the capstan out. Plug the old hole with a glued hardwood plug, grain along the key's, and pare "
       "it flush; let it dry where the new hole cuts into it.");
-  m.step(
+  m.cut(
       fmt::format("Prick the middle of the new hole. Clamp the key. Drill at the lean given, to the old "
                   "hole's diameter and depth, stop set: the key is {:.1f} mm high and the bit ends short of "
                   "its bottom.",
@@ -79,7 +79,7 @@ void capstan_lean(TaskMaker& m) {
   m.mm("hole where it enters the key's top", hole_place(m.changed), kBehindHole, "");
   m.mm("the same before", hole_place(m.base), kBehindHole);
   m.mm("middle of the cap", m.changed.p_balance.x() + m.changed.cap_apex.x(), kBehindHole);
-  m.step(
+  m.cut(
       "Screw the capstan out, plug the hole and re-drill it at the new lean through the mark given; the "
       "capstan is not bent in its hole.");
   m.step(fmt::format("Keep {}: check with a pointer on the key, before and after.",
@@ -101,7 +101,7 @@ void heel_re_glued(TaskMaker& m) {
   m.mm("heel's surface then", face_depth(m.changed), "below the wippen centre, middle of the face", "shim");
   m.mm("heel's surface before", face_depth(m.base), "below the wippen centre, middle of the face");
   m.step("Scribe the heel's foot on the wippen before anything is cut, and a second line at the shift.");
-  m.step("Part the heel from the wippen at its joint with a fine saw or heat; keep the joint flat.");
+  m.cut("Part the heel from the wippen at its joint with a fine saw or heat; keep the joint flat.");
   m.step("Glue it on at the second line, square across the wippen, over the shim; clamp without rocking.");
   m.step("When dry, measure the ends of the lifting face from the wippen centre.");
   m.tool("fine saw, jig that holds the wippen");
@@ -168,7 +168,7 @@ void knuckle(TaskMaker& m) {
     m.mm("knuckle, diameter", m.value("diameter"), "across its leather", "diameter");
     m.mm("knuckle, diameter before", 2 * m.base.knuckle_radius, "across its leather");
   }
-  m.step(
+  m.cut(
       "Take the knuckle out of its slot; where its place changes, plug the slot with wood and cut the new "
       "one "
       "square across the shank at the mark.");
@@ -225,7 +225,7 @@ void hammer_weight(TaskMaker& m) {
   m.mark("strike weight then", m.changed.strike_weight, "gf", 1, "shank level, strike point on the scale",
          "amount");
   m.mark("strike weight before", m.base.strike_weight, "gf", 1, "the same way");
-  m.step(
+  m.cut(
       "Weigh hammer and shank. Take the mass off evenly from both sides of the head, never from the crown's "
       "striking felt; weigh again until the strike weight is reached.");
   m.step("Play the trial note for its tone before the next hammer is touched.");

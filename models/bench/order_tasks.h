@@ -30,6 +30,11 @@ class TaskMaker {
   std::string way(const char* amount) const;
 
   void step(const std::string& words) { task.steps.push_back(words); }
+  // A step that cannot be taken back.
+  void cut(const std::string& words) {
+    task.no_way_back.push_back(task.steps.size());
+    step(words);
+  }
   void tool(const std::string& words) { task.tools.push_back(words); }
   // A mark in `unit`, the amount in SI. `argument`: the amount its tolerance is that of; "" none.
   void mark(const std::string& what, double amount_si, const std::string& unit, int decimals,

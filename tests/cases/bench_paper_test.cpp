@@ -43,7 +43,14 @@ TEST(BenchPaper, FilledSheetIsTheCase) {
 }
 
 TEST(BenchPaper, ReadingsAfterTheWorkAgree) {
-  const auto d = case_file::read_case("cases/work_order/case.toml");
+  auto d = case_file::read_case("cases/work_order/case.toml");
+  // With the measurements' own doubts alone the bands are narrower than the program's: a harder test, and a
+  // quicker one.
+  for (auto& [key, q] : d.quantities)
+    if (key.rfind("measured.", 0) != 0 && key.rfind("friction.", 0) != 0) {
+      q.knowledge = case_file::Knowledge::kExact;
+      q.sigma = 0;
+    }
   const auto rows = calibrate::read_measurements("cases/work_order/after.csv", d);
   ASSERT_EQ(rows.size(), 6u);
   const auto found = calibrate::check_afterwards(d, rows);

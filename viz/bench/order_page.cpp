@@ -31,13 +31,14 @@ std::string printed(std::string text) {
 
 class Steps {  // numbered through the whole order
  public:
-  data list(const std::vector<std::string>& texts, bool never = false) {
+  data list(const std::vector<std::string>& texts, const bench::OrderTask* task = nullptr) {
     data out(data::type::list);
-    for (const auto& text : texts) {
+    for (std::size_t k = 0; k < texts.size(); ++k) {
+      const std::string& text = texts[k];
       data s;
       s.set("step", std::to_string(++count_));
       s.set("text", text);
-      s.set("never", flag(never));
+      s.set("never", flag(task != nullptr && task->is_no_way_back(k)));
       out.push_back(s);
     }
     return out;
@@ -79,10 +80,8 @@ data tasks_of(const bench::WorkOrder& o, Steps& steps) {
     d.set("back", text_or_nothing(t.irreversible() ? "" : back));
     d.set("alters", t.spec->alters);
     d.set("labour", case_file::labour_words(t.spec->labour) + ".");
-    d.set("tolerance_words", "To within: the shift that moves " + table::allowed_words(o) +
-                                 ", everything regulated afresh; in brackets which of them.");
     d.set("marks", marks_of(t));
-    d.set("steps", steps.list(t.steps, false));
+    d.set("steps", steps.list(t.steps, &t));
     data remarks(data::type::list);
     for (const auto& text : t.notes) {
       data r;
@@ -162,6 +161,8 @@ std::string write_order_page(const case_file::CaseDescription& d, const bench::W
   p.set("figures", std::move(figures));
   p.set("before", steps.list(table::steps_before(o)));
   p.set("tasks", tasks_of(o, steps));
+  p.set("tolerance_words", "To within: the shift that moves " + table::allowed_words(o) +
+                               ", everything regulated afresh; in brackets which of them.");
   p.set("screws", screws_of(o));
   p.set("after", steps.list(table::steps_after(o)));
   p.set(

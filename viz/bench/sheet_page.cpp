@@ -223,6 +223,13 @@ std::string write_sheet_page(const SheetPage& page) {
   std::string elsewhere;
   for (const auto& one : page.plan->not_on_the_sheet) elsewhere += (elsewhere.empty() ? "" : "; ") + one;
   p.set("not_on_sheet", text_or_nothing(elsewhere));
+  std::string next_page;  // what matters most and stands on the page that was left out
+  for (const SheetLine& l : bench::sheet_lines())
+    if (!page.supplement && l.supplement && l.index == 0 &&
+        table::find_sheet_words(l, nullptr, *page.plan).most)
+      next_page += fmt::format("{}{} {}", next_page.empty() ? "" : "; ", l.number,
+                               l.use == bench::Use::kTracePoint ? "the heel's trace" : l.name);
+  p.set("next_page", text_or_nothing(next_page));
   data remarks(data::type::list);
   for (int k = 0; k < (letter ? 1 : 2); ++k) remarks.push_back(data(""));
   p.set("remark_lines", std::move(remarks));

@@ -77,6 +77,7 @@ td.words { font-size: 6.2pt; }
 {{/two}}{{/rows}}</tbody>
 </table>{{/pairs}}
 {{/tables}}
+{{#next_page}}<p class="small">&#9670; <b>On the page of positions (--parts):</b> {{next_page}}.</p>{{/next_page}}
 {{#not_on_sheet}}<p class="small"><b>Not to be measured here, and yet in doubt:</b> {{not_on_sheet}}. Weigh off sample notes and run leverwright calibrate.</p>{{/not_on_sheet}}
 <p class="small"><b>Remarks:</b> wear on the heel cloth, noises, what was repaired before</p>
 {{#remark_lines}}<div class="line"></div>{{/remark_lines}}
@@ -136,10 +137,11 @@ td.pencil { width: 20mm; }
 <h2>First</h2>
 <ol>{{#before}}<li><span class="box"></span><span class="step">{{step}}</span>{{text}}</li>{{/before}}</ol>
 <h2>The work, on the trial note</h2>
+<p class="small">{{tolerance_words}}</p>
 {{#tasks}}<h3>{{kind}} {{#never}}<span class="never">{{never}}</span>{{/never}}{{#back}}({{back}}){{/back}}</h3>
 <p>Alters {{alters}}. {{labour}}</p>
 <table>
-<caption>Marks and sizes. {{tolerance_words}}</caption>
+<caption>Marks and sizes</caption>
 <thead><tr><th scope="col">mark</th><th scope="col">size</th><th scope="col">unit</th><th scope="col">to within</th><th scope="col">from</th><th scope="col">came out</th></tr></thead>
 <tbody>{{#marks}}<tr><td>{{what}}</td><td class="figure"><b>{{value}}</b></td><td>{{unit}}</td><td>{{tolerance}}</td><td>{{from}}</td><td class="pencil"></td></tr>
 {{/marks}}</tbody>

@@ -163,7 +163,8 @@ std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o,
                 {tolerance_words(m)},
                 {m.from}});
     out += grid.write(look, "    ") + "\n";
-    for (const auto& s : t.steps) add_step(s);
+    for (std::size_t k = 0; k < t.steps.size(); ++k)
+      add_step((t.is_no_way_back(k) ? "NOT REVERSIBLE. " : "") + t.steps[k]);
     for (const auto& n : t.notes) out += wrap(n, look.width, "    ! ", "      ");
     out += wrap(fmt::format("Tools: {}. Usual worry: {}.", fmt::join(t.tools, "; "), t.spec->worry),
                 look.width, "    ", "    ");
@@ -248,6 +249,7 @@ std::string write_order_json(const case_file::CaseDescription& d, const WorkOrde
                  {"labour", case_file::labour_words(t.spec->labour)},
                  {"worry", t.spec->worry},
                  {"steps", t.steps},
+                 {"no_way_back_steps", t.no_way_back},
                  {"tools", t.tools},
                  {"notes", t.notes},
                  {"marks", Json::array()}};

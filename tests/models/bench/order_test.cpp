@@ -117,6 +117,8 @@ TEST(Order, EveryKindOfChangeHasStepsWithNumbers) {
     EXPECT_GE(task.tools.size(), 1u) << task.kind;
     ASSERT_NE(task.spec, nullptr);
     EXPECT_EQ(task.irreversible(), task.spec->reversible == "no");
+    EXPECT_EQ(task.no_way_back.empty(), !task.irreversible()) << task.kind << ": which step is it?";
+    for (const std::size_t step : task.no_way_back) EXPECT_LT(step, task.steps.size());
     for (const OrderMark& m : task.marks) {
       EXPECT_TRUE(std::isfinite(m.value)) << task.kind << ": " << m.what;
       EXPECT_FALSE(m.from.empty()) << task.kind << ": " << m.what;

@@ -146,6 +146,7 @@ TEST_F(Pages, OrderHasItsParts) {
   for (std::sregex_iterator at(html.begin(), html.end(), steps), end; at != end; ++at)
     EXPECT_EQ(std::stoi((*at)[1]), ++step);
   EXPECT_GE(step, 12);
+  EXPECT_EQ(mock::count(html, "<b>NOT REVERSIBLE.</b>"), 2) << "plugging and drilling";
 }
 
 TEST_F(Pages, EveryTextIsEscaped) {
