@@ -69,7 +69,7 @@ Picture draw_side(const Drawn& drawn) {
               lever = on_body(m, "repetition lever", base::Vec2(0, 0));
   s.point_out(71, h, {h.x() - s.paper(11), h.y() + s.paper(12)});
   s.point_out(72, p, {p.x() + s.paper(16), p.y() + s.paper(9)});
-  s.point_out(73, jack_centre, {jack_centre.x() - s.paper(13), jack_centre.y() - s.paper(4)});
+  s.point_out(73, jack_centre, {jack_centre.x() - s.paper(21), jack_centre.y() - s.paper(5)});
   s.point_out(74, lever, {lever.x() + s.paper(15), lever.y() + s.paper(6)});
   s.words("keybed", {view.x0 + s.paper(1), bed - s.paper(2)}, 2.6, false, scene::Across::kLeft);
   s.words("string", {view.x1 - s.paper(1), string + s.paper(2)}, 2.6, false, scene::Across::kRight);
@@ -172,8 +172,8 @@ Picture draw_hammer(const Drawn& drawn) {
   const Point core = on(d.hanging_distance, 0);
   const Point knuckle = on(d.knuckle_centre.x(), d.knuckle_centre.y());
   const Point contact = on(d.knuckle_centre.x(), d.knuckle_centre.y() - d.knuckle_radius);
-  const Box view{h.x() - 16, std::min(knuckle.y() - 30, foot.y() - 12), crown.x() + 38,
-                 std::max(h.y() + 30, crown.y() + 10)};
+  const Box view{h.x() - 22, std::min(knuckle.y() - 30, foot.y() - 34), crown.x() + 38,
+                 std::max(h.y() + 48, crown.y() + 10)};
   CalloutScene s(view, kDetailWidth);
   scene::SetUpMoment only = m;
   for (auto& body : only.shape.bodies)

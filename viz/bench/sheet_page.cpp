@@ -205,8 +205,8 @@ std::string write_sheet_page(const SheetPage& page) {
   p.set("paper", page.paper);
   // Letter is 18 mm shorter a page.
   const bool letter = page.paper == "Letter";
-  p.set("row", letter ? "5.2" : "5.8");
-  p.set("drawing", letter ? "66" : "84");
+  p.set("row", letter ? "5.15" : "5.7");
+  p.set("drawing", letter ? "58" : "78");
   p.set("question", text_or_nothing(page.with_case ? d.question : ""));
   p.set("invented", flag(page.with_case && d.invented));
   p.set("marked", flag(page.plan->worked_out));

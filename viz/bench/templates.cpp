@@ -17,7 +17,7 @@ body { font: 8.6pt/1.2 "DejaVu Sans", Verdana, sans-serif; margin: 0 auto; paddi
 h1 { font-size: 12.5pt; margin: 0 0 0.5mm; }
 h2 { font-size: 9.5pt; margin: 2mm 0 0.6mm; break-after: avoid; }
 p { margin: 0.7mm 0; }
-.small { font-size: 7.2pt; }
+.small { font-size: 6.8pt; }
 .head { display: flex; gap: 4mm; font-size: 8.6pt; margin: 1mm 0; }
 .head span { flex: 1; border-bottom: 0.3mm solid #000000; padding-top: 3.2mm; }
 .drawings { display: grid; grid-template-columns: 108fr 78fr; gap: 0.5mm 2mm; margin: 0.5mm auto; width: {{drawing}}%; break-inside: avoid; }

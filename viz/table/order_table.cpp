@@ -105,8 +105,11 @@ std::vector<std::string> steps_after(const WorkOrder& o) {
   if (std::abs(s.lead_mass) > kLeastLead)
     out.push_back(
         fmt::format("Only if the old balance weight is wanted back: {} in front of the balance hole; front "
-                    "weight then {} gf. Weigh with the lead laid on the key before a hole is drilled.",
-                    lead_words(s), fixed(front_weight_with_lead(s) / base::kGramForce, 1)));
+                    "weight then {} gf. {}",
+                    lead_words(s), fixed(front_weight_with_lead(s) / base::kGramForce, 1),
+                    s.lead_mass > 0 ? "Weigh with the lead laid on the key before a hole is drilled."
+                                    : "Where no lead sits there, take the same moment out elsewhere; weigh "
+                                      "before a hole is plugged."));
   out.push_back("Play the trial note soft, loud and repeated, and look at the mark on the heel cloth.");
   out.push_back(
       "All inside: the same on the other sample notes, regulated and weighed. All inside there too: a "
