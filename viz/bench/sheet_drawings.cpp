@@ -172,8 +172,8 @@ Picture draw_hammer(const Drawn& drawn) {
   const Point core = on(d.hanging_distance, 0);
   const Point knuckle = on(d.knuckle_centre.x(), d.knuckle_centre.y());
   const Point contact = on(d.knuckle_centre.x(), d.knuckle_centre.y() - d.knuckle_radius);
-  const Box view{h.x() - 22, std::min(knuckle.y() - 30, foot.y() - 34), crown.x() + 38,
-                 std::max(h.y() + 48, crown.y() + 10)};
+  const Box view{h.x() - 22, std::min(knuckle.y() - 30, foot.y() - 26), crown.x() + 38,
+                 std::max(h.y() + 42, crown.y() + 10)};
   CalloutScene s(view, kDetailWidth);
   scene::SetUpMoment only = m;
   for (auto& body : only.shape.bodies)

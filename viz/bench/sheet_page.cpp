@@ -206,7 +206,8 @@ std::string write_sheet_page(const SheetPage& page) {
   // Letter is 18 mm shorter a page.
   const bool letter = page.paper == "Letter";
   p.set("row", letter ? "5.15" : "5.7");
-  p.set("drawing", letter ? "58" : "78");
+  const bool narrow = page.notes.size() > 3;  // four columns: more lines wrap
+  p.set("drawing", letter ? (narrow ? "50" : "56") : (narrow ? "60" : "74"));
   p.set("question", text_or_nothing(page.with_case ? d.question : ""));
   p.set("invented", flag(page.with_case && d.invented));
   p.set("marked", flag(page.plan->worked_out));
