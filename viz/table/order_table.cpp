@@ -24,7 +24,10 @@ std::string heading(const std::string& text, const Look& look) {
   return "\n" + paint(text, Colour::kHeading, look) + "\n\n";
 }
 
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+// To twelve digits, so that 0.66 is not 0.6600000000000001.
+Json number(double value) {
+  return std::isfinite(value) ? Json(std::stod(fmt::format("{:.12g}", value))) : Json(nullptr);
+}
 
 std::string target_of(action::Screw screw, const WorkOrder& o) {
   const auto& r = o.result().regulated;
@@ -112,8 +115,11 @@ std::vector<std::string> steps_after(const WorkOrder& o) {
                                       "before a hole is plugged."));
   out.push_back("Play the trial note soft, loud and repeated, and look at the mark on the heel cloth.");
   out.push_back(
-      "All inside: the same on the other sample notes, regulated and weighed. All inside there too: a "
-      "straight line through their marks for the whole set, then the rest.");
+      "All inside: the same on the other sample notes, regulated and weighed. All inside there too: one "
+      "straight "
+      "line through their marks for the whole set (leverwright keyboard finds it and says what each note "
+      "loses), "
+      "then the rest.");
   return out;
 }
 
@@ -234,8 +240,8 @@ std::string write_order_json(const case_file::CaseDescription& d, const WorkOrde
     j["tolerances"].push_back({{"change", d.set_ups.back().changes[t.change].kind},
                                {"amount", t.argument},
                                {"unit", unit},
-                               {"value", t.value / si},
-                               {"scatter", t.scatter / si},
+                               {"value", number(t.value / si)},
+                               {"scatter", number(t.scatter / si)},
                                {"tolerance", number(t.tolerance / si)},
                                {"critical", t.critical},
                                {"decided_by", t.decided_by},
@@ -261,7 +267,7 @@ std::string write_order_json(const case_file::CaseDescription& d, const WorkOrde
                                {"value", number(m.value)},
                                {"unit", m.unit},
                                {"from", m.from},
-                               {"tolerance", m.tolerance > 0 ? Json(m.tolerance) : Json(nullptr)},
+                               {"tolerance", m.tolerance > 0 ? number(m.tolerance) : Json(nullptr)},
                                {"critical", m.critical},
                                {"decided_by", m.because}});
     j["tasks"].push_back(task);

@@ -157,6 +157,39 @@ TEST_F(Sheet, RemarksOfTheCaseStay) {
   EXPECT_NE(text.find("spread = \"113 mm\"  # taken with the pins out"), std::string::npos) << text;
 }
 
+// A case may write its values in other places than a section of their own.
+TEST_F(Sheet, FindsValuesHoweverTheCaseWritesThem) {
+  auto base = case_file::read_case("cases/missed_heel/case.toml");
+  const auto before = [&](const std::string& heading, const std::string& text) {
+    const auto at = base.text.find(heading);
+    ASSERT_NE(at, std::string::npos);
+    base.text.insert(at, text);
+  };
+  before("[[lead]]",
+         "[screws]\ncapstan.pitch = \"1.1 mm\"\n\n[screws.drop_screw]\npitch = \"0.6 mm\"\n\n"
+         "[wippen.heel_profile]\nunit = \"mm\"\npoints = [\n  [-73.5, -19.5],\n  [-70, -25],\n"
+         "  [-61, -26.4],\n  [-55, -20],\n]\n\n");
+  const auto sheet = read(
+      "97, capstan, mm, 0.9\n99, drop screw, mm, 0.8\n98, let-off button, mm, 0.7\n"
+      "45, heel cloth, mm, 1.9\n35, lean, deg, -2\n");
+  const auto d = made_of(sheet, 0, base);
+  EXPECT_DOUBLE_EQ(d.value("screws.capstan.pitch"), 0.9e-3);
+  EXPECT_DOUBLE_EQ(d.value("screws.drop_screw.pitch"), 0.8e-3);
+  EXPECT_DOUBLE_EQ(d.value("screws.let_off_button.pitch"), 0.7e-3);
+  EXPECT_DOUBLE_EQ(d.value("wippen.heel_cloth_thickness"), 1.9e-3);
+  EXPECT_DOUBLE_EQ(d.value("capstan.lean"), -2 * base::kDegree);
+  EXPECT_EQ(d.point_list("wippen.heel_profile").x.size(), 4u) << "a list's own brackets are no heading";
+  EXPECT_EQ(d.set_ups.size(), base.set_ups.size());
+  // A new trace takes the old one's place.
+  const auto traced = read(
+      "131, point 1, mm, 74 19\n132, point 2, mm, 70 25\n133, point 3, mm, 62 26.5\n"
+      "134, point 4, mm, 58 25\n135, point 5, mm, 54 19\n");
+  const auto t = made_of(traced, 0, base);
+  ASSERT_EQ(t.point_list("wippen.heel_profile").x.size(), 5u);
+  EXPECT_DOUBLE_EQ(t.point_list("wippen.heel_profile").x[0], -74e-3);
+  EXPECT_DOUBLE_EQ(t.point_list("wippen.heel_profile").y[2], -26.5e-3);
+}
+
 TEST_F(Sheet, SpreadsheetsOfOtherCountries) {
   const std::string path =
       write("semicolons.csv",
