@@ -24,6 +24,8 @@ p { margin: 0.7mm 0; }
 .column { display: flex; flex-direction: column; justify-content: space-between; }
 figure { margin: 0; }
 figure img { width: 100%; height: auto; display: block; }
+h2.next { break-before: page; }
+figure.true img { width: 161mm; }
 figcaption { font-size: 7pt; }
 table { border-collapse: collapse; width: 100%; table-layout: fixed; margin-bottom: -0.2mm; }
 .choice { white-space: nowrap; }
@@ -58,8 +60,8 @@ td.words { font-size: 6.2pt; }
 <div class="column">{{#left}}<figure><img src="{{{data}}}" alt="{{alt}}"><figcaption>{{caption}}</figcaption></figure>{{/left}}</div>
 <div class="column">{{#right}}<figure><img src="{{{data}}}" alt="{{alt}}"><figcaption>{{caption}}</figcaption></figure>{{/right}}</div>
 </div>
-{{#tables}}{{#trace}}<h2>Positions, and the heel's trace (only where no part file fits; left empty, the part files count)</h2>
-<figure><img src="{{{data}}}" alt="{{alt}}"><figcaption>{{caption}}</figcaption></figure>{{/trace}}
+{{#tables}}{{#trace}}<h2 class="next">Positions, and the heel's trace (only where no part file fits; left empty, the part files count)</h2>
+<figure class="true"><img src="{{{data}}}" alt="{{alt}}"><figcaption>{{caption}}</figcaption></figure>{{/trace}}
 {{#single}}<table>
 <colgroup><col style="width: 7.5mm"><col><col style="width: 15mm"><col style="width: 15.5mm"><col style="width: 13.5mm">{{#notes}}<col style="width: {{width}}mm">{{/notes}}</colgroup>
 <thead><tr><th scope="col">line</th><th scope="col">measurement</th><th scope="col">tool</th><th scope="col">usual</th><th scope="col">to within</th>{{#notes}}<th scope="col">{{name}}</th>{{/notes}}</tr></thead>

@@ -133,6 +133,13 @@ TEST_F(Pages, SheetHasEveryLineAndFillsInWhatIsKnown) {
   EXPECT_EQ(blank.find("\u00d7</span>"), std::string::npos);
 }
 
+// 80 squares of a millimetre at twice the size, and half a millimetre of margin on either side.
+TEST_F(Pages, TracePaperIsTwiceTheSize) {
+  EXPECT_NE(draw_trace_paper().svg.find("width=\"161"), std::string::npos)
+      << draw_trace_paper().svg.substr(0, 200);
+  EXPECT_NE(sheet("A4", true, true).find("figure.true img { width: 161mm; }"), std::string::npos);
+}
+
 TEST_F(Pages, OrderHasItsParts) {
   const std::string html = page("order_A4");
   for (const char* part :
