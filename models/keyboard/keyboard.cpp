@@ -10,6 +10,7 @@
 #include "models/keyboard/bands.h"
 #include "models/keyboard/work.h"
 #include "models/study/evaluate.h"
+#include "sim/base/error.h"
 #include "sim/base/units.h"
 
 namespace leverwright::keyboard {
@@ -59,10 +60,18 @@ struct Study {
     work.run("as found", k.notes.size(), [&](std::size_t job) {
       NoteState& n = notes[index(job)];
       n.description = describe_note(base, k.input, k.carried, k.notes[job]);
-      n.place = capstan_place(n.description);
-      n.level = study::find_key_level(n.description);
+      std::string& why_not = c.why_not[index(job)];
+      why_not = find_implausible(k.input, k.carried, k.notes[job]);
+      if (!why_not.empty()) return;
+      try {
+        n.place = capstan_place(n.description);
+        n.level = study::find_key_level(n.description);
+      } catch (const base::UserError&) {
+        why_not = "its measurements cannot belong to one action";
+        return;
+      }
       c.place[index(job)] = n.place;
-      c.measures[index(job)] = study::evaluate(n.description, 0, n.level, {}, &c.why_not[index(job)]);
+      c.measures[index(job)] = study::evaluate(n.description, 0, n.level, {}, &why_not);
       n.ready = true;
     });
     k.courses.push_back(std::move(c));
@@ -76,6 +85,7 @@ struct Study {
 
   // Secants on the shift until the number is as asked; NaN when it is not to be had near by.
   double seek_place(std::size_t i, study::MeasureIndex measure, double target, double good) const {
+    if (!notes[i].ready) return kNone;
     const double start = notes[i].place;
     double p0 = start, f0 = k.courses.front().measures[i][measure] - target;
     double p1 = start + kFirstTry, f1 = kNone;

@@ -1,8 +1,11 @@
 #include "models/keyboard/note_case.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
+#include "models/case/quantity.h"
 #include "models/case/reconcile.h"
 #include "models/case/schema.h"
 
@@ -115,6 +118,19 @@ CaseDescription describe_note(const CaseDescription& base, const KeyboardCase& i
   if (in.find("lead_reflected")) put_leads(d, lead_weight, lead_reflected);
   leave_out_what_the_others_fix(d, in);
   return d;
+}
+
+std::string find_implausible(const KeyboardCase& in, const std::vector<Carried>& carried, int note) {
+  for (std::size_t c = 0; c < in.columns.size(); ++c) {
+    const auto* spec = case_file::schema().find_key(in.columns[c].key);
+    if (spec == nullptr || spec->range.empty()) continue;
+    const case_file::Range range = case_file::read_range(spec->range, spec->dimension);
+    const double value = value_at(in.columns[c], carried[c], note).value;
+    // A friction that comes out below nothing is taken as none.
+    if (value > range.high || (value < range.low && in.columns[c].key.rfind("friction.", 0) != 0))
+      return fmt::format("carried beyond what is plausible: {}", in.columns[c].name);
+  }
+  return "";
 }
 
 void move_capstan(CaseDescription& d, double shift) {

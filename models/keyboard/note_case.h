@@ -3,6 +3,7 @@
 // Of rear length, balance hole to wippen centre and heel contact arm any two fix the third. What the samples
 // do not tell is left out where the others fix it: the base note's own value belongs to the base note.
 #pragma once
+#include <string>
 #include <vector>
 
 #include "models/keyboard/keyboard_case.h"
@@ -20,6 +21,11 @@ NoteValue value_at(const SampleColumn& column, const Carried& carried, int note)
 
 case_file::CaseDescription describe_note(const case_file::CaseDescription& base, const KeyboardCase& input,
                                          const std::vector<Carried>& carried, int note);
+
+// A column whose value at this note lies outside everything plausible (a line drawn too far beyond the
+// samples): in words,
+// "" when there is none.
+std::string find_implausible(const KeyboardCase& input, const std::vector<Carried>& carried, int note);
 
 // The note with its capstan moved by `shift` (m, positive towards the strings), added to its first set-up.
 void move_capstan(case_file::CaseDescription& note, double shift);

@@ -261,7 +261,7 @@ chart::Chart build_capstan(const store::StudyReader& in) {
   if (has_course(in, "own_place") && has_course(in, "nearest_line")) {
     const Columns own(in, std::string(kAt) + "/courses/own_place"),
         nearest(in, std::string(kAt) + "/courses/nearest_line");
-    c.panels.push_back(difference_panel(own, nearest, "down_weight", "down weight lost"));
+    c.panels.push_back(difference_panel(own, nearest, "down_weight", "down weight added"));
     c.panels.push_back(difference_panel(own, nearest, "friction", "friction added"));
     c.panels.push_back(difference_panel(own, nearest, "aftertouch", "aftertouch"));
   }
