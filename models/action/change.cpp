@@ -174,13 +174,46 @@ void change_cap(const Change& c, ActionDesign& a) {
   weigh_front(a);
 }
 
+// The wood of the heel becomes a piece of its own, cut off along the straight line between the two corners of
+// the outline where it leaves the wippen's body: the first and last of the run of corners within the cloth.
+// No run like that (an outline drawn without a heel): nothing is cut.
+void cut_heel_off(ActionDesign& a, const Vec2& foot) {
+  constexpr double kBeside = 0.5e-3;
+  const std::vector<Vec2>& old = a.wippen_outline;
+  const std::size_t n = old.size();
+  if (n < 6 || !a.heel_outline.empty()) return;
+  const auto is_of_heel = [&](std::size_t k) {
+    const double x = old[k % n].x();
+    return x > a.heel_x.front() - kBeside && x < a.heel_x.back() + kBeside;
+  };
+  std::size_t first = 0;
+  for (std::size_t k = 1; k < n; ++k)
+    if ((old[k] - foot).norm() < (old[first] - foot).norm()) first = k;
+  if (!is_of_heel(first)) return;
+  std::size_t last = first += n;
+  while (last - first < n && is_of_heel(first - 1)) --first;
+  while (last - first < n && is_of_heel(last + 1)) ++last;
+  const std::size_t count = last - first + 1;
+  if (count < 3 || count + 2 > n) return;
+  std::vector<Vec2> body;
+  for (std::size_t k = first; k <= last; ++k) a.heel_outline.push_back(old[k % n]);
+  for (std::size_t k = last; k <= first + n; ++k) body.push_back(old[k % n]);
+  a.wippen_outline = body;
+}
+
 // The whole heel moves along the wippen and down by the shim; the lifting face goes with it, and so do the
-// heel's mass and the shim's.
+// heel's mass and the shim's. Its wood is drawn with the shim on top.
 void reglue_heel(const Change& c, ActionDesign& a) {
   const double shift = towards_strings(c) * amount(c, "shift"), shim = amount(c, "shim");
   const double middle = 0.5 * (a.heel_x.front() + a.heel_x.back()), tilt = amount_or(c, "tilt", 0);
   const double mass = amount_or(c, "heel_mass", 0);
   const Vec2 p_old = heel_point(a, middle);
+  cut_heel_off(a, p_old);
+  for (std::size_t k = 0; k < a.heel_outline.size(); ++k) {
+    const bool at_cut = k == 0 || k + 1 == a.heel_outline.size();
+    Vec2& p = a.heel_outline[k];
+    p += Vec2(shift, at_cut ? 0.0 : -shim - std::tan(tilt) * (p.x() - middle));
+  }
   for (std::size_t k = 0; k < a.heel_x.size(); ++k)
     a.heel_h[k] += shim + std::tan(tilt) * (a.heel_x[k] - middle);
   for (double& x : a.heel_x) x += shift;

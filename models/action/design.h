@@ -145,6 +145,7 @@ struct ActionDesign {
   // For drawing: outlines in the body frames (head: from the foot of the strike line), leads in the key
   // frame.
   std::vector<Vec2> wippen_outline, jack_outline, lever_outline, head_outline, leads;
+  std::vector<Vec2> heel_outline;  // wood of a heel that was cut off and glued on again; else empty
 
   // Regulation specification.
   std::string policy;

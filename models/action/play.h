@@ -109,10 +109,20 @@ struct StrokeSeries {
   std::vector<std::vector<double>> position, speed;  // per body [rad, rad/s; slides m, m/s]
   struct Place {
     std::string name;
-    // Sums over the strips of a patch; depth: the deepest; slip: weighed by normal force.
+    // Sums over the strips of a patch; depth: the deepest; slip and place: weighed by normal force.
     std::vector<double> normal, friction, depth, slip;  // [N, N, m, m/s]
+    // Where it bears and which way the normal force on the driven body points, angle from x; the friction on
+    // that body is along perp of it. Not a number where it is open or acts at no place (an angular stop).
+    std::vector<double> x, y, direction;  // W [m, m, rad]
   };
-  std::vector<Place> places;                                                        // per contact group
+  std::vector<Place> places;  // per contact group
+  struct Centre {
+    std::string name;
+    int body = 0;
+    std::vector<double> torque;  // of friction on the body, anticlockwise [N m]
+  };
+  std::vector<Centre> centres;                                                      // per pivot
+  std::vector<double> string_rise;  // at the struck point, upwards; empty where it does not yield [m]
   std::vector<double> kinetic, gravity, springs, cloth, bristles, pivots, strings;  // stored energies [J]
   std::vector<std::string> loss_names;
   std::vector<std::vector<double>> losses;       // per audit row, since the start [J]

@@ -107,6 +107,8 @@ void StrokeWatcher::on_start(const planar::Mechanism& m) {
   series.loss_names = m.audit_names();
   series.losses.resize(series.loss_names.size());
   for (std::size_t g = 0; g < m.groups().size(); ++g) series.places[g].name = m.groups()[g];
+  series.centres.clear();
+  for (const auto& p : m.pivots) series.centres.push_back({p.name, p.body, {}});
   for (auto* v : {&series.time, &series.kinetic, &series.gravity, &series.springs, &series.cloth,
                   &series.bristles, &series.pivots, &series.strings, &series.work, &series.finger_force,
                   &series.dip, &series.key_speed, &series.string_gap, &series.hammer_speed})
@@ -114,7 +116,9 @@ void StrokeWatcher::on_start(const planar::Mechanism& m) {
   for (auto* list : {&series.position, &series.speed, &series.losses})
     std::for_each(list->begin(), list->end(), set_aside);
   for (auto& p : series.places)
-    for (auto* v : {&p.normal, &p.friction, &p.depth, &p.slip}) set_aside(*v);
+    for (auto* v : {&p.normal, &p.friction, &p.depth, &p.slip, &p.x, &p.y, &p.direction}) set_aside(*v);
+  for (auto& c : series.centres) set_aside(c.torque);
+  if (!m.strings.empty()) set_aside(series.string_rise);
   peak_normal.assign(m.groups().size(), 0.0);
 }
 
@@ -130,6 +134,9 @@ void StrokeWatcher::on_sample(double t, const double* x, const Scratch& s) {
     p.friction.push_back(0);
     p.depth.push_back(-1);
     p.slip.push_back(0);
+    p.x.push_back(0);
+    p.y.push_back(0);
+    p.direction.push_back(kNone);
   }
   for (std::size_t i = 0; i < m.contacts.size(); ++i) {
     auto& p = series.places[index(m.group_of(static_cast<int>(i)))];
@@ -137,9 +144,22 @@ void StrokeWatcher::on_sample(double t, const double* x, const Scratch& s) {
     p.friction.back() += s.tangential[i];
     p.depth.back() = std::max(p.depth.back(), s.touches[i].depth);
     p.slip.back() += s.normal[i] * s.slip[i];
+    p.x.back() += s.normal[i] * s.touches[i].p.x();
+    p.y.back() += s.normal[i] * s.touches[i].p.y();
+    // The strips of a patch share their normal to within the heel's slope under the cap: that of the last.
+    if (s.normal[i] > 0 && !m.contacts[i]->is_angular())
+      p.direction.back() = std::atan2(s.touches[i].n.y(), s.touches[i].n.x());
   }
-  for (auto& p : series.places)
-    if (p.normal.back() > 0) p.slip.back() /= p.normal.back();
+  for (auto& p : series.places) {
+    const double n = p.normal.back();
+    if (n > 0) p.slip.back() /= n;
+    const bool placed = p.direction.back() == p.direction.back();
+    p.x.back() = placed ? p.x.back() / n : kNone;
+    p.y.back() = placed ? p.y.back() / n : kNone;
+  }
+  for (std::size_t i = 0; i < series.centres.size(); ++i)
+    series.centres[i].torque.push_back(-s.pivot_torque[i]);
+  if (!m.strings.empty()) series.string_rise.push_back(s.strings.front().y);
   const run::StoredEnergy e = run::calc_stored(m, x, s);
   series.kinetic.push_back(e.kinetic);
   series.gravity.push_back(e.gravity);

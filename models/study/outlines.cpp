@@ -1,5 +1,6 @@
 #include "models/study/outlines.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace leverwright::study {
@@ -18,24 +19,103 @@ std::vector<Vec2> offset(const std::vector<Vec2>& points, const Vec2& by) {
   return out;
 }
 
+// The hammer from `from` on along the shank, in a frame with its origin there: head over the end of the
+// shank, then back along the shank's upper side.
+std::vector<Vec2> hammer_outline(const action::ActionDesign& d, double from, const Vec2& origin) {
+  const double shank = d.shank_half_height;
+  std::vector<Vec2> out = {{from, -shank}, {d.hammer_length - 5e-3, -shank}};
+  const std::vector<Vec2> head = offset(d.head_outline, Vec2(d.hammer_length, 0));
+  for (auto it = head.rbegin(); it != head.rend(); ++it) out.push_back(*it);
+  out.emplace_back(d.hammer_length - 5e-3, shank);
+  out.emplace_back(from, shank);
+  return offset(out, -origin);
+}
+
+// Face of the back check with the head behind it, in the key's frame.
+std::vector<Vec2> check_outline(const action::Action& a) {
+  const planar::Profile check = action::check_profile(a.design, a.screws[action::kBackCheck]);
+  std::vector<Vec2> face;
+  for (double x = check.x_start() + 7.5e-3; x <= check.x_end() - 7.5e-3; x += 1e-3)
+    face.push_back(check.point(x));
+  std::vector<Vec2> out = face;
+  for (auto it = face.rbegin(); it != face.rend(); ++it) out.push_back(*it - 9e-3 * check.outward());
+  return out;
+}
+Vec2 check_foot(const action::Action& a) {
+  const planar::Profile check = action::check_profile(a.design, a.screws[action::kBackCheck]);
+  return check.point(0.5 * (check.x_start() + check.x_end())) - 5e-3 * check.outward();
+}
+
 }  // namespace
 
 std::vector<BodyOutline> find_body_outlines(const action::Action& a) {
   const auto& d = a.design;
-  const double rear = d.key_rear_x, front = d.key_front_x, h = d.key_height;
+  const planar::BodyTree& tree = a.mechanism.tree;
+  std::vector<BodyOutline> out;
+  const auto add = [&](int index, const char* role, std::vector<Vec2> outline, const std::string& label) {
+    const planar::Body& body = tree.body(index);
+    BodyOutline b{index, body.name, role, std::move(outline), label, "ground", body.p_joint, -1, Vec2(0, 0)};
+    int parent = body.parent;
+    if (parent >= 0 && tree.body(parent).joint == planar::Joint::kSlide) {
+      b.slide = parent;
+      b.slide_way = tree.body(parent).slide_direction;
+      b.joint = tree.body(parent).p_joint;
+      parent = tree.body(parent).parent;
+    }
+    if (parent >= 0) b.parent = tree.name(parent);
+    out.push_back(std::move(b));
+  };
+  add(action::kKey, "key wood", box(d.key_front_x, 0, d.key_rear_x, d.key_height), "key");
+  add(action::kWippen, "wippen wood", d.wippen_outline, "wippen");
+  add(action::kJack, "jack", d.jack_outline, "jack");
+  add(action::kLever, "lever", d.lever_outline, "repetition lever");
+  // A shank that bends is drawn in its pieces, each a little over its hinge.
+  constexpr double kOver = 0.4e-3;
   const double shank = d.shank_half_height;
-  // Head over the end of the shank, then back along the shank's upper side.
-  std::vector<Vec2> hammer = {{-8e-3, -shank}, {d.hammer_length - 5e-3, -shank}};
-  std::vector<Vec2> head = offset(d.head_outline, Vec2(d.hammer_length, 0));
-  for (auto it = head.rbegin(); it != head.rend(); ++it) hammer.push_back(*it);
-  hammer.emplace_back(d.hammer_length - 5e-3, shank);
-  hammer.emplace_back(-8e-3, shank);
-  return {{kBodyNames[action::kKey], "key wood", box(front, 0, rear, h)},
-          {kBodyNames[action::kWippen], "wippen wood", d.wippen_outline},
-          {kBodyNames[action::kJack], "jack", d.jack_outline},
-          {kBodyNames[action::kLever], "lever", d.lever_outline},
-          {kBodyNames[action::kHammer], "hammer", hammer}};
+  const std::size_t pieces = a.hammer_pieces.size();
+  for (std::size_t k = 0; k < pieces; ++k) {
+    const Vec2 origin = a.hammer_origins[k];
+    const double from = k == 0 ? -8e-3 : origin.x() - kOver;
+    if (k + 1 == pieces)
+      add(a.hammer_pieces[k], "hammer", hammer_outline(d, from, origin), "hammer");
+    else
+      add(a.hammer_pieces[k], "hammer",
+          offset(box(from, -shank, a.hammer_origins[k + 1].x() + kOver, shank), -origin), "");
+  }
+  if (a.check_body >= 0)
+    add(a.check_body, "leather", offset(check_outline(a), -action::check_hinge(d)), "");
+  if (a.damper_body >= 0) {
+    const double tip = d.key_options.damper.lever_length;
+    add(a.damper_body, "rail", {{-tip - 3e-3, -3e-3}, {4e-3, -3e-3}, {4e-3, 3e-3}, {-tip - 3e-3, 3e-3}},
+        "damper lever");
+  }
+  return out;
 }
+
+namespace {
+
+// The string as far as it is drawn. Where it yields it is given the shape of a string pushed aside at rest
+// at the struck point: straight to either support.
+Feature string_line(const action::Action& a) {
+  const auto& d = a.design;
+  const Vec2 struck(d.p_H.x() + d.hammer_length, d.string_y);
+  constexpr double kDrawn = 60e-3;
+  Feature out{"string", "ground", "line", "string", {}, 0, "", {}};
+  if (a.mechanism.strings.empty()) {
+    out.points = {struck - Vec2(kDrawn, 0), struck + Vec2(kDrawn, 0)};
+    return out;
+  }
+  const planar::StringData& s = d.options.string;
+  const double near = s.striking_share * s.length, far = s.length - near;
+  for (const double x : {-kDrawn, -std::min(near, kDrawn), 0.0, kDrawn}) {
+    if (!out.points.empty() && struck.x() + x <= out.points.back().x()) continue;
+    out.points.push_back(struck + Vec2(x, 0));
+    out.yields.push_back(std::max(0.0, 1 - std::abs(x) / (x < 0 ? near : far)));
+  }
+  return out;
+}
+
+}  // namespace
 
 std::vector<Feature> find_features(const action::Action& a) {
   const auto& d = a.design;
@@ -45,14 +125,7 @@ std::vector<Feature> find_features(const action::Action& a) {
                     jack = kBodyNames[action::kJack];
   // Ground first: it lies behind.
   const double floor = d.p_balance.y() - 25e-3;
-  out.push_back(
-      {"string",
-       "ground",
-       "line",
-       "string",
-       {{d.p_H.x() + d.hammer_length - 60e-3, d.string_y}, {d.p_H.x() + d.hammer_length + 60e-3, d.string_y}},
-       0,
-       ""});
+  out.push_back(string_line(a));
   out.push_back({"let-off button", "ground", "solid", "felt",
                  offset(box(-4e-3, 0, 4e-3, 3e-3), d.button + Vec2(0, a.screws[action::kLetOffButton])), 0,
                  ""});
@@ -108,15 +181,19 @@ std::vector<Feature> find_features(const action::Action& a) {
        0,
        ""});
   out.push_back({"capstan", key, "cap", "metal", cap_outline, 0, ""});
-  const planar::Profile check = action::check_profile(d, a.screws[action::kBackCheck]);
-  std::vector<Vec2> face;
-  for (double x = check.x_start() + 7.5e-3; x <= check.x_end() - 7.5e-3; x += 1e-3)
-    face.push_back(check.point(x));
-  std::vector<Vec2> check_solid = face;
-  for (auto it = face.rbegin(); it != face.rend(); ++it) check_solid.push_back(*it - 9e-3 * check.outward());
-  const Vec2 foot = check.point(0.5 * (check.x_start() + check.x_end())) - 5e-3 * check.outward();
-  out.push_back({"check wire", key, "line", "metal", {foot, Vec2(foot.x() - 2e-3, d.key_height)}, 0, ""});
-  out.push_back({"back check", key, "solid", "leather", check_solid, 0, ""});
+  const Vec2 foot = check_foot(a), in_key(foot.x() - 2e-3, d.key_height);
+  if (a.check_body >= 0) {
+    out.push_back({"check wire",
+                   a.mechanism.tree.name(a.check_body),
+                   "wire",
+                   "metal",
+                   {foot - action::check_hinge(d), in_key},
+                   0,
+                   key});
+  } else {
+    out.push_back({"check wire", key, "line", "metal", {foot, in_key}, 0, ""});
+    out.push_back({"back check", key, "solid", "leather", check_outline(a), 0, ""});
+  }
   for (std::size_t k = 0; k < d.leads.size(); ++k)
     out.push_back({"lead " + std::to_string(k + 1), key, "circle", "metal", {d.leads[k]}, 6e-3, ""});
   // Wippen: cloth between the surface and the wood behind it.
@@ -127,6 +204,8 @@ std::vector<Feature> find_features(const action::Action& a) {
   std::vector<Vec2> cloth = surface;
   for (auto it = surface.rbegin(); it != surface.rend(); ++it)
     cloth.push_back(*it - d.heel_cloth_thickness * heel.outward());
+  if (!d.heel_outline.empty())
+    out.push_back({"heel wood", wippen, "solid", "wippen wood", d.heel_outline, 0, ""});
   out.push_back({"heel cloth", wippen, "solid", "felt", cloth, 0, ""});
   out.push_back({"heel surface", wippen, "heel surface", "felt", surface, 0, ""});
   // Hammer.
@@ -148,6 +227,17 @@ std::vector<Feature> find_features(const action::Action& a) {
                  {d.lever_centre + Vec2(2e-3, -16e-3), Vec2(2e-3, 14e-3)},
                  0,
                  jack});
+  return out;
+}
+
+std::vector<std::size_t> find_centres(const planar::Mechanism& mechanism) {
+  std::vector<std::size_t> out;
+  for (std::size_t i = 0; i < mechanism.pivots.size(); ++i) {
+    const std::string& name = mechanism.pivots[i].name;
+    if (name == "damper" ||
+        std::find(action::kPivotNames.begin(), action::kPivotNames.end(), name) != action::kPivotNames.end())
+      out.push_back(i);
+  }
   return out;
 }
 

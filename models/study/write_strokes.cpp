@@ -1,6 +1,9 @@
 #include "models/study/write_strokes.h"
 
+#include <algorithm>
 #include <cmath>
+
+#include "models/study/outlines.h"
 
 namespace leverwright::study {
 
@@ -19,20 +22,21 @@ std::vector<double> beside(const std::vector<const std::vector<double>*>& column
   return out;
 }
 
-std::vector<const std::vector<double>*> pointers(const std::vector<std::vector<double>>& lists,
-                                                 std::size_t count) {
+std::vector<const std::vector<double>*> pointers(const std::vector<std::vector<double>>& lists) {
   std::vector<const std::vector<double>*> out;
-  for (std::size_t k = 0; k < count; ++k) out.push_back(&lists[k]);
+  for (const auto& list : lists) out.push_back(&list);
   return out;
 }
 
 class StrokeStore {
  public:
-  StrokeStore(store::StudyWriter& writer, const PlayedTouch& touch, std::string at)
-      : w_(writer), t_(touch), s_(touch.stroke.series), at_(std::move(at)) {}
+  StrokeStore(store::StudyWriter& writer, const action::Action& action, const PlayedTouch& touch,
+              std::string at)
+      : w_(writer), a_(action), t_(touch), s_(touch.stroke.series), at_(std::move(at)) {}
 
   void write() {
     write_motion();
+    write_places();
     write_forces();
     write_energies();
     write_tables();
@@ -50,14 +54,67 @@ class StrokeStore {
     series("key_speed", s_.key_speed, "m/s", "m/s", "W", "of the playing point, downwards positive");
     series("hammer_distance", s_.string_gap, "m", "mm", "W", "hammer crown to string");
     series("hammer_speed", s_.hammer_speed, "m/s", "m/s", "W", "of the hammer crown, towards the string");
-    const store::Columns bodies{{std::begin(action::kBodyNames), std::end(action::kBodyNames)}, {}, {}};
-    w_.write_series(at_, "coordinates", beside(pointers(s_.position, action::kBodyCount)), action::kBodyCount,
+    // Any finger comes after the bodies of the action, whose indices it leaves alone.
+    store::Columns bodies, sliding;
+    std::vector<const std::vector<double>*> angle, speed, slide;
+    for (const BodyOutline& b : find_body_outlines(a_)) {
+      bodies.names.push_back(b.body);
+      angle.push_back(&s_.position[static_cast<std::size_t>(b.index)]);
+      speed.push_back(&s_.speed[static_cast<std::size_t>(b.index)]);
+      if (b.slide < 0) continue;
+      sliding.names.push_back(b.body);
+      slide.push_back(&s_.position[static_cast<std::size_t>(b.slide)]);
+    }
+    w_.write_series(at_, "coordinates", beside(angle), angle.size(),
                     make_meta("rad", "deg", "W",
                               "angle of each body's frame, anticlockwise positive with the player on the "
                               "left; key, wippen and lever as drawn at 0"),
                     bodies);
-    w_.write_series(at_, "speeds", beside(pointers(s_.speed, action::kBodyCount)), action::kBodyCount,
+    w_.write_series(at_, "speeds", beside(speed), speed.size(),
                     make_meta("rad/s", "rad/s", "W", "turning speed of each body"), bodies);
+    if (!slide.empty())
+      w_.write_series(at_, "slides", beside(slide), slide.size(),
+                      make_meta("m", "mm", "parent", "how far the body's joint has moved along its slide"),
+                      sliding);
+    if (!s_.string_rise.empty())
+      series("string_rise", s_.string_rise, "m", "mm", "W", "of the string at the struck point, upwards");
+  }
+
+  // Where each contact bears and which way, and the friction of every centre.
+  void write_places() {
+    store::Columns columns;
+    std::vector<const std::vector<double>*> values;
+    for (const auto& p : s_.places) {
+      if (std::none_of(p.direction.begin(), p.direction.end(), [](double d) { return d == d; })) continue;
+      for (const auto& [what, list, unit, shown] :
+           {std::tuple{": x", &p.x, "m", "mm"}, std::tuple{": y", &p.y, "m", "mm"},
+            std::tuple{": direction", &p.direction, "rad", "deg"}}) {
+        columns.names.push_back(p.name + what);
+        columns.units.emplace_back(unit);
+        columns.display_units.emplace_back(shown);
+        values.push_back(list);
+      }
+    }
+    if (!values.empty())
+      w_.write_series(
+          at_, "contact_places", beside(values), values.size(),
+          make_meta_unknown_allowed("per column", "per column", "W",
+                                    "place of each contact and direction of the normal force on the driven "
+                                    "body; positive friction on it is a quarter turn anticlockwise from "
+                                    "there; not a number where the contact is open"),
+          columns);
+    store::Columns centres;
+    std::vector<const std::vector<double>*> torques;
+    for (const std::size_t i : find_centres(a_.mechanism)) {
+      if (i >= s_.centres.size()) return;  // nothing was recorded
+      centres.names.push_back(s_.centres[i].name);
+      torques.push_back(&s_.centres[i].torque);
+    }
+    w_.write_series(at_, "centre_friction", beside(torques), torques.size(),
+                    make_meta("N m", "N mm", "none",
+                              "torque of friction in each centre on the body it carries, anticlockwise "
+                              "positive"),
+                    centres);
   }
 
   void write_forces() {
@@ -87,7 +144,7 @@ class StrokeStore {
                               "sliding speed at each contact, weighed by normal force; 0 where it is open"),
                     places);
     w_.write_series(
-        at_, "depth", beside(pointers(depths, n)), n,
+        at_, "depth", beside(pointers(depths)), n,
         make_meta_unknown_allowed("m", "mm", "none",
                                   "how far each contact is pressed in; not a number where it is open"),
         places);
@@ -148,6 +205,7 @@ class StrokeStore {
   }
 
   store::StudyWriter& w_;
+  const action::Action& a_;
   const PlayedTouch& t_;
   const action::StrokeSeries& s_;
   std::string at_;
@@ -208,7 +266,7 @@ std::vector<store::Number> find_touch_numbers(const PlayedTouch& t) {
 void write_strokes(store::StudyWriter& writer, const std::string& at, const SetUpResult& s) {
   for (const PlayedTouch& t : s.touches) {
     const std::string path = at + "/strokes/" + t.name;
-    StrokeStore(writer, t, path).write();
+    StrokeStore(writer, s.action, t, path).write();
     writer.write_attribute(path, "touch", t.kind);
     const auto told = [&](const char* name, const char* what, const std::vector<std::string>& texts) {
       if (!texts.empty())

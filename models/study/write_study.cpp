@@ -216,6 +216,35 @@ class SetUpStore {
     }
   }
 
+  // The distance ratio as the handbook defines it, on the frictionless path, from rest to let-off. With
+  // friction the hammer takes up slack of the bristles here and there, which is no leverage.
+  void write_ratio() {
+    const std::string at = at_ + "/ratio";
+    const double step = 0.1e-3;  // of dip; the ratio is the mean slope over two of them
+    action::QuietPath path(s_.action);
+    std::vector<double> dips, gaps;
+    for (double y = 0; y < s_.regulated.dip_let_off + step; y += step) {
+      const auto state = path.at(y);
+      if (!state) break;
+      dips.push_back(y);
+      gaps.push_back(s_.action.string_gap(state->q));
+    }
+    if (dips.size() < 3) return;
+    std::vector<double> dip, gap, ratio;
+    for (std::size_t k = 1; k + 1 < dips.size(); ++k) {
+      dip.push_back(dips[k]);
+      gap.push_back(gaps[k]);
+      ratio.push_back((gaps[k - 1] - gaps[k + 1]) / (dips[k + 1] - dips[k - 1]));
+    }
+    w_.write_series(at, "dip", dip, make_meta("m", "mm", "none", "travel of the playing point from rest"));
+    w_.write_series(at, "hammer_distance", gap,
+                    make_meta("m", "mm", "none", "hammer crown to string, without friction"));
+    w_.write_series(
+        at, "distance_ratio", ratio,
+        make_meta("1", "1", "none",
+                  "strike-point travel over playing-point travel, without friction, mean over 0.2 mm"));
+  }
+
   void write_slide() {
     const std::pair<int, const char*> places[] = {{action::kCapstanHeel, "C3"},
                                                   {action::kJackKnuckle, "C4"},
@@ -269,8 +298,16 @@ class SetUpStore {
       const std::string at = at_ + "/scene/bodies/" + slug(b.body);
       write_points(at, "outline", b.outline, b.body);
       w_.write_attribute(at, "colour_role", b.colour_role);
-      w_.write_attribute(at, "pivot_x", 0.0);
-      w_.write_attribute(at, "pivot_y", 0.0);
+      w_.write_attribute(at, "label", b.label);
+      w_.write_attribute(at, "parent", slug(b.parent));
+      w_.write_attribute(at, "joint_x", b.joint.x());
+      w_.write_attribute(at, "joint_y", b.joint.y());
+      w_.write_attribute(at, "slide_x", b.slide_way.x());
+      w_.write_attribute(at, "slide_y", b.slide_way.y());
+      if (is_centre(b.index)) {
+        w_.write_attribute(at, "pivot_x", 0.0);
+        w_.write_attribute(at, "pivot_y", 0.0);
+      }
     }
     for (const auto& f : find_features(s_.action)) {
       const std::string at = at_ + "/scene/features/" + slug(f.name);
@@ -280,6 +317,9 @@ class SetUpStore {
       w_.write_attribute(at, "colour_role", f.colour_role);
       if (f.kind == "circle") w_.write_attribute(at, "radius", f.radius);
       if (!f.body_b.empty()) w_.write_attribute(at, "body_b", slug(f.body_b));
+      if (!f.yields.empty())
+        w_.write_series(at, "yields", f.yields,
+                        make_meta("1", "1", "none", "share of the string's rise each point goes up by"));
       if (f.kind == "heel surface") {
         w_.write_attribute(at, "face_from", s_.design.lifting_face_from);
         w_.write_attribute(at, "face_to", s_.design.lifting_face_to);
@@ -287,21 +327,27 @@ class SetUpStore {
     }
     const std::string at = at_ + "/scene/positions";
     std::vector<std::string> names;
-    for (const char* n : action::kBodyNames) names.push_back(slug(n));
+    std::vector<int> bodies;
+    for (const auto& b : find_body_outlines(s_.action)) {
+      names.push_back(slug(b.body));
+      bodies.push_back(b.index);
+    }
     w_.write_strings(at, "bodies", names, "rows of the positions");
     const double dips[] = {0.0, 0.5 * s_.regulated.dip_let_off, s_.regulated.dip_let_off};
     const char* moments[] = {"rest", "half_stroke", "let_off"};
-    std::vector<std::string> groups;
-    for (int place = 0; place < action::kPlaceCount; ++place)
-      groups.push_back(action::kPlaceNames[static_cast<std::size_t>(place)]);
+    const std::vector<std::string>& groups = s_.action.mechanism.groups();
+    const std::vector<std::size_t> centres = find_centres(s_.action.mechanism);
     w_.write_strings(at_ + "/scene/contacts", "names", groups, "rows of the contact matrices");
+    std::vector<std::string> centre_names;
+    for (const std::size_t i : centres) centre_names.push_back(s_.action.mechanism.pivots[i].name);
+    w_.write_strings(at_ + "/scene/centres", "names", centre_names, "rows of the matrices");
     for (int k = 0; k < 3; ++k) {
       const StaticSample& s = nearest(dips[k]);
       planar::Scratch scratch(s_.action.mechanism);
       scratch.q = s.state.q;
       s_.action.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
       std::vector<double> poses, signs;
-      for (int b = 0; b < action::kBodyCount; ++b) {
+      for (const int b : bodies) {
         const auto& p = scratch.poses[static_cast<std::size_t>(b)];
         poses.insert(poses.end(), {p.o.x(), p.o.y(), p.angle});
       }
@@ -320,11 +366,28 @@ class SetUpStore {
           store::Columns{{"x", "y", "force_x", "force_y", "normal_x", "normal_y"},
                          {"m", "m", "N", "N", "N", "N"},
                          {"mm", "mm", "gf", "gf", "gf", "gf"}});
+      std::vector<double> torques;
+      for (const std::size_t i : centres) {
+        const auto body = static_cast<std::size_t>(s_.action.mechanism.pivots[i].body);
+        const Vec2 o = scratch.poses[body].o;
+        torques.insert(torques.end(), {o.x(), o.y(), -s.pivot_torque[i]});
+      }
+      w_.write_series(at_ + "/scene/centres", moments[k], torques, 3,
+                      make_meta("per column", "per column", "W",
+                                "joint, and the torque of friction on the body, anticlockwise positive"),
+                      store::Columns{{"x", "y", "torque"}, {"m", "m", "N m"}, {"mm", "mm", "N mm"}});
       w_.write_attribute(at, std::string("dip_") + moments[k], s.travel);
     }
   }
 
  private:
+  // A pin of the trade, not a hinge that stands for something that bends.
+  bool is_centre(int body) const {
+    const auto& m = s_.action.mechanism;
+    for (const std::size_t i : find_centres(m))
+      if (m.pivots[i].body == body) return true;
+    return false;
+  }
   void write_points(const std::string& at, const std::string& name, const std::vector<Vec2>& points,
                     const std::string& frame) {
     std::vector<double> xy;
@@ -381,6 +444,7 @@ void StudyFile::add(const SetUpResult& s) {
   writer_.write_strings(at, "warnings", warnings, "what to look at before believing this set-up");
   out.write_statics("down", s.weighing.down);
   out.write_statics("up", s.weighing.up);
+  out.write_ratio();
   out.write_slide();
   write_strokes(writer_, at, s);
   out.write_scene();

@@ -105,17 +105,23 @@ std::vector<std::string> write_vtk(const film::FilmStroke& s, double every, cons
   int number = 0;
   for (const double t : times_of(s, every)) {
     const auto poses = scene::find_poses(s.motion, t);
+    const double rise = scene::find_value(s.motion.time, s.motion.string_rise, t);
     std::vector<vtk::MeshPiece> pieces;
     for (size_t b = 0; b < poses.size(); ++b) {
-      const auto add = [&](const std::vector<Point>& points, bool closed) {
-        vtk::MeshPiece piece{{}, closed, static_cast<int>(b)};
-        for (const Point& p : points)
-          piece.points.push_back(scene::to_millimetres(scene::place(poses[b], p)));
-        pieces.push_back(std::move(piece));
+      const auto add = [&](std::vector<Point> points, bool closed) {
+        pieces.push_back({std::move(points), closed, static_cast<int>(b)});
       };
-      for (const scene::Piece& p : s.motion.shape.bodies[b].pieces) add(p.points, is_closed(p.kind));
-      for (const scene::RoundPiece& r : s.motion.shape.bodies[b].rounds) add(corners_of(r), true);
+      for (const scene::Piece& p : s.motion.shape.bodies[b].pieces)
+        add(scene::place_piece(p, poses[b], rise), is_closed(p.kind));
+      for (const scene::RoundPiece& r : s.motion.shape.bodies[b].rounds) {
+        std::vector<Point> corners;
+        for (const Point& p : corners_of(r))
+          corners.push_back(scene::to_millimetres(scene::place(poses[b], p)));
+        add(std::move(corners), true);
+      }
     }
+    for (const scene::SpringShape& spring : s.motion.shape.springs)
+      pieces.push_back({scene::place_spring(spring, poses), false, spring.body_a});
     const std::string name = fmt::format("{}_{:05d}.vtp", stem, number++);
     vtk::write_vtp(pieces, folder + "/" + name);
     files.push_back(folder + "/" + name);
@@ -136,6 +142,21 @@ std::string write_gltf(const film::FilmStroke& s, double every) {
   std::string nodes, meshes, channels, samplers, materials, roots;
   std::vector<scene::Role> roles;
   int mesh_count = 0, sampler_count = 0;
+  const auto add_channel = [&](size_t node, const char* path, const std::vector<float>& values,
+                               const char* type, size_t width, int clock) {
+    samplers += fmt::format("{}{{\"input\":{},\"output\":{},\"interpolation\":\"LINEAR\"}}",
+                            sampler_count > 0 ? "," : "", clock, buffer.add(values, type, width, false));
+    channels += fmt::format("{}{{\"sampler\":{},\"target\":{{\"node\":{},\"path\":\"{}\"}}}}",
+                            sampler_count > 0 ? "," : "", sampler_count, node, path);
+    ++sampler_count;
+  };
+  const auto material_of = [&](scene::Role role) {
+    auto known = std::find(roles.begin(), roles.end(), role);
+    if (known == roles.end()) known = roles.insert(roles.end(), role);
+    return known - roles.begin();
+  };
+  std::string yielding;   // a line that yields is a node of its own, with one morph target: up by 1 m
+  size_t extra_node = 0;  // 0: there is none
   const std::vector<double> times = times_of(s, every);
   std::vector<float> clock;
   for (const double t : times) clock.push_back(static_cast<float>(t - times.front()));
@@ -153,18 +174,42 @@ std::string write_gltf(const film::FilmStroke& s, double every) {
           corners.push_back(depth + 2e-3F * static_cast<float>(b));
         }
       if (corners.empty()) return;
-      auto known = std::find(roles.begin(), roles.end(), role);
-      if (known == roles.end()) known = roles.insert(roles.end(), role);
       primitives += fmt::format("{}{{\"attributes\":{{\"POSITION\":{}}},\"material\":{}}}",
                                 primitives.empty() ? "" : ",", buffer.add(corners, "VEC3", 3, true),
-                                known - roles.begin());
+                                material_of(role));
     };
-    for (const scene::Piece& p : m.shape.bodies[b].pieces)
-      if (is_closed(p.kind)) add(p.points, p.role);
+    const auto add_line = [&](const scene::Piece& piece) {
+      constexpr int kLineStrip = 3;
+      std::vector<float> corners, up;
+      for (size_t k = 0; k < piece.points.size(); ++k) {
+        const Point& p = piece.points[k];
+        corners.insert(corners.end(), {static_cast<float>(p.x()), static_cast<float>(p.y()),
+                                       depth + 2e-3F * static_cast<float>(b)});
+        up.insert(up.end(), {0, k < piece.yields.size() ? static_cast<float>(piece.yields[k]) : 0, 0});
+      }
+      const bool yields = !piece.yields.empty() && !m.string_rise.empty() && extra_node == 0;
+      const std::string primitive = fmt::format(
+          "{{\"attributes\":{{\"POSITION\":{}}},\"mode\":{},\"material\":{}",
+          buffer.add(corners, "VEC3", 3, true), kLineStrip, material_of(piece.role));
+      if (!yields) {
+        primitives += (primitives.empty() ? "" : ",") + primitive + "}";
+        return;
+      }
+      extra_node = n;
+      yielding = primitive +
+                 fmt::format(",\"targets\":[{{\"POSITION\":{}}}]}}", buffer.add(up, "VEC3", 3, true));
+    };
+    for (const scene::Piece& p : m.shape.bodies[b].pieces) {
+      if (is_closed(p.kind))
+        add(p.points, p.role);
+      else if (p.kind == scene::PieceKind::kLine)
+        add_line(p);
+    }
     for (const scene::RoundPiece& r : m.shape.bodies[b].rounds) add(corners_of(r), r.role);
     std::string children;
     for (size_t c = 1; c < n; ++c)
       if (m.parent[c] == static_cast<int>(b)) children += fmt::format("{}{}", children.empty() ? "" : ",", c);
+    if (b == 0 && extra_node > 0) children += fmt::format("{}{}", children.empty() ? "" : ",", extra_node);
     nodes += fmt::format("{}{{\"name\":\"{}\",\"translation\":[{:.9g},{:.9g},0]{}{}}}", b > 0 ? "," : "",
                          m.shape.bodies[b].name, m.joint[b].x(), m.joint[b].y(),
                          primitives.empty() ? "" : fmt::format(",\"mesh\":{}", mesh_count),
@@ -181,11 +226,22 @@ std::string write_gltf(const film::FilmStroke& s, double every) {
       for (const double v : {0.0, 0.0, std::sin(half), std::cos(half)})
         turns.push_back(static_cast<float>(v));
     }
-    samplers += fmt::format("{}{{\"input\":{},\"output\":{},\"interpolation\":\"LINEAR\"}}",
-                            sampler_count > 0 ? "," : "", clock_at, buffer.add(turns, "VEC4", 4, false));
-    channels += fmt::format("{}{{\"sampler\":{},\"target\":{{\"node\":{},\"path\":\"rotation\"}}}}",
-                            sampler_count > 0 ? "," : "", sampler_count, b);
-    ++sampler_count;
+    add_channel(b, "rotation", turns, "VEC4", 4, clock_at);
+    if (b >= m.slide.size() || m.slide[b].empty()) continue;
+    std::vector<float> places;  // of a joint that moves
+    for (const double t : times) {
+      const Point p = m.joint[b] + scene::find_value(m.time, m.slide[b], t) * m.slide_way[b];
+      places.insert(places.end(), {static_cast<float>(p.x()), static_cast<float>(p.y()), 0.0F});
+    }
+    add_channel(b, "translation", places, "VEC3", 3, clock_at);
+  }
+  if (extra_node > 0) {
+    nodes += fmt::format(",{{\"name\":\"string\",\"mesh\":{}}}", mesh_count);
+    meshes += fmt::format("{}{{\"primitives\":[{}],\"weights\":[0]}}", mesh_count > 0 ? "," : "", yielding);
+    std::vector<float> rise;
+    for (const double t : times)
+      rise.push_back(static_cast<float>(scene::find_value(m.time, m.string_rise, t)));
+    add_channel(extra_node, "weights", rise, "SCALAR", 1, clock_at);
   }
   for (const scene::Role role : roles) {
     const scene::Rgb c = scene::rgb(role);

@@ -64,14 +64,17 @@ void read_feature(const StudyReader& in, const std::string& path, const std::str
   if (points.empty()) return;
   if (kind == "circle") {
     owner.rounds.push_back({name, role_of(in, path), points.front(), in.number_attribute(path, "radius")});
-  } else if (kind == "spring") {
+  } else if (kind == "spring" || kind == "wire") {
     const int other = in.has_attribute(path, "body_b")
                           ? find_body(*shape, words(in.text_attribute(path, "body_b")))
                           : index;
     if (other >= 0 && points.size() >= 2)
-      shape->springs.push_back({name, index, other, points[0], points[1]});
+      shape->springs.push_back({name, index, other, points[0], points[1], kind == "wire"});
   } else {
-    owner.pieces.push_back({name, kind_of(kind), role_of(in, path), points, in.has_attribute(path, "label")});
+    const std::string label = in.has_attribute(path, "label") ? in.text_attribute(path, "label") : "";
+    const std::vector<double> yields =
+        in.has(path + "/yields") ? in.read_series(path + "/yields").values : std::vector<double>{};
+    owner.pieces.push_back({name, kind_of(kind), role_of(in, path), points, label, yields});
   }
 }
 
@@ -88,8 +91,9 @@ scene::ActionShape read_shape(const StudyReader& in, const std::string& at,
     if (index < 0) continue;
     scene::BodyShape& body = shape.bodies[static_cast<size_t>(index)];
     if (in.has(path + "/outline"))
-      body.pieces.push_back({words(row), scene::PieceKind::kSolid, role_of(in, path),
-                             read_points(in, path + "/outline"), index > 0});
+      body.pieces.push_back(
+          {words(row), scene::PieceKind::kSolid, role_of(in, path), read_points(in, path + "/outline"),
+           in.has_attribute(path, "label") ? in.text_attribute(path, "label") : words(row)});
     if (in.has_attribute(path, "pivot_x") && in.has_attribute(path, "pivot_y"))
       body.pivot = Point(in.number_attribute(path, "pivot_x"), in.number_attribute(path, "pivot_y"));
   }
@@ -115,6 +119,25 @@ void read_contacts(const StudyReader& in, const std::string& at, const std::stri
     if (force && values.columns >= 6 && std::isfinite(values.at(i, 4)) && std::isfinite(values.at(i, 5)))
       sign.normal = Point(values.at(i, 4), values.at(i, 5));
     out->contacts.push_back(std::move(sign));
+  }
+}
+
+void read_centres(const StudyReader& in, const std::string& at, const std::string& moment,
+                  scene::ActionMoment* out) {
+  const std::string path = at + "/scene/centres";
+  if (!in.has(path + "/names") || !in.has(path + "/" + moment)) return;
+  const std::vector<std::string> names = in.read_strings(path + "/names");
+  const store::Series values = in.read_series(path + "/" + moment);
+  for (size_t i = 0; i < names.size() && i < values.rows && values.columns >= 3; ++i) {
+    const Point at_joint(values.at(i, 0), values.at(i, 1));
+    const double torque = values.at(i, 2);
+    // Two pins of one body (the key's) count together.
+    const auto same = std::find_if(out->centres.begin(), out->centres.end(),
+                                   [&](const auto& c) { return (c.at - at_joint).norm() < 1e-6; });
+    if (same == out->centres.end())
+      out->centres.push_back({names[i], at_joint, torque});
+    else
+      same->torque += torque;
   }
 }
 
@@ -214,6 +237,7 @@ void add_moments(const StudyReader& in, const std::string& at, const std::string
         moment.poses[static_cast<size_t>(index)] = {values.at(r, 0), values.at(r, 1), values.at(r, 2)};
     }
     read_contacts(in, at, dataset, &moment);
+    read_centres(in, at, dataset, &moment);
     moment.traces = traces;
     out->moments[m].push_back({name, shape, std::move(moment)});
   }

@@ -168,9 +168,7 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
 
 void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* out) const {
   const FilmStroke& s = request_.strokes[which];
-  scene::ActionMoment moment;
-  moment.poses = scene::find_poses(s.motion, t);
-  moment.contacts = scene::find_contact_signs(s.motion, moment.poses, t, kForceFloor);
+  scene::ActionMoment moment = scene::find_moment(s.motion, t, kForceFloor);
   for (scene::ContactSign& c : moment.contacts) {  // an arrow no longer than 45 mm
     const double longest = 45 / force_scale_, size = c.force.norm();
     if (size <= longest) continue;
@@ -193,8 +191,7 @@ void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* 
   inset.shapes = std::move(picture.shapes);
   if (request_.arrangement == Arrangement::kGhost && request_.strokes.size() > 1) {
     const FilmStroke& other = request_.strokes[1];
-    scene::ActionMoment there;
-    there.poses = scene::find_poses(other.motion, t);
+    const scene::ActionMoment there = scene::find_moment(other.motion, t, kForceFloor);
     options.forces = false;
     scene::Scene ghost = build_action_scene(other.motion.shape, there, options);
     ghost.shapes.erase(

@@ -49,6 +49,13 @@ std::vector<double> summed(const std::vector<double>& time, const std::vector<do
   return out;
 }
 
+// The centre a body turns in, by the names of the results file.
+std::string centre_of(const std::string& body) {
+  if (body == "key") return "balance pin";
+  if (body == "damper lever") return "damper";
+  return body + " centre";
+}
+
 void read_bodies(const StudyReader& in, const store::SetUpEntry& entry, const std::string& path,
                  scene::ActionMotion* motion) {
   figures::ActionPictures pictures;
@@ -63,21 +70,38 @@ void read_bodies(const StudyReader& in, const store::SetUpEntry& entry, const st
   motion->joint.assign(n, scene::Point(0, 0));
   motion->angle.resize(n);
   motion->speed.resize(n);
+  motion->slide.resize(n);
+  motion->slide_way.assign(n, scene::Point(0, 0));
   size_t wippen = 0;
   for (size_t b = 0; b < n; ++b)
     if (rest.shape.bodies[b].name == "wippen") wippen = b;
   const store::Series angles = in.read_series(path + "/coordinates"),
                       speeds = in.read_series(path + "/speeds");
+  const store::Series slides =
+      in.has(path + "/slides") ? in.read_series(path + "/slides") : store::Series{};
   for (size_t b = 1; b < n; ++b) {
     const std::string& name = rest.shape.bodies[b].name;
+    motion->angle[b] = named_column(angles, name);
+    motion->speed[b] = named_column(speeds, name);
+    motion->slide[b] = named_column(slides, name);
+    std::string group = entry.path + "/scene/bodies/" + name;
+    std::replace(group.begin(), group.end(), ' ', '_');
+    if (in.has_attribute(group, "parent") && in.has_attribute(group, "joint_x")) {
+      std::string parent = in.text_attribute(group, "parent");
+      std::replace(parent.begin(), parent.end(), '_', ' ');
+      for (size_t p = 1; p < b; ++p)
+        if (rest.shape.bodies[p].name == parent) motion->parent[b] = static_cast<int>(p);
+      motion->joint[b] = {in.number_attribute(group, "joint_x"), in.number_attribute(group, "joint_y")};
+      motion->slide_way[b] = {in.number_attribute(group, "slide_x"), in.number_attribute(group, "slide_y")};
+      continue;
+    }
+    // A file that does not say: as the bodies stand at rest.
     if (name == "jack" || name == "repetition lever") motion->parent[b] = static_cast<int>(wippen);
     const scene::Pose& parent = rest.moment.poses[static_cast<size_t>(motion->parent[b])];
     const scene::Pose& own = rest.moment.poses[b];
     const double c = std::cos(parent.theta), s = std::sin(parent.theta), dx = own.x - parent.x,
                  dy = own.y - parent.y;
     motion->joint[b] = scene::Point(c * dx + s * dy, -s * dx + c * dy);
-    motion->angle[b] = named_column(angles, name);
-    motion->speed[b] = named_column(speeds, name);
   }
 }
 
@@ -136,6 +160,27 @@ FilmStroke read_film_stroke(const std::string& results_path, const std::string& 
     for (size_t c = 0; c < normal.names.names.size(); ++c)
       out.motion.places.push_back({normal.names.names[c], column(normal, c), column(friction, c)});
   }
+  if (in.has(path + "/contact_places")) {
+    const store::Series places = in.read_series(path + "/contact_places");
+    for (scene::PlaceForces& p : out.motion.places) {
+      p.x = named_column(places, p.name + ": x");
+      p.y = named_column(places, p.name + ": y");
+      p.direction = named_column(places, p.name + ": direction");
+    }
+    // Places without one act about a centre (stops): no mark, no arrow.
+    auto& all = out.motion.places;
+    all.erase(std::remove_if(all.begin(), all.end(), [](const auto& p) { return p.direction.empty(); }),
+              all.end());
+  }
+  if (in.has(path + "/centre_friction")) {
+    const store::Series torques = in.read_series(path + "/centre_friction");
+    for (const std::string& name : torques.names.names)
+      for (size_t b = 1; b < out.motion.shape.bodies.size(); ++b)
+        if (centre_of(out.motion.shape.bodies[b].name) == name ||
+            (name == "front-rail pin" && out.motion.shape.bodies[b].name == "key"))
+          out.motion.centres.push_back({name, static_cast<int>(b), named_column(torques, name)});
+  }
+  out.motion.string_rise = values("string_rise");
   if (in.has(path + "/slip")) {
     const store::Series slip = in.read_series(path + "/slip");
     out.capstan_slide = summed(out.motion.time, named_column(slip, "capstan on heel cloth"));

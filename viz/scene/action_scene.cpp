@@ -29,7 +29,8 @@ void add_bodies(const ActionShape& shape, const ActionMoment& moment, bool compr
   for (size_t b = 0; b < shape.bodies.size(); ++b) {
     const Pose& pose = moment.poses[b];
     for (const Piece& piece : shape.bodies[b].pieces) {
-      Path path{piece.name, placed(pose, piece.points), !is_line(piece.kind), {}, Stroke{}};
+      Path path{
+          piece.name, place_piece(piece, pose, moment.string_rise), !is_line(piece.kind), {}, Stroke{}};
       if (is_line(piece.kind))
         path.stroke = Stroke{piece.kind == PieceKind::kLine ? piece.role : Role::kInk, 0.35, {}};
       else
@@ -46,20 +47,22 @@ void add_bodies(const ActionShape& shape, const ActionMoment& moment, bool compr
   if (compress) press_soft_shapes(&out, owners);
 }
 
-// A spring is a zigzag of fixed pitch between its two ends.
 void add_springs(const ActionShape& shape, const ActionMoment& moment, std::vector<Shape>& out) {
-  constexpr int kTurns = 9;
-  for (const SpringShape& spring : shape.springs) {
-    const Point a = to_millimetres(place(moment.poses[static_cast<size_t>(spring.body_a)], spring.on_a));
-    const Point b = to_millimetres(place(moment.poses[static_cast<size_t>(spring.body_b)], spring.on_b));
-    const Point side = (b - a).norm() > 0 ? Point(1.1 * base::perp(b - a).normalized()) : Point(0, 0);
-    Path path{spring.name, {a}, false, {}, Stroke{Role::kString, 0.25, {}}};
-    for (int i = 1; i < kTurns; ++i)
-      path.points.push_back(a + (b - a) * (static_cast<double>(i) / kTurns) +
-                            (i % 2 == 0 ? 1.0 : -1.0) * side);
-    path.points.push_back(b);
-    out.push_back(std::move(path));
-  }
+  for (const SpringShape& spring : shape.springs)
+    out.push_back(Path{spring.name,
+                       place_spring(spring, moment.poses),
+                       false,
+                       {},
+                       spring.straight ? Stroke{Role::kMetal, 0.35, {}} : Stroke{Role::kString, 0.25, {}}});
+}
+
+void add_centre_friction(const ActionMoment& moment, const ActionSceneOptions& options,
+                         std::vector<Shape>& out) {
+  if (!options.forces) return;
+  for (const CentreSign& c : moment.centres)
+    if (std::abs(c.torque) > options.torque_floor)
+      for (Shape& s : turning_arrow(c.name + " friction", to_millimetres(c.at), c.torque > 0, Role::kFriction))
+        out.push_back(std::move(s));
 }
 
 void add_pivots(const ActionShape& shape, const ActionMoment& moment, std::vector<Shape>& out) {
@@ -144,9 +147,9 @@ void add_contacts(const ActionShape& shape, const ActionMoment& moment, const Ac
 void add_labels(const ActionShape& shape, const ActionMoment& moment, std::vector<Shape>& out) {
   for (size_t b = 0; b < shape.bodies.size(); ++b)
     for (const Piece& piece : shape.bodies[b].pieces) {
-      if (!piece.labelled) continue;
+      if (piece.label.empty()) continue;
       Label label;
-      label.text = piece.name;
+      label.text = piece.label;
       label.at = find_inner_point(placed(moment.poses[b], piece.points));
       label.size = 2.8;
       label.automatic = true;
@@ -172,8 +175,11 @@ void add_force_key(const ActionMoment& moment, const ActionSceneOptions& options
                            true,
                            newtons * scale});
   if (split)
-    scene->legend.push_back(
-        {fmt::format("friction {:g} N", newtons), Role::kFriction, {}, true, newtons * scale});
+    scene->legend.push_back({fmt::format("friction {:g} N (about a centre: its way only)", newtons),
+                             Role::kFriction,
+                             {},
+                             true,
+                             newtons * scale});
   scene->legend.push_back({"contact", Role::kContact, {}, false, 0});
 }
 
@@ -192,6 +198,27 @@ Point place(const Pose& pose, const Point& p) {
 }
 
 Point to_millimetres(const Point& metres) { return 1e3 * metres; }
+
+std::vector<Point> place_piece(const Piece& piece, const Pose& pose, double string_rise) {
+  std::vector<Point> out = placed(pose, piece.points);
+  for (size_t k = 0; k < out.size() && k < piece.yields.size(); ++k)
+    out[k] += to_millimetres(Point(0, string_rise * piece.yields[k]));
+  return out;
+}
+
+// A spring is a zigzag of fixed pitch between its two ends, a wire the line between them.
+std::vector<Point> place_spring(const SpringShape& spring, const std::vector<Pose>& poses) {
+  const Point a = to_millimetres(place(poses[static_cast<size_t>(spring.body_a)], spring.on_a));
+  const Point b = to_millimetres(place(poses[static_cast<size_t>(spring.body_b)], spring.on_b));
+  if (spring.straight) return {a, b};
+  constexpr int kTurns = 9;
+  const Point side = (b - a).norm() > 0 ? Point(1.1 * base::perp(b - a).normalized()) : Point(0, 0);
+  std::vector<Point> out{a};
+  for (int i = 1; i < kTurns; ++i)
+    out.push_back(a + (b - a) * (static_cast<double>(i) / kTurns) + (i % 2 == 0 ? 1.0 : -1.0) * side);
+  out.push_back(b);
+  return out;
+}
 
 double find_force_scale(const std::vector<ContactSign>& contacts) {
   double most = 0;
@@ -217,6 +244,7 @@ Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
   const double force_scale =
       options.millimetres_per_newton > 0 ? options.millimetres_per_newton : find_force_scale(moment.contacts);
   add_contacts(shape, moment, options, force_scale, scene.shapes);
+  add_centre_friction(moment, options, scene.shapes);
   if (options.labels) add_labels(shape, moment, scene.shapes);
   scene.legend.push_back({"line of centres", Role::kLine, {10, 3, 2, 3}, true, 0});
   add_force_key(moment, options, force_scale, &scene);

@@ -24,11 +24,13 @@ enum class PieceKind {
 };
 
 struct Piece {
-  std::string name;  // trade word; also the label when `labelled`
+  std::string name;  // trade word
   PieceKind kind = PieceKind::kSolid;
   Role role = Role::kKeyWood;
   std::vector<Point> points;  // m, body frame
-  bool labelled = false;
+  std::string label = {};     // words beside it, or none
+  // Of a line that yields: the share of the moment's string_rise each point goes up by. Empty: stiff.
+  std::vector<double> yields = {};
 };
 
 struct RoundPiece {  // knuckle, lead, core
@@ -49,6 +51,7 @@ struct SpringShape {  // between two bodies, by index
   std::string name;
   int body_a = 0, body_b = 0;
   Point on_a{0, 0}, on_b{0, 0};  // m, in the frames of a and b
+  bool straight = false;         // a wire, drawn as one line
 };
 
 struct ActionShape {
@@ -65,6 +68,12 @@ struct ContactSign {
   std::optional<Point> normal = {};
 };
 
+struct CentreSign {  // friction in a centre
+  std::string name;
+  Point at{0, 0};     // m, W
+  double torque = 0;  // on the body the centre carries, anticlockwise positive, N m
+};
+
 struct BodyTrace {  // where a contact has been, in a body's own frame
   std::string name;
   int body = 0;
@@ -79,6 +88,8 @@ struct ActionMoment {
   std::vector<Pose> poses;     // one per body, ground included
   std::vector<ContactSign> contacts;
   std::vector<BodyTrace> traces;
+  std::vector<CentreSign> centres = {};
+  double string_rise = 0;  // of a string that yields, at the struck point, m
 };
 
 struct ActionSceneOptions {
@@ -88,6 +99,7 @@ struct ActionSceneOptions {
   // Of the action plane; 0: the longest arrow reaches 30 mm, in round steps (find_force_scale).
   double millimetres_per_newton = 0;
   double force_floor = 0.05;  // N; smaller ones get no arrow
+  double torque_floor = 1e-5;  // N m; smaller ones get no turning arrow
   std::optional<Box> view;    // mm; default: everything, with a little room
   double scale_bar = 50;      // mm
   bool compress = true;       // cloth and leather drawn as pressed in by what they touch
@@ -102,10 +114,15 @@ Point to_millimetres(const Point& metres);
 double find_force_scale(const std::vector<ContactSign>& contacts);
 
 // One moment of one set-up: bodies, springs, lines of centres (key and wippen, wippen and hammer), traces,
-// pivots, contact marks and force arrows (normal and friction apart), names, in that order. A contact that
-// lies on a pivot (an angular stop) has no mark and no arrow: its force does not act there.
+// pivots, contact marks and force arrows (normal and friction apart), names, in that order. Friction in a
+// centre is an arrow about it that shows the way only. A contact that lies on a pivot (an angular stop) has
+// no mark and no arrow: its force does not act there.
 Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
                          const ActionSceneOptions& options);
+
+// Points of one piece, and of one spring, at a moment, mm in W.
+std::vector<Point> place_piece(const Piece& piece, const Pose& pose, double string_rise);
+std::vector<Point> place_spring(const SpringShape& spring, const std::vector<Pose>& poses);
 
 // One set-up at the same moment as the others, for overlays.
 struct SetUpMoment {

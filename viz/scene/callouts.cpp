@@ -48,6 +48,20 @@ std::vector<Shape> force_arrow(const std::string& name, const Point& at, const P
   return out;
 }
 
+std::vector<Shape> turning_arrow(const std::string& name, const Point& about, bool anticlockwise, Role role) {
+  constexpr double kRadius = 3.4, kHead = 1.7;
+  const double from = 0.25 * base::kPi, to = 1.75 * base::kPi;  // open towards the right
+  const double end = anticlockwise ? to : from, way = anticlockwise ? 1 : -1;
+  const Point out(std::cos(end), std::sin(end)), along(way * base::perp(out));
+  const Point foot = about + kRadius * out;
+  return {Arc{name, about, kRadius, from, to, Stroke{role, 0.4, {}}},
+          Path{name + ", head",
+               {foot + kHead * along, foot + 0.5 * kHead * out, foot - 0.5 * kHead * out},
+               true,
+               Fill{role, 1},
+               std::nullopt}};
+}
+
 std::vector<Shape> note(const std::string& words, const Point& about, const Point& words_at) {
   Label label;
   label.text = words;

@@ -17,6 +17,9 @@ std::vector<Shape> force_arrow(const std::string& name, const Point& at, const P
                                double millimetres_per_newton, bool with_number = true,
                                Role role = Role::kForce);
 
+// An arrow about a point, three quarters round, 3.4 mm of the action plane from it.
+std::vector<Shape> turning_arrow(const std::string& name, const Point& about, bool anticlockwise, Role role);
+
 // Words at `words_at` with a line to what they are about.
 std::vector<Shape> note(const std::string& words, const Point& about, const Point& words_at);
 

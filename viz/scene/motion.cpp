@@ -82,7 +82,9 @@ std::vector<Pose> find_poses(const ActionMotion& m, double t) {
   std::vector<Pose> out(m.shape.bodies.size());
   for (size_t b = 1; b < out.size(); ++b) {
     const Pose& parent = out[static_cast<size_t>(m.parent[b])];
-    const Point origin = place(parent, m.joint[b]);
+    Point joint = m.joint[b];
+    if (b < m.slide.size() && !m.slide[b].empty()) joint += find_value(m.time, m.slide[b], t) * m.slide_way[b];
+    const Point origin = place(parent, joint);
     double theta = parent.theta;
     if (!m.angle[b].empty()) {
       theta = m.angle[b][at.k];
@@ -144,6 +146,21 @@ std::vector<ContactSign> find_contact_signs(const ActionMotion& m, const std::ve
   for (const PlaceForces& place_forces : m.places) {
     const double normal = find_value(m.time, place_forces.normal, t);
     if (!(normal >= floor)) continue;
+    if (!place_forces.direction.empty()) {
+      const At at = find_at(m.time, t);
+      const size_t last = place_forces.direction.size() - 1;
+      size_t k = std::min(at.share < 0.5 ? at.k : at.k + 1, last);
+      if (!std::isfinite(place_forces.direction[k])) k = std::min(at.share < 0.5 ? at.k + 1 : at.k, last);
+      if (!std::isfinite(place_forces.direction[k])) continue;
+      const double a = place_forces.direction[k];
+      const Point n(std::cos(a), std::sin(a));
+      const double friction = find_value(m.time, place_forces.friction, t);
+      out.push_back({place_forces.name,
+                     {place_forces.x[k], place_forces.y[k]},
+                     normal * n + friction * base::perp(n),
+                     normal * n});
+      continue;
+    }
     const auto contact = find_drawn_contact(m.shape, poses, place_forces.name);
     if (!contact) continue;
     const auto known = std::find_if(kSurfaces.begin(), kSurfaces.end(),
@@ -155,6 +172,32 @@ std::vector<ContactSign> find_contact_signs(const ActionMotion& m, const std::ve
     const Point total = along + sign * friction * base::perp(contact->push);
     out.push_back({place_forces.name, 1e-3 * contact->at, total, along});
   }
+  return out;
+}
+
+std::vector<CentreSign> find_centre_signs(const ActionMotion& m, const std::vector<Pose>& poses, double t) {
+  std::vector<CentreSign> out;
+  for (const CentreFriction& c : m.centres) {
+    const Pose& pose = poses[static_cast<size_t>(c.body)];
+    const Point at(pose.x, pose.y);
+    const double torque = find_value(m.time, c.torque, t);
+    // Two pins of one body (the key's) count together.
+    const auto same =
+        std::find_if(out.begin(), out.end(), [&](const CentreSign& s) { return (s.at - at).norm() < 1e-9; });
+    if (same == out.end())
+      out.push_back({c.name, at, torque});
+    else
+      same->torque += torque;
+  }
+  return out;
+}
+
+ActionMoment find_moment(const ActionMotion& motion, double t, double floor) {
+  ActionMoment out;
+  out.poses = find_poses(motion, t);
+  out.contacts = find_contact_signs(motion, out.poses, t, floor);
+  out.centres = find_centre_signs(motion, out.poses, t);
+  out.string_rise = find_value(motion.time, motion.string_rise, t);
   return out;
 }
 

@@ -12,6 +12,16 @@ namespace leverwright::scene {
 struct PlaceForces {  // of one contact over time, N; the friction's sign as in the results file
   std::string name;
   std::vector<double> normal, friction;
+  // Where it bears (W, m) and the direction of the normal force on the driven body; friction on that body is
+  // along perp of it. Not a number while it is open; empty in files that do not have them: the place is then
+  // looked for on the drawn outlines.
+  std::vector<double> x = {}, y = {}, direction = {};
+};
+
+struct CentreFriction {  // torque on the body a centre carries, anticlockwise, N m
+  std::string name;
+  int body = 0;
+  std::vector<double> torque;
 };
 
 struct ActionMotion {
@@ -21,6 +31,11 @@ struct ActionMotion {
   std::vector<double> time;  // s, never running back
   std::vector<std::vector<double>> angle, speed;  // per body, rad and rad/s over time; empty = does not turn
   std::vector<PlaceForces> places;
+  // Bodies whose joint moves: how far along a direction in the parent's frame, m. Empty: none does.
+  std::vector<std::vector<double>> slide = {};
+  std::vector<Point> slide_way = {};
+  std::vector<CentreFriction> centres = {};
+  std::vector<double> string_rise = {};  // m; empty: the string does not yield
 };
 
 // Poses at time t: angles by cubic pieces through the samples with their turning speeds (Hermite), before the
@@ -41,8 +56,15 @@ std::optional<DrawnContact> find_drawn_contact(const ActionShape& shape, const s
                                                const std::string& contact);
 
 // Marks and forces of all places that carry at least `floor` newtons at time t; forces act on the body driven
-// by the contact, friction only where its direction is known (capstan, knuckle, back check).
+// by the contact. Where the file does not say in which direction, friction is shown only where it is known
+// all the same (capstan, knuckle, back check).
 std::vector<ContactSign> find_contact_signs(const ActionMotion& motion, const std::vector<Pose>& poses,
                                             double t, double floor);
+// Friction in the centres at time t.
+std::vector<CentreSign> find_centre_signs(const ActionMotion& motion, const std::vector<Pose>& poses,
+                                          double t);
+
+// Everything that moves at time t: poses, contacts of at least `floor` newtons, centres, the string.
+ActionMoment find_moment(const ActionMotion& motion, double t, double floor);
 
 }  // namespace leverwright::scene

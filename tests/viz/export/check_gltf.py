@@ -31,8 +31,12 @@ for index, a in enumerate(g["accessors"]):
                 problems.append("bounds of accessor %d" % index)
 for mesh in g["meshes"]:
     for p in mesh["primitives"]:
-        if g["accessors"][p["attributes"]["POSITION"]]["count"] % 3 or p["material"] >= len(g["materials"]):
-            problems.append("a mesh of no triangles or material")
+        corners = g["accessors"][p["attributes"]["POSITION"]]["count"]
+        if (corners % 3 if p.get("mode", 4) == 4 else corners < 2) or p["material"] >= len(g["materials"]):
+            problems.append("a mesh of no triangles, lines or material")
+        for target in p.get("targets", []):
+            if g["accessors"][target["POSITION"]]["count"] != corners or len(mesh["weights"]) != 1:
+                problems.append("a morph target that does not fit")
 seen = [c for n in g["nodes"] for c in n.get("children", [])]
 if sorted(seen) != list(range(1, len(g["nodes"]))):
     problems.append("nodes are no tree")
@@ -42,6 +46,9 @@ for channel in animation["channels"]:
     clock, turns = values(s["input"]), values(s["output"])
     if len(clock) != len(turns) or any(b <= a for a, b in zip(clock, clock[1:])):
         problems.append("clock of a channel")
-    if any(abs(math.hypot(*q) - 1) > 1e-5 for q in turns):
+    wanted = {"rotation": 4, "translation": 3, "weights": 1}[channel["target"]["path"]]
+    if any(len(v) != wanted for v in turns):
+        problems.append("width of a channel")
+    if wanted == 4 and any(abs(math.hypot(*q) - 1) > 1e-5 for q in turns):
         problems.append("a turn that is no unit quaternion")
 print("\n".join(problems), end="")

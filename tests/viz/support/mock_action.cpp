@@ -18,7 +18,7 @@ std::vector<Point> mm(std::vector<Point> points) {
 }
 
 Piece solid(const std::string& name, Role role, std::vector<Point> points, bool labelled = false) {
-  return {name, PieceKind::kSolid, role, mm(std::move(points)), labelled};
+  return {name, PieceKind::kSolid, role, mm(std::move(points)), labelled ? name : ""};
 }
 
 const Point kWippenCentre(201e-3, 60e-3), kHammerCentre(105e-3, 117e-3), kCapstanTop(135e-3, 40e-3);
