@@ -57,6 +57,11 @@ struct Action {
   // strings [m].
   double jack_offset(const planar::VecQ& q) const;
   double shank_rest_gap(const planar::VecQ& q) const;
+  // +1 where a contact's force is shown as it acts on its mate, -1 where on the body of its face: the mate is
+  // fixed, or is the finger that drives that body.
+  double shown_sign(const planar::Contact& c) const {
+    return c.body_b == planar::kGround || c.body_b == finger_body ? -1.0 : 1.0;
+  }
   Vec2 crown() const { return Vec2(design.hammer_length, design.bore); }
 };
 

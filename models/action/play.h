@@ -111,8 +111,9 @@ struct StrokeSeries {
     std::string name;
     // Sums over the strips of a patch; depth: the deepest; slip and place: weighed by normal force.
     std::vector<double> normal, friction, depth, slip;  // [N, N, m, m/s]
-    // Where it bears and which way the normal force on the driven body points, angle from x; the friction on
-    // that body is along perp of it. Not a number where it is open or acts at no place (an angular stop).
+    // Where it bears and which way the normal force on the driven body points (Action::shown_sign), angle from
+    // x; the friction on that body is along perp of it. Not a number where it is open or acts at no place (an
+    // angular stop).
     std::vector<double> x, y, direction;  // W [m, m, rad]
   };
   std::vector<Place> places;  // per contact group

@@ -147,8 +147,10 @@ void StrokeWatcher::on_sample(double t, const double* x, const Scratch& s) {
     p.x.back() += s.normal[i] * s.touches[i].p.x();
     p.y.back() += s.normal[i] * s.touches[i].p.y();
     // The strips of a patch share their normal to within the heel's slope under the cap: that of the last.
-    if (s.normal[i] > 0 && !m.contacts[i]->is_angular())
-      p.direction.back() = std::atan2(s.touches[i].n.y(), s.touches[i].n.x());
+    if (s.normal[i] > 0 && !m.contacts[i]->is_angular()) {
+      const Vec2 n = action_.shown_sign(*m.contacts[i]) * s.touches[i].n;
+      p.direction.back() = std::atan2(n.y(), n.x());
+    }
   }
   for (auto& p : series.places) {
     const double n = p.normal.back();

@@ -66,17 +66,21 @@ GroupState group_state(const action::Action& a, const StaticSample& s, const std
     sum_a += n * s.touches[i].s_a;
     sum_b += n * s.touches[i].s_b;
     sum_slide += n * s.slip_rate[i];
+    if (a.mechanism.contacts[i]->is_angular()) continue;  // acts at no place
+    const Vec2 shown = a.shown_sign(*a.mechanism.contacts[i]) * s.touches[i].n;
     sum_p += n * s.touches[i].p;
-    normal_part += n * s.touches[i].n;
-    force += n * s.touches[i].n + s.tangential[i] * planar::perp(s.touches[i].n);
+    normal_part += n * shown;
+    force += n * shown + s.tangential[i] * planar::perp(shown);
   }
   if (g.normal > 0) {
     g.s_a = sum_a / g.normal;
     g.s_b = sum_b / g.normal;
     g.slide_rate = sum_slide / g.normal;
-    g.p = sum_p / g.normal;
-    g.force = force;
-    g.normal_part = normal_part;
+    if (normal_part.squaredNorm() > 0) {
+      g.p = sum_p / g.normal;
+      g.force = force;
+      g.normal_part = normal_part;
+    }
   }
   return g;
 }

@@ -73,6 +73,7 @@ Files draw_action(const std::string& title, const ActionPictures& pictures, cons
     scene::ActionSceneOptions options;
     options.title = title + (title.empty() ? "" : ": ") + set_ups.front().name;
     options.trace_words = "N on the slide path";
+    options.friction_times = 4;
     const scene::Scene picture = build_overlay_scene(set_ups, options);
     const std::string stem = folder + "/action_" + file_word(set_ups.front().moment.name);
     const scene::Page page;

@@ -24,7 +24,7 @@
 //                       x, y on the driven body (NaN = open), * the force's part along the normal;
 //                       * slide/C3, C4, C5: traces on the heel cloth and the knuckle
 //
-//   ratio curve         statics/down: dip, * distance_ratio
+//   ratio curve         * ratio: dip, distance_ratio (without friction); else statics/down: * distance_ratio
 //   changes             numbers: change_against_base, sigma_of_change
 //   energy flow         strokes/TOUCH: * energies, columns named work, lost, kinetic, ...
 //
@@ -79,6 +79,8 @@ struct Stroke {
 struct RatioCurve {  // strike-point travel over playing-point travel
   std::string set_up;
   std::vector<double> dip, ratio;  // m, 1
+  bool frictionless = false;       // as the ratio is defined; else read off the slow path with friction
+  std::optional<double> button_dip = {};  // where the tender meets its button, m
 };
 
 struct Change {  // of one measure of one set-up against the first, with one standard deviation

@@ -58,9 +58,13 @@ std::pair<double, double> window_of(const Stroke& s) {
 Chart build_ratio(const std::string& title, const std::vector<RatioCurve>& curves) {
   Chart c;
   c.title = titled(title, "distance ratio through the stroke");
-  c.remark =
-      "strike-point travel over playing-point travel, slow key going down, from 1 mm of dip until the tender "
-      "meets its button";
+  const bool frictionless =
+      std::all_of(curves.begin(), curves.end(), [](const RatioCurve& r) { return r.frictionless; });
+  c.remark = frictionless
+                 ? "strike-point travel over playing-point travel from rest to let-off, without friction, each "
+                   "point the mean over 0.2 mm of dip"
+                 : "strike-point travel over playing-point travel, slow key going down with friction (its "
+                   "slack makes kinks), from 1 mm of dip until the tender meets its button";
   Panel p;
   p.x = axis("dip at the playing point", "mm");
   p.y = axis("distance ratio", "");

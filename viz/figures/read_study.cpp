@@ -144,16 +144,18 @@ void read_changes(const StudyReader& in, const std::string& at, const std::strin
     }
 }
 
-// The stretch over which down weight is taken: from 1 mm (before that cloth is taken up) until the tender
-// meets its button (after that the jack goes).
+// Without friction, from rest to let-off, as the ratio is defined. In files without that curve: with friction,
+// over the stretch in which down weight is taken, from 1 mm until the tender meets its button.
 RatioCurve read_ratio(const StudyReader& in, const std::string& at, const std::string& name) {
-  RatioCurve c{name, {}, {}};
-  const std::vector<double> dip = column_of(in, at + "/statics/down/dip"),
-                            ratio = column_of(in, at + "/statics/down/distance_ratio");
-  std::optional<double> end = attribute(in, at + "/statics/down", "button_dip");
-  if (!end) end = find_let_off_dip(in, at);
+  RatioCurve c{name, {}, {}, in.has(at + "/ratio/distance_ratio"), std::nullopt};
+  const std::string from = at + (c.frictionless ? "/ratio" : "/statics/down");
+  const std::vector<double> dip = column_of(in, from + "/dip"),
+                            ratio = column_of(in, from + "/distance_ratio");
+  c.button_dip = attribute(in, at + "/statics/down", "button_dip");
+  const std::optional<double> end =
+      !c.frictionless && c.button_dip ? c.button_dip : find_let_off_dip(in, at);
   for (size_t k = 0; k < dip.size() && k < ratio.size(); ++k) {
-    if (dip[k] < 1e-3 || (end && dip[k] > *end) || !std::isfinite(ratio[k])) continue;
+    if ((!c.frictionless && dip[k] < 1e-3) || (end && dip[k] > *end) || !std::isfinite(ratio[k])) continue;
     c.dip.push_back(dip[k]);
     c.ratio.push_back(ratio[k]);
   }

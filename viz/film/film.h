@@ -71,10 +71,13 @@ class FilmScene {
     std::vector<std::vector<double>> values;  // per stroke, in the unit of the title
   };
   void add_action(size_t which, const scene::Box& to, double t, scene::Scene* out) const;
+  void add_close_ups(size_t which, const scene::Box& panel, const scene::ActionMoment& moment,
+                     const scene::ActionSceneOptions& options, scene::Scene* out) const;
   void add_strip(const Strip& strip, double t, scene::Scene* out) const;
   const FilmRequest& request_;
   Span span_;
-  double force_scale_ = 1;
+  double force_scale_ = 1, trace_high_ = 1;
+  std::vector<std::vector<scene::WornPath>> worn_;  // per stroke
   scene::Box view_;  // of the action plane, mm
   std::vector<Strip> strips_;
 };

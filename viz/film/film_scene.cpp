@@ -22,6 +22,7 @@ constexpr double kMargin = 4;                              // mm, of the page
 constexpr double kHead = 8, kStripHeight = 19, kFoot = 7;  // title line; traces; legend
 constexpr double kWords = 3.0;
 constexpr double kForceFloor = 0.15;  // N; less is not shown
+constexpr double kFrictionTimes = 4;  // friction is drawn at so many times the scale of normal forces
 
 double time_of(const FilmStroke& s, const std::string& event) {
   for (const FilmStroke::Event& e : s.events)
@@ -119,6 +120,8 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
         if (p.name == "capstan on heel cloth") most = std::max(most, p.normal[k]);
   }
   force_scale_ = scene::find_force_scale({{"", {0, 0}, {0, most}}});
+  trace_high_ = std::max(most, kForceFloor);
+  for (const FilmStroke& s : r.strokes) worn_.push_back(scene::find_worn_paths(s.motion));
 
   Box all;
   for (const FilmStroke& s : r.strokes) {
@@ -169,6 +172,7 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
 void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* out) const {
   const FilmStroke& s = request_.strokes[which];
   scene::ActionMoment moment = scene::find_moment(s.motion, t, kForceFloor);
+  moment.traces = scene::find_traces(worn_[which], span_.from, t);
   for (scene::ContactSign& c : moment.contacts) {  // an arrow no longer than 45 mm
     const double longest = 45 / force_scale_, size = c.force.norm();
     if (size <= longest) continue;
@@ -179,6 +183,8 @@ void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* 
   options.labels = false;
   options.millimetres_per_newton = force_scale_;
   options.force_floor = kForceFloor;
+  options.friction_times = kFrictionTimes;
+  options.trace_high = trace_high_;
   scene::Scene picture = build_action_scene(s.motion.shape, moment, options);
   scene::Inset inset;
   inset.alone = true;
@@ -210,6 +216,38 @@ void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* 
     inset.shapes.push_back(words(s.set_up, Point(inset.from.x0, inset.from.y1) + Point(2, -5) / scale, 3.4,
                                  Across::kLeft, true));
   out->insets.push_back(std::move(inset));
+  add_close_ups(which, to, moment, options, out);
+}
+
+// Heel and knuckle enlarged in the corner above the keys on the player's side, which is empty in every grand
+// action: side by side where one action has the whole width, else one above the other.
+void FilmScene::add_close_ups(size_t which, const Box& panel, const scene::ActionMoment& moment,
+                              const scene::ActionSceneOptions& options, scene::Scene* out) const {
+  const FilmStroke& s = request_.strokes[which];
+  const bool wide = request_.arrangement != Arrangement::kBeside;
+  const double across = wide ? 46 : 31, high = wide ? 36 : 23, first = wide ? 3 : 7, words_high = 4.5;
+  const auto add = [&](const std::string& title, const Box& from, double x, double y) {
+    if (from.empty()) return;
+    scene::Inset inset;
+    inset.alone = true;
+    inset.frame = Role::kFaintInk;
+    inset.from = from;
+    inset.to = {x, y - high, x + across, y};
+    scene::ActionSceneOptions close = options;
+    close.millimetres_per_newton = 0.25 * force_scale_;
+    close.labels = false;
+    inset.shapes = build_close_up(s.motion.shape, moment, close);
+    out->insets.push_back(std::move(inset));
+    out->shapes.push_back(words(title, {x, y - high - 3.2}, 2.6));
+  };
+  const double half = 10, half_high = half * high / across;
+  const double x = panel.x0 + 3, y = panel.y1 - first;
+  add(wide ? "heel and capstan; trace: slide path until now" : "heel",
+      scene::find_heel_region(s.motion.shape, moment, half, half_high), x, y);
+  const double half_k = 8, half_k_high = half_k * high / across;
+  add(wide ? "knuckle; trace darker: pressed harder" : "knuckle",
+      scene::find_knuckle_region(s.motion.shape, moment, half_k, half_k_high), wide ? x + across + 4 : x,
+      wide ? y : y - high - words_high);
 }
 
 void FilmScene::add_strip(const Strip& strip, double t, scene::Scene* out) const {
@@ -229,7 +267,7 @@ void FilmScene::add_strip(const Strip& strip, double t, scene::Scene* out) const
   shapes.push_back(line("axis", {{b.x0, b.y0}, {b.x1, b.y0}}, Role::kFaintInk, 0.25));
   const double ms = round_step(1e3 * (span_.to - span_.from), 4);
   for (double v = ms * std::ceil(1e3 * span_.from / ms - 1e-9); v <= 1e3 * span_.to + 1e-9; v += ms)
-    shapes.push_back(words(fmt::format("{:.4g}", v), {x_of(1e-3 * v), b.y0 - 3.4}, 2.6,
+    shapes.push_back(words(fmt::format("{:.4g}", std::abs(v) < 1e-9 * ms ? 0.0 : v), {x_of(1e-3 * v), b.y0 - 3.4}, 2.6,
                            x_of(1e-3 * v) > b.x1 - 2 ? Across::kRight : Across::kCentre));
   for (size_t i = 0; i < strip.values.size(); ++i) {
     const std::vector<double>& time = request_.strokes[i].motion.time;
@@ -292,7 +330,9 @@ scene::Scene FilmScene::build(double t) const {
   while (newtons * scale < 4) newtons *= 2;
   for (const auto& [text, role] :
        {std::pair<std::string, Role>{fmt::format("normal force {:g} N", newtons), Role::kForce},
-        std::pair<std::string, Role>{fmt::format("friction {:g} N", newtons), Role::kFriction}}) {
+        std::pair<std::string, Role>{
+            fmt::format("friction {:g} N (about a centre: way only)", newtons / kFrictionTimes),
+            Role::kFriction}}) {
     out.shapes.push_back(
         scene::Arrow{"key", {x, 2.0}, {x + newtons * scale, 2.0}, Stroke{role, 0.5, {}}, 2.2, false});
     out.shapes.push_back(words(text, {x + newtons * scale + 1.5, 1}));

@@ -109,8 +109,8 @@ double find_trace_high(const ActionMoment& moment) {
   return high;
 }
 
-void add_traces(const ActionMoment& moment, double width, std::vector<Shape>& out) {
-  const double high = find_trace_high(moment);
+void add_traces(const ActionMoment& moment, double width, std::vector<Shape>& out, double wanted_high = 0) {
+  const double high = wanted_high > 0 ? wanted_high : find_trace_high(moment);
   for (const BodyTrace& trace : moment.traces) {
     if (trace.points.size() < 2) continue;
     assert(trace.points.size() == trace.values.size());
@@ -131,8 +131,10 @@ bool is_on_pivot(const ActionShape& shape, const ActionMoment& moment, const Poi
 void add_contacts(const ActionShape& shape, const ActionMoment& moment, const ActionSceneOptions& options,
                   double scale, std::vector<Shape>& out) {
   const auto add_arrow = [&](const std::string& name, const Point& at, const Point& force, Role role) {
-    if (!options.forces || force.norm() <= options.force_floor) return;
-    for (Shape& arrow : force_arrow(name, at, force, scale, false, role)) out.push_back(std::move(arrow));
+    const double times = role == Role::kFriction ? options.friction_times : 1;
+    if (!options.forces || force.norm() <= options.force_floor / times) return;
+    for (Shape& arrow : force_arrow(name, at, force, times * scale, false, role))
+      out.push_back(std::move(arrow));
   };
   for (const ContactSign& c : moment.contacts) {
     const Point at = to_millimetres(c.at);
@@ -175,7 +177,11 @@ void add_force_key(const ActionMoment& moment, const ActionSceneOptions& options
                            true,
                            newtons * scale});
   if (split)
-    scene->legend.push_back({fmt::format("friction {:g} N (about a centre: its way only)", newtons),
+    scene->legend.push_back({fmt::format("friction {:g} N{} (about a centre: its way only)",
+                                         newtons / options.friction_times,
+                                         options.friction_times > 1
+                                             ? fmt::format(", {:g} times the scale", options.friction_times)
+                                             : ""),
                              Role::kFriction,
                              {},
                              true,
@@ -239,7 +245,7 @@ Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
   scene.view = options.view ? *options.view : grown(bounds(scene.shapes), 4);
   add_springs(shape, moment, scene.shapes);
   add_lines_of_centres(shape, moment, scene.shapes);
-  add_traces(moment, kTraceWidth, scene.shapes);
+  add_traces(moment, kTraceWidth, scene.shapes, options.trace_high);
   add_pivots(shape, moment, scene.shapes);
   const double force_scale =
       options.millimetres_per_newton > 0 ? options.millimetres_per_newton : find_force_scale(moment.contacts);
@@ -251,6 +257,19 @@ Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
   if (!options.trace_words.empty() && find_trace_high(moment) > 0)
     scene.value_legend = ValueLegend{options.trace_words, 0, find_trace_high(moment)};
   return scene;
+}
+
+std::vector<Shape> build_close_up(const ActionShape& shape, const ActionMoment& moment,
+                                  const ActionSceneOptions& options) {
+  std::vector<Shape> out;
+  add_bodies(shape, moment, options.compress, out);
+  add_lines_of_centres(shape, moment, out);
+  add_traces(moment, kInsetTraceWidth, out, options.trace_high);
+  add_contacts(shape, moment, options,
+               options.millimetres_per_newton > 0 ? options.millimetres_per_newton
+                                                  : find_force_scale(moment.contacts),
+               out);
+  return out;
 }
 
 Box find_heel_region(const ActionShape& shape, const ActionMoment& moment, double half_width,
@@ -311,9 +330,8 @@ void add_knuckle_inset(const SetUpMoment& set_up, const ActionSceneOptions& opti
   size_t body = 0;
   const RoundPiece* knuckle = find_knuckle(set_up.shape, &body);
   if (knuckle == nullptr) return;
-  const Point middle = to_millimetres(place(set_up.moment.poses[body], knuckle->centre)) - Point(0, 2);
   Inset inset;
-  inset.from = {middle.x() - 8, middle.y() - 7, middle.x() + 8, middle.y() + 7};
+  inset.from = find_knuckle_region(set_up.shape, set_up.moment, 8, 7);
   const double w = magnification * inset.from.width(), h = magnification * inset.from.height();
   const double gap = 8;
   inset.to = {beside.x1 + gap, beside.y1 - h, beside.x1 + gap + w, beside.y1};
@@ -325,16 +343,24 @@ void add_knuckle_inset(const SetUpMoment& set_up, const ActionSceneOptions& opti
   }
   if (inset.to.x1 + gap > stack) return;
   inset.title = fmt::format("knuckle, {:g} times", magnification);
-  add_bodies(set_up.shape, set_up.moment, true, inset.shapes);
-  add_lines_of_centres(set_up.shape, set_up.moment, inset.shapes);
-  add_traces(set_up.moment, kInsetTraceWidth, inset.shapes);
   ActionSceneOptions marks_only = options;
   marks_only.forces = false;
-  add_contacts(set_up.shape, set_up.moment, marks_only, 1, inset.shapes);
+  marks_only.compress = true;
+  inset.shapes = build_close_up(set_up.shape, set_up.moment, marks_only);
   scene->insets.push_back(std::move(inset));
 }
 
 }  // namespace
+
+Box find_knuckle_region(const ActionShape& shape, const ActionMoment& moment, double half_width,
+                        double half_height) {
+  size_t body = 0;
+  const RoundPiece* knuckle = find_knuckle(shape, &body);
+  if (knuckle == nullptr) return {};
+  const Point middle = to_millimetres(place(moment.poses[body], knuckle->centre)) - Point(0, 2);
+  return {middle.x() - half_width, middle.y() - half_height, middle.x() + half_width,
+          middle.y() + half_height};
+}
 
 Scene build_overlay_scene(const std::vector<SetUpMoment>& set_ups, const ActionSceneOptions& options,
                           double magnification) {

@@ -98,12 +98,14 @@ struct ActionSceneOptions {
   bool forces = true;
   // Of the action plane; 0: the longest arrow reaches 30 mm, in round steps (find_force_scale).
   double millimetres_per_newton = 0;
-  double force_floor = 0.05;  // N; smaller ones get no arrow
+  double force_floor = 0.05;  // N; smaller ones get no arrow (friction: divided by the next)
+  double friction_times = 1;  // friction is drawn at so many times the scale of normal forces
   double torque_floor = 1e-5;  // N m; smaller ones get no turning arrow
   std::optional<Box> view;    // mm; default: everything, with a little room
   double scale_bar = 50;      // mm
   bool compress = true;       // cloth and leather drawn as pressed in by what they touch
   std::string trace_words;    // what the traces' colours mean, with unit; empty: no key
+  double trace_high = 0;      // value drawn darkest; 0: the greatest of the moment
 };
 
 Point place(const Pose& pose, const Point& in_body);  // m
@@ -135,9 +137,17 @@ struct SetUpMoment {
 // as lines in its own colour and dashes, contact marks and line of centres.
 std::vector<Shape> build_heel_overlay(const std::vector<SetUpMoment>& set_ups);
 
+// One moment of one set-up cut down to what an enlargement shows: bodies, lines of centres, traces, marks and
+// forces; no words.
+std::vector<Shape> build_close_up(const ActionShape& shape, const ActionMoment& moment,
+                                  const ActionSceneOptions& options);
+
 // Middle of the first set-up's capstan contact region, mm: cap and heel surface met (the cap's bounds).
 Box find_heel_region(const ActionShape& shape, const ActionMoment& moment, double half_width_mm,
                      double half_height_mm);
+// The same about the knuckle and what is under it; empty where there is none.
+Box find_knuckle_region(const ActionShape& shape, const ActionMoment& moment, double half_width_mm,
+                        double half_height_mm);
 
 // The whole action of the first set-up with the overlay as an inset at `magnification` in the empty corner
 // above the keys on the player's side, and beside it, where it hides nothing, the knuckle with the jack and

@@ -192,6 +192,52 @@ std::vector<CentreSign> find_centre_signs(const ActionMotion& m, const std::vect
   return out;
 }
 
+std::vector<WornPath> find_worn_paths(const ActionMotion& m) {
+  constexpr std::array<std::array<const char*, 3>, 3> kWorn{
+      {{"capstan on heel cloth", "wippen", "capstan on the heel cloth"},
+       {"jack on knuckle", "hammer", "jack on the knuckle"},
+       {"repetition lever on knuckle", "hammer", "lever on the knuckle"}}};
+  std::vector<WornPath> out;
+  for (const auto& [contact, body, name] : kWorn)
+    for (const PlaceForces& p : m.places)
+      for (size_t b = 1; b < m.shape.bodies.size(); ++b) {
+        if (p.name != contact || m.shape.bodies[b].name != body || p.direction.empty()) continue;
+        WornPath path{name, static_cast<int>(b), {}, {}, {}};
+        for (size_t k = 0; k < m.time.size(); ++k) {
+          if (!std::isfinite(p.direction[k])) continue;
+          const Pose pose = find_poses(m, m.time[k])[b];
+          const double c = std::cos(pose.theta), s = std::sin(pose.theta);
+          const double dx = p.x[k] - pose.x, dy = p.y[k] - pose.y;
+          path.time.push_back(m.time[k]);
+          path.force.push_back(p.normal[k]);
+          path.place.emplace_back(c * dx + s * dy, -s * dx + c * dy);
+        }
+        out.push_back(std::move(path));
+      }
+  return out;
+}
+
+std::vector<BodyTrace> find_traces(const std::vector<WornPath>& paths, double from, double to) {
+  constexpr double kApart = 1.2e-3;  // s; samples stand closer than this while the surfaces touch
+  std::vector<BodyTrace> out;
+  for (const WornPath& path : paths) {
+    BodyTrace piece{path.name, path.body, {}, {}};
+    const auto end_piece = [&] {
+      if (piece.points.size() > 1) out.push_back(piece);
+      piece.points.clear();
+      piece.values.clear();
+    };
+    for (size_t k = 0; k < path.time.size(); ++k) {
+      if (path.time[k] < from || path.time[k] > to) continue;
+      if (!piece.points.empty() && path.time[k] - path.time[k - 1] > kApart) end_piece();
+      piece.points.push_back(path.place[k]);
+      piece.values.push_back(path.force[k]);
+    }
+    end_piece();
+  }
+  return out;
+}
+
 ActionMoment find_moment(const ActionMotion& motion, double t, double floor) {
   ActionMoment out;
   out.poses = find_poses(motion, t);

@@ -64,6 +64,18 @@ std::vector<ContactSign> find_contact_signs(const ActionMotion& motion, const st
 std::vector<CentreSign> find_centre_signs(const ActionMotion& motion, const std::vector<Pose>& poses,
                                           double t);
 
+// The marks a contact wears on a body: capstan on the heel cloth (wippen), jack and lever on the knuckle
+// (hammer), where the file says where they bear.
+struct WornPath {
+  std::string name;
+  int body = 0;
+  std::vector<double> time, force;  // s, N; open stretches are left out
+  std::vector<Point> place;         // m, body frame
+};
+std::vector<WornPath> find_worn_paths(const ActionMotion& motion);
+// Its part from `from` to `to`, in pieces where the surfaces were apart.
+std::vector<BodyTrace> find_traces(const std::vector<WornPath>& paths, double from, double to);
+
 // Everything that moves at time t: poses, contacts of at least `floor` newtons, centres, the string.
 ActionMoment find_moment(const ActionMotion& motion, double t, double floor);
 
