@@ -111,9 +111,9 @@ struct StrokeSeries {
     std::string name;
     // Sums over the strips of a patch; depth: the deepest; slip and place: weighed by normal force.
     std::vector<double> normal, friction, depth, slip;  // [N, N, m, m/s]
-    // Where it bears and which way the normal force on the driven body points (Action::shown_sign), angle from
-    // x; the friction on that body is along perp of it. Not a number where it is open or acts at no place (an
-    // angular stop).
+    // Where it bears and which way the normal force on the driven body points (Action::shown_sign), angle
+    // from x; the friction on that body is along perp of it. Not a number where it is open or acts at no
+    // place (an angular stop).
     std::vector<double> x, y, direction;  // W [m, m, rad]
   };
   std::vector<Place> places;  // per contact group
@@ -122,7 +122,7 @@ struct StrokeSeries {
     int body = 0;
     std::vector<double> torque;  // of friction on the body, anticlockwise [N m]
   };
-  std::vector<Centre> centres;                                                      // per pivot
+  std::vector<Centre> centres;      // per pivot
   std::vector<double> string_rise;  // at the struck point, upwards; empty where it does not yield [m]
   std::vector<double> kinetic, gravity, springs, cloth, bristles, pivots, strings;  // stored energies [J]
   std::vector<std::string> loss_names;

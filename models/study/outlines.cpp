@@ -82,8 +82,7 @@ std::vector<BodyOutline> find_body_outlines(const action::Action& a) {
       add(a.hammer_pieces[k], "hammer",
           offset(box(from, -shank, a.hammer_origins[k + 1].x() + kOver, shank), -origin), "");
   }
-  if (a.check_body >= 0)
-    add(a.check_body, "leather", offset(check_outline(a), -action::check_hinge(d)), "");
+  if (a.check_body >= 0) add(a.check_body, "leather", offset(check_outline(a), -action::check_hinge(d)), "");
   if (a.damper_body >= 0) {
     const double tip = d.key_options.damper.lever_length;
     add(a.damper_body, "rail", {{-tip - 3e-3, -3e-3}, {4e-3, -3e-3}, {4e-3, 3e-3}, {-tip - 3e-3, 3e-3}},

@@ -16,11 +16,11 @@ struct BodyOutline {
   std::string body;         // as in action::kBodyNames, or of an option
   std::string colour_role;  // see viz/figures/figure_data.h
   std::vector<Vec2> outline;
-  std::string label;      // words beside it in a picture, or none
-  std::string parent;     // the body it hangs on, or "ground"
-  Vec2 joint{0, 0};       // in the parent's frame
-  int slide = -1;         // body of the mechanism whose coordinate is the slide; -1: none
-  Vec2 slide_way{0, 0};   // unit, parent's frame
+  std::string label;     // words beside it in a picture, or none
+  std::string parent;    // the body it hangs on, or "ground"
+  Vec2 joint{0, 0};      // in the parent's frame
+  int slide = -1;        // body of the mechanism whose coordinate is the slide; -1: none
+  Vec2 slide_way{0, 0};  // unit, parent's frame
 };
 
 struct Feature {

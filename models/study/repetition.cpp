@@ -295,6 +295,32 @@ class Work {
 
 }  // namespace
 
+PlayedTouch play_for_film(const SetUpResult& s, const Ladder& ladder, const std::string& name,
+                          const RepetitionOptions& o) {
+  constexpr int kShown = 4;          // strokes
+  constexpr double kEvery = 0.5e-3;  // [s]
+  const WithFinger with = action::put_finger(s.design, s.regulated.screws, s.regulated.rest.q);
+  FingerMotion m = motion_of(o, s.regulated.dip, ladder.back);
+  m.rate = ladder.unbroken > 0 ? ladder.unbroken : o.slowest;
+  m.strokes = kShown;
+  m.time_jitter = m.height_jitter = 0;
+  const action::FingerWay way = action::find_finger_way(m);
+  action::PlayOptions options;
+  options.duration = way.end;
+  options.release_at = way.end + 1;  // it is not let go: events are those of the first stroke
+  options.stroke.output_interval = kEvery;
+  PlayedTouch out;
+  out.name = name;
+  out.kind = "repeated";
+  out.stroke = action::play(with.action, with.rest,
+                            action::finger_motion_drive(with.action, with.rest, way.height), options);
+  out.found.found = true;
+  out.found.touch.release_at = way.end;
+  out.notes.push_back(fmt::format("{} strokes at {:.1f} a second, the finger going back by {:.1f} mm", kShown,
+                                  m.rate, 1e3 * m.back));
+  return out;
+}
+
 std::string Ladder::failing_words() const {
   if (rungs.empty()) return "";
   if (failing.rate == 0) return "every rate of the ladder holds";

@@ -84,6 +84,11 @@ struct Repetition {
   std::string words;                  // what limits, in sentences
 };
 
+// A few strokes of such a train, recorded for pictures and films: at `unbroken` of the ladder (its slowest
+// rate where none holds), no jitter. Its kind is "repeated", its name "repeated full" or "repeated partial".
+PlayedTouch play_for_film(const SetUpResult& set_up, const Ladder& ladder, const std::string& name,
+                          const RepetitionOptions& options);
+
 // One set-up as compare() left it. `description` is the case it came from, `index` its set-up there.
 Repetition find_repetition(const case_file::CaseDescription& description, std::size_t index,
                            const SetUpResult& set_up, const RepetitionOptions& options = {});

@@ -313,7 +313,8 @@ int run_command_line(int argc, char** argv) {
                    "first moment, ms on the stroke's clock (10 ms before the key starts)");
   film->add_option("--to", w.film.to, "last moment, ms (20 ms after the check)");
   film->add_flag("--whole", w.film.whole, "go on until the key is back");
-  film->add_option("--out", w.film.out, "film to write, .mp4 or .webm (beside the study when left out)");
+  film->add_option("--out", w.film.out,
+                   "film to write, .mp4, .webm or .ogv (beside the study when left out)");
   film->add_option("--frames", w.film.frames, "also write every frame as PNG into this folder");
   film->add_flag("--no-film", w.film.no_film, "frames only");
   film->callback([&] { chosen = [&](const Terminal& t) { return run_film(w.film, t); }; });

@@ -71,7 +71,10 @@ int run_film(const FilmWords& w, const Terminal& terminal) {
   std::string folder;
   if (!w.no_film) {
     const std::string kind = film::find_film_kind();  // before any work
-    files.film = w.out;
+    files.film = w.out.empty() ? "" : film::find_film_path(w.out);
+    if (files.film != w.out)
+      say(terminal, fmt::format("ffmpeg cannot write {} here, for want of its encoder; the film is {}.",
+                                w.out, files.film));
     if (files.film.empty()) {
       const auto path = std::filesystem::path(w.study_path);
       files.film =

@@ -51,7 +51,7 @@ int run_repeat(const RepeatRequest& request, const Terminal& terminal) {
   catch_interrupts();
 
   Progress progress(terminal);
-  const study::Comparison c = regulate_set_ups(d, progress);
+  study::Comparison c = regulate_set_ups(d, progress);
 
   const std::string study_path = folder ? folder->file(name + "_repetition.h5") : "";
   std::optional<study::StudyFile> file;
@@ -60,7 +60,7 @@ int run_repeat(const RepeatRequest& request, const Terminal& terminal) {
   std::vector<std::string> left_out;
   std::size_t done = 0;
   for (; done < c.set_ups.size() && !interrupted(); ++done) {
-    const study::SetUpResult& s = c.set_ups[done];
+    study::SetUpResult& s = c.set_ups[done];
     if (!s.weighing.ok) {
       left_out.push_back(s.name);
       if (file) file->add(s);
@@ -77,6 +77,8 @@ int run_repeat(const RepeatRequest& request, const Terminal& terminal) {
     study::Repetition r = study::find_repetition(d, done, s, options);
     if (!r.complete) break;
     if (file) {
+      s.touches.push_back(study::play_for_film(s, r.full, "repeated full", options));
+      s.touches.push_back(study::play_for_film(s, r.partial, "repeated partial", options));
       file->add(s);
       study::write_repetition(file->writer(), fmt::format("/set_ups/{:02}", done), r, options);
     }

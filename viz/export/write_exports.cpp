@@ -174,9 +174,9 @@ std::string write_gltf(const film::FilmStroke& s, double every) {
           corners.push_back(depth + 2e-3F * static_cast<float>(b));
         }
       if (corners.empty()) return;
-      primitives += fmt::format("{}{{\"attributes\":{{\"POSITION\":{}}},\"material\":{}}}",
-                                primitives.empty() ? "" : ",", buffer.add(corners, "VEC3", 3, true),
-                                material_of(role));
+      primitives +=
+          fmt::format("{}{{\"attributes\":{{\"POSITION\":{}}},\"material\":{}}}",
+                      primitives.empty() ? "" : ",", buffer.add(corners, "VEC3", 3, true), material_of(role));
     };
     const auto add_line = [&](const scene::Piece& piece) {
       constexpr int kLineStrip = 3;
@@ -188,16 +188,16 @@ std::string write_gltf(const film::FilmStroke& s, double every) {
         up.insert(up.end(), {0, k < piece.yields.size() ? static_cast<float>(piece.yields[k]) : 0, 0});
       }
       const bool yields = !piece.yields.empty() && !m.string_rise.empty() && extra_node == 0;
-      const std::string primitive = fmt::format(
-          "{{\"attributes\":{{\"POSITION\":{}}},\"mode\":{},\"material\":{}",
-          buffer.add(corners, "VEC3", 3, true), kLineStrip, material_of(piece.role));
+      const std::string primitive =
+          fmt::format("{{\"attributes\":{{\"POSITION\":{}}},\"mode\":{},\"material\":{}",
+                      buffer.add(corners, "VEC3", 3, true), kLineStrip, material_of(piece.role));
       if (!yields) {
         primitives += (primitives.empty() ? "" : ",") + primitive + "}";
         return;
       }
       extra_node = n;
-      yielding = primitive +
-                 fmt::format(",\"targets\":[{{\"POSITION\":{}}}]}}", buffer.add(up, "VEC3", 3, true));
+      yielding =
+          primitive + fmt::format(",\"targets\":[{{\"POSITION\":{}}}]}}", buffer.add(up, "VEC3", 3, true));
     };
     for (const scene::Piece& p : m.shape.bodies[b].pieces) {
       if (is_closed(p.kind))

@@ -60,11 +60,12 @@ Chart build_ratio(const std::string& title, const std::vector<RatioCurve>& curve
   c.title = titled(title, "distance ratio through the stroke");
   const bool frictionless =
       std::all_of(curves.begin(), curves.end(), [](const RatioCurve& r) { return r.frictionless; });
-  c.remark = frictionless
-                 ? "strike-point travel over playing-point travel from rest to let-off, without friction, each "
-                   "point the mean over 0.2 mm of dip"
-                 : "strike-point travel over playing-point travel, slow key going down with friction (its "
-                   "slack makes kinks), from 1 mm of dip until the tender meets its button";
+  c.remark =
+      frictionless
+          ? "strike-point over playing-point travel, without friction, until the tender meets its "
+            "button; mean over 0.2 mm"
+          : "strike-point over playing-point travel, with friction, whose slack makes kinks, from 1 mm "
+            "until the tender meets its button";
   Panel p;
   p.x = axis("dip at the playing point", "mm");
   p.y = axis("distance ratio", "");

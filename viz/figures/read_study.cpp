@@ -144,18 +144,20 @@ void read_changes(const StudyReader& in, const std::string& at, const std::strin
     }
 }
 
-// Without friction, from rest to let-off, as the ratio is defined. In files without that curve: with friction,
-// over the stretch in which down weight is taken, from 1 mm until the tender meets its button.
+// Without friction, as the ratio is defined, from rest until the tender meets its button: after that the jack
+// goes and the ratio falls through zero at let-off. In files without that curve: with friction, over the
+// stretch in which down weight is taken, from 1 mm on.
 RatioCurve read_ratio(const StudyReader& in, const std::string& at, const std::string& name) {
   RatioCurve c{name, {}, {}, in.has(at + "/ratio/distance_ratio"), std::nullopt};
   const std::string from = at + (c.frictionless ? "/ratio" : "/statics/down");
   const std::vector<double> dip = column_of(in, from + "/dip"),
                             ratio = column_of(in, from + "/distance_ratio");
   c.button_dip = attribute(in, at + "/statics/down", "button_dip");
-  const std::optional<double> end =
-      !c.frictionless && c.button_dip ? c.button_dip : find_let_off_dip(in, at);
+  const std::optional<double> end = c.button_dip ? c.button_dip : find_let_off_dip(in, at);
+  constexpr double kHalf = 0.1e-3;  // of the stretch each value of the frictionless curve is the mean over
+  const double last = end ? *end - (c.frictionless ? kHalf : 0) : INFINITY;
   for (size_t k = 0; k < dip.size() && k < ratio.size(); ++k) {
-    if ((!c.frictionless && dip[k] < 1e-3) || (end && dip[k] > *end) || !std::isfinite(ratio[k])) continue;
+    if ((!c.frictionless && dip[k] < 1e-3) || dip[k] > last || !std::isfinite(ratio[k])) continue;
     c.dip.push_back(dip[k]);
     c.ratio.push_back(ratio[k]);
   }

@@ -97,6 +97,7 @@ Encoders find_encoders() {
     out.h264 = text.find(" libx264 ") != std::string::npos;
     out.vp9 = text.find(" libvpx-vp9 ") != std::string::npos;
     out.vp8 = text.find(" libvpx ") != std::string::npos;
+    out.theora = text.find(" libtheora ") != std::string::npos;
   }
   std::remove(file.c_str());
   return out;
@@ -109,7 +110,18 @@ std::string find_film_kind() {
                           kAdvice);
   if (e.h264) return ".mp4";
   if (e.vp9 || e.vp8) return ".webm";
+  if (e.theora) return ".ogv";
   throw base::UserError(program() + " has no encoder for films that browsers play", kAdvice);
+}
+
+std::string find_film_path(const std::string& path) {
+  const std::string kind = find_film_kind();
+  const Encoders e = find_encoders();
+  const bool can = ends_with(path, ".mp4")    ? e.h264
+                   : ends_with(path, ".webm") ? e.vp9 || e.vp8
+                   : ends_with(path, ".ogv")  ? e.theora
+                                              : true;
+  return can ? path : path.substr(0, path.rfind('.')) + kind;
 }
 
 Encoder::Encoder(const std::string& path, int width, int height, double rate) {
@@ -117,12 +129,15 @@ Encoder::Encoder(const std::string& path, int width, int height, double rate) {
   if (!e.found)
     throw base::UserError(fmt::format("films need the program {}, which could not be run", program()),
                           kAdvice);
-  const bool mp4 = ends_with(path, ".mp4");
-  if (!mp4 && !ends_with(path, ".webm"))
+  const bool mp4 = ends_with(path, ".mp4"), ogg = ends_with(path, ".ogv");
+  if (!mp4 && !ogg && !ends_with(path, ".webm"))
     throw base::UserError("cannot tell the kind of film from the name " + path,
-                          "let the name end in .mp4 or .webm");
-  if (mp4 ? !e.h264 : !e.vp9 && !e.vp8)
-    throw base::UserError(fmt::format("{} cannot write {} here", program(), mp4 ? "MP4 (H.264)" : "WebM"),
+                          "let the name end in .mp4, .webm or .ogv");
+  if (mp4 ? !e.h264 : ogg ? !e.theora : !e.vp9 && !e.vp8)
+    throw base::UserError(fmt::format("{} cannot write {} here", program(),
+                                      mp4   ? "MP4 (H.264)"
+                                      : ogg ? "Ogg"
+                                            : "WebM"),
                           mp4 ? "name a .webm file, or install Debian's own ffmpeg" : "name an .mp4 file");
   std::vector<std::string> a{program(),     "-hide_banner",
                              "-loglevel",   "error",
@@ -133,16 +148,17 @@ Encoder::Encoder(const std::string& path, int width, int height, double rate) {
                              "-i",          "pipe:0",
                              "-an"};
   const std::vector<std::string> how =
-      mp4 ? std::vector<std::string>{"-c:v",      "libx264",    "-preset", "veryfast", "-tune",
-                                     "animation", "-crf",       "22",      "-pix_fmt", "yuv420p",
-                                     "-movflags", "+faststart", "-f",      "mp4"}
-          : std::vector<std::string>{"-c:v",      e.vp9 ? "libvpx-vp9" : "libvpx",
-                                     "-b:v",      "0",
-                                     "-crf",      "34",
-                                     "-deadline", "realtime",
-                                     "-cpu-used", "6",
-                                     "-pix_fmt",  "yuv420p",
-                                     "-f",        "webm"};
+      mp4   ? std::vector<std::string>{"-c:v",      "libx264",    "-preset", "veryfast", "-tune",
+                                       "animation", "-crf",       "22",      "-pix_fmt", "yuv420p",
+                                       "-movflags", "+faststart", "-f",      "mp4"}
+      : ogg ? std::vector<std::string>{"-c:v", "libtheora", "-q:v", "7", "-pix_fmt", "yuv420p", "-f", "ogg"}
+            : std::vector<std::string>{"-c:v",      e.vp9 ? "libvpx-vp9" : "libvpx",
+                                       "-b:v",      "0",
+                                       "-crf",      "34",
+                                       "-deadline", "realtime",
+                                       "-cpu-used", "6",
+                                       "-pix_fmt",  "yuv420p",
+                                       "-f",        "webm"};
   a.insert(a.end(), how.begin(), how.end());
   a.insert(a.end(), {"-y", path});
   int ends[2];

@@ -8,14 +8,14 @@ namespace leverwright::film {
 // What the program can write; empty lists where it is missing.
 struct Encoders {
   bool found = false;
-  bool h264 = false, vp9 = false, vp8 = false;
+  bool h264 = false, vp9 = false, vp8 = false, theora = false;
 };
 Encoders find_encoders();
 
 class Encoder {
  public:
   // Starts the program. `path` ends in .mp4 (H.264, yuv420p, index first, so that browsers play it at once)
-  // or .webm (VP9 or VP8). UserError when it is missing or cannot write that kind.
+  // or .webm (VP9 or VP8) or .ogv (Theora). UserError when it is missing or cannot write that kind.
   Encoder(const std::string& path, int width, int height, double rate);
   ~Encoder();  // stops the program when finish() was not called
   Encoder(const Encoder&) = delete;

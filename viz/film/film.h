@@ -9,8 +9,8 @@
 
 namespace leverwright::film {
 
-struct FilmStroke {  // what a clip needs of one set-up's stroke
-  std::string set_up;
+struct FilmStroke {          // what a clip needs of one set-up's stroke
+  std::string set_up, kind;  // kind: how it was played, as in the results file ("pressed", "repeated", ...)
   scene::ActionMotion motion;
   std::vector<double> key_dip, finger_force;         // m, N
   std::vector<double> capstan_slide, knuckle_slide;  // m slid since the start, towards the strings positive
@@ -44,7 +44,7 @@ struct FilmRequest {
 };
 
 // The stretch of time shown: asked for, or from 10 ms before the key starts to 20 ms after the last check (or
-// 60 ms after the string; with `whole` to 20 ms after the key is back).
+// 60 ms after the string; with `whole` to 20 ms after the key is back; repeated strokes to their end).
 struct Span {
   double from = 0, to = 0;
 };
@@ -72,13 +72,14 @@ class FilmScene {
   };
   void add_action(size_t which, const scene::Box& to, double t, scene::Scene* out) const;
   void add_close_ups(size_t which, const scene::Box& panel, const scene::ActionMoment& moment,
-                     const scene::ActionSceneOptions& options, scene::Scene* out) const;
+                     const scene::ActionMoment* ghost_moment, const scene::ActionSceneOptions& options,
+                     scene::Scene* out) const;
   void add_strip(const Strip& strip, double t, scene::Scene* out) const;
   const FilmRequest& request_;
   Span span_;
   double force_scale_ = 1, trace_high_ = 1;
   std::vector<std::vector<scene::WornPath>> worn_;  // per stroke
-  scene::Box view_;  // of the action plane, mm
+  scene::Box view_;                                 // of the action plane, mm
   std::vector<Strip> strips_;
 };
 
@@ -87,9 +88,14 @@ struct FilmFiles {
   std::string frames;  // folder for frame_00000.png ...; empty: none
 };
 
-// Which of the two kinds ffmpeg can write here: ".mp4" when it has an H.264 encoder, else ".webm"; UserError
-// with what to install when ffmpeg is missing or has neither. LEVERWRIGHT_FFMPEG names another program.
+// Which kind ffmpeg can write here: ".mp4" when it has an H.264 encoder, else a free one, ".webm" (VP9, VP8)
+// or
+// ".ogv" (Theora); UserError with what to install when ffmpeg is missing or has none of them.
+// LEVERWRIGHT_FFMPEG names another program.
 std::string find_film_kind();
+// The path to write to when `path` is wanted: the same where ffmpeg can write that kind, else with the ending
+// of find_film_kind(). Endings it does not know are left for the encoder to refuse.
+std::string find_film_path(const std::string& path);
 
 // Draws all frames; returns what it wrote. The film is written under a temporary name (".part" before the
 // ending) and renamed when it is whole. `progress` is told the share done; when it returns false the film is

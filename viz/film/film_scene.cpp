@@ -79,6 +79,7 @@ Span find_span(const FilmRequest& r) {
     if (std::isfinite(start)) out.from = std::min(out.from, start - 10e-3);
     if (std::isfinite(string)) out.to = std::max(out.to, string + 60e-3);
     if (std::isfinite(check)) out.to = std::max(out.to, check + 20e-3);
+    if (s.kind == "repeated") out.to = std::max(out.to, s.motion.time.back());
     if (r.whole) out.to = std::max(out.to, std::isfinite(back) ? back + 20e-3 : s.motion.time.back());
   }
   double first = INFINITY, last = -INFINITY;
@@ -195,11 +196,13 @@ void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* 
   const Point middle = view_.centre();
   inset.from = {middle.x() - 0.5 * w, middle.y() - 0.5 * h, middle.x() + 0.5 * w, middle.y() + 0.5 * h};
   inset.shapes = std::move(picture.shapes);
+  scene::ActionMoment there;
   if (request_.arrangement == Arrangement::kGhost && request_.strokes.size() > 1) {
     const FilmStroke& other = request_.strokes[1];
-    const scene::ActionMoment there = scene::find_moment(other.motion, t, kForceFloor);
-    options.forces = false;
-    scene::Scene ghost = build_action_scene(other.motion.shape, there, options);
+    there = scene::find_moment(other.motion, t, kForceFloor);
+    scene::ActionSceneOptions bare = options;
+    bare.forces = false;
+    scene::Scene ghost = build_action_scene(other.motion.shape, there, bare);
     ghost.shapes.erase(
         std::remove_if(ghost.shapes.begin(), ghost.shapes.end(),
                        [](const scene::Shape& shape) { return name_of(shape) == "line of centres"; }),
@@ -216,14 +219,18 @@ void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* 
     inset.shapes.push_back(words(s.set_up, Point(inset.from.x0, inset.from.y1) + Point(2, -5) / scale, 3.4,
                                  Across::kLeft, true));
   out->insets.push_back(std::move(inset));
-  add_close_ups(which, to, moment, options, out);
+  add_close_ups(which, to, moment, &there, options, out);
 }
 
 // Heel and knuckle enlarged in the corner above the keys on the player's side, which is empty in every grand
 // action: side by side where one action has the whole width, else one above the other.
 void FilmScene::add_close_ups(size_t which, const Box& panel, const scene::ActionMoment& moment,
+                              const scene::ActionMoment* ghost_moment,
                               const scene::ActionSceneOptions& options, scene::Scene* out) const {
   const FilmStroke& s = request_.strokes[which];
+  const size_t window = out->insets.size() - 1;
+  const bool is_ghosted = request_.arrangement == Arrangement::kGhost && request_.strokes.size() > 1;
+  const scene::ActionMotion* ghost = is_ghosted ? &request_.strokes[1].motion : nullptr;
   const bool wide = request_.arrangement != Arrangement::kBeside;
   const double across = wide ? 46 : 31, high = wide ? 36 : 23, first = wide ? 3 : 7, words_high = 4.5;
   const auto add = [&](const std::string& title, const Box& from, double x, double y) {
@@ -237,15 +244,31 @@ void FilmScene::add_close_ups(size_t which, const Box& panel, const scene::Actio
     close.millimetres_per_newton = 0.25 * force_scale_;
     close.labels = false;
     inset.shapes = build_close_up(s.motion.shape, moment, close);
+    if (ghost != nullptr) {
+      close.forces = false;
+      std::vector<scene::Shape> other = build_close_up(ghost->shape, *ghost_moment, close);
+      other.erase(
+          std::remove_if(other.begin(), other.end(),
+                         [](const scene::Shape& shape) { return name_of(shape) == "line of centres"; }),
+          other.end());
+      make_ghost(&other, scene::set_up_role(1), {});
+      inset.shapes.insert(inset.shapes.end(), other.begin(), other.end());
+    }
+    // The words lie on the action's own window, which is drawn over what is on the page.
+    scene::Inset& action = out->insets[window];
+    const double scale = action.magnification();
+    action.shapes.push_back(words(title,
+                                  Point(action.from.x0, action.from.y0) +
+                                      (Point(x, y - high - 3.2) - Point(panel.x0, panel.y0)) / scale,
+                                  2.6));
     out->insets.push_back(std::move(inset));
-    out->shapes.push_back(words(title, {x, y - high - 3.2}, 2.6));
   };
   const double half = 10, half_high = half * high / across;
   const double x = panel.x0 + 3, y = panel.y1 - first;
-  add(wide ? "heel and capstan; trace: slide path until now" : "heel",
+  add(wide ? "heel; trace: slide path until now" : "heel",
       scene::find_heel_region(s.motion.shape, moment, half, half_high), x, y);
   const double half_k = 8, half_k_high = half_k * high / across;
-  add(wide ? "knuckle; trace darker: pressed harder" : "knuckle",
+  add(wide ? "knuckle; darker: pressed harder" : "knuckle",
       scene::find_knuckle_region(s.motion.shape, moment, half_k, half_k_high), wide ? x + across + 4 : x,
       wide ? y : y - high - words_high);
 }
@@ -267,7 +290,8 @@ void FilmScene::add_strip(const Strip& strip, double t, scene::Scene* out) const
   shapes.push_back(line("axis", {{b.x0, b.y0}, {b.x1, b.y0}}, Role::kFaintInk, 0.25));
   const double ms = round_step(1e3 * (span_.to - span_.from), 4);
   for (double v = ms * std::ceil(1e3 * span_.from / ms - 1e-9); v <= 1e3 * span_.to + 1e-9; v += ms)
-    shapes.push_back(words(fmt::format("{:.4g}", std::abs(v) < 1e-9 * ms ? 0.0 : v), {x_of(1e-3 * v), b.y0 - 3.4}, 2.6,
+    shapes.push_back(words(fmt::format("{:.4g}", std::abs(v) < 1e-9 * ms ? 0.0 : v),
+                           {x_of(1e-3 * v), b.y0 - 3.4}, 2.6,
                            x_of(1e-3 * v) > b.x1 - 2 ? Across::kRight : Across::kCentre));
   for (size_t i = 0; i < strip.values.size(); ++i) {
     const std::vector<double>& time = request_.strokes[i].motion.time;
@@ -295,7 +319,7 @@ scene::Scene FilmScene::build(double t) const {
   const double width = page_width(r) - 2 * kMargin, height = kPageHeight - 2 * kMargin;
   out.view = {0, 0, width, height};
   std::string title = r.title.empty() ? "" : r.title + ": ";
-  title += "touch " + r.stroke;
+  title += (r.strokes.front().kind == "repeated" ? "" : "touch ") + r.stroke;
   out.shapes.push_back(words(title, {0, height - 4.2}, 4, Across::kLeft, true));
   out.shapes.push_back(words(fmt::format("{:.1f} ms   {:g} times slower", 1e3 * t, r.slow),
                              {width, height - 4.2}, 4, Across::kRight));

@@ -77,8 +77,7 @@ void read_bodies(const StudyReader& in, const store::SetUpEntry& entry, const st
     if (rest.shape.bodies[b].name == "wippen") wippen = b;
   const store::Series angles = in.read_series(path + "/coordinates"),
                       speeds = in.read_series(path + "/speeds");
-  const store::Series slides =
-      in.has(path + "/slides") ? in.read_series(path + "/slides") : store::Series{};
+  const store::Series slides = in.has(path + "/slides") ? in.read_series(path + "/slides") : store::Series{};
   for (size_t b = 1; b < n; ++b) {
     const std::string& name = rest.shape.bodies[b].name;
     motion->angle[b] = named_column(angles, name);
@@ -144,6 +143,7 @@ FilmStroke read_film_stroke(const std::string& results_path, const std::string& 
   }
   FilmStroke out;
   out.set_up = entry.name;
+  if (in.has_attribute(path, "touch")) out.kind = in.text_attribute(path, "touch");
   out.motion.time = in.read_series(path + "/time").values;
   if (out.motion.time.size() < 2)
     throw base::UserError(results_path + ": the stroke \"" + stroke + "\" has no series over time",

@@ -186,8 +186,11 @@ bool add_film(const std::string& results_path, const Content& c, const Options& 
   if (!path.empty()) {
     const std::string bytes = slurp(path);
     if (bytes.size() <= kLargestFilm) {
-      const bool webm = path.size() > 5 && path.compare(path.size() - 5, 5, ".webm") == 0;
-      page->set("film", as_data(webm ? "video/webm" : "video/mp4", bytes));
+      const std::string kind = std::filesystem::path(path).extension().string();
+      page->set("film", as_data(kind == ".webm"  ? "video/webm"
+                                : kind == ".ogv" ? "video/ogg"
+                                                 : "video/mp4",
+                                bytes));
     } else {
       written->film =
           fmt::format("still pictures: the film is {:.0f} MB", 1e-6 * static_cast<double>(bytes.size()));

@@ -29,8 +29,7 @@ void add_bodies(const ActionShape& shape, const ActionMoment& moment, bool compr
   for (size_t b = 0; b < shape.bodies.size(); ++b) {
     const Pose& pose = moment.poses[b];
     for (const Piece& piece : shape.bodies[b].pieces) {
-      Path path{
-          piece.name, place_piece(piece, pose, moment.string_rise), !is_line(piece.kind), {}, Stroke{}};
+      Path path{piece.name, place_piece(piece, pose, moment.string_rise), !is_line(piece.kind), {}, Stroke{}};
       if (is_line(piece.kind))
         path.stroke = Stroke{piece.kind == PieceKind::kLine ? piece.role : Role::kInk, 0.35, {}};
       else
@@ -61,7 +60,8 @@ void add_centre_friction(const ActionMoment& moment, const ActionSceneOptions& o
   if (!options.forces) return;
   for (const CentreSign& c : moment.centres)
     if (std::abs(c.torque) > options.torque_floor)
-      for (Shape& s : turning_arrow(c.name + " friction", to_millimetres(c.at), c.torque > 0, Role::kFriction))
+      for (Shape& s :
+           turning_arrow(c.name + " friction", to_millimetres(c.at), c.torque > 0, Role::kFriction))
         out.push_back(std::move(s));
 }
 
@@ -177,15 +177,14 @@ void add_force_key(const ActionMoment& moment, const ActionSceneOptions& options
                            true,
                            newtons * scale});
   if (split)
-    scene->legend.push_back({fmt::format("friction {:g} N{} (about a centre: its way only)",
-                                         newtons / options.friction_times,
-                                         options.friction_times > 1
-                                             ? fmt::format(", {:g} times the scale", options.friction_times)
-                                             : ""),
-                             Role::kFriction,
-                             {},
-                             true,
-                             newtons * scale});
+    scene->legend.push_back(
+        {fmt::format(
+             "friction {:g} N{} (about a centre: its way only)", newtons / options.friction_times,
+             options.friction_times > 1 ? fmt::format(", {:g} times the scale", options.friction_times) : ""),
+         Role::kFriction,
+         {},
+         true,
+         newtons * scale});
   scene->legend.push_back({"contact", Role::kContact, {}, false, 0});
 }
 
@@ -265,10 +264,10 @@ std::vector<Shape> build_close_up(const ActionShape& shape, const ActionMoment& 
   add_bodies(shape, moment, options.compress, out);
   add_lines_of_centres(shape, moment, out);
   add_traces(moment, kInsetTraceWidth, out, options.trace_high);
-  add_contacts(shape, moment, options,
-               options.millimetres_per_newton > 0 ? options.millimetres_per_newton
-                                                  : find_force_scale(moment.contacts),
-               out);
+  add_contacts(
+      shape, moment, options,
+      options.millimetres_per_newton > 0 ? options.millimetres_per_newton : find_force_scale(moment.contacts),
+      out);
   return out;
 }
 

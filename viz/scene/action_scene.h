@@ -98,14 +98,14 @@ struct ActionSceneOptions {
   bool forces = true;
   // Of the action plane; 0: the longest arrow reaches 30 mm, in round steps (find_force_scale).
   double millimetres_per_newton = 0;
-  double force_floor = 0.05;  // N; smaller ones get no arrow (friction: divided by the next)
-  double friction_times = 1;  // friction is drawn at so many times the scale of normal forces
+  double force_floor = 0.05;   // N; smaller ones get no arrow (friction: divided by the next)
+  double friction_times = 1;   // friction is drawn at so many times the scale of normal forces
   double torque_floor = 1e-5;  // N m; smaller ones get no turning arrow
-  std::optional<Box> view;    // mm; default: everything, with a little room
-  double scale_bar = 50;      // mm
-  bool compress = true;       // cloth and leather drawn as pressed in by what they touch
-  std::string trace_words;    // what the traces' colours mean, with unit; empty: no key
-  double trace_high = 0;      // value drawn darkest; 0: the greatest of the moment
+  std::optional<Box> view;     // mm; default: everything, with a little room
+  double scale_bar = 50;       // mm
+  bool compress = true;        // cloth and leather drawn as pressed in by what they touch
+  std::string trace_words;     // what the traces' colours mean, with unit; empty: no key
+  double trace_high = 0;       // value drawn darkest; 0: the greatest of the moment
 };
 
 Point place(const Pose& pose, const Point& in_body);  // m

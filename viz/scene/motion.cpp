@@ -83,7 +83,8 @@ std::vector<Pose> find_poses(const ActionMotion& m, double t) {
   for (size_t b = 1; b < out.size(); ++b) {
     const Pose& parent = out[static_cast<size_t>(m.parent[b])];
     Point joint = m.joint[b];
-    if (b < m.slide.size() && !m.slide[b].empty()) joint += find_value(m.time, m.slide[b], t) * m.slide_way[b];
+    if (b < m.slide.size() && !m.slide[b].empty())
+      joint += find_value(m.time, m.slide[b], t) * m.slide_way[b];
     const Point origin = place(parent, joint);
     double theta = parent.theta;
     if (!m.angle[b].empty()) {

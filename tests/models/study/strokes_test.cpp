@@ -9,6 +9,7 @@
 #include "models/case/read_case.h"
 #include "models/study/write_strokes.h"
 #include "models/study/write_study.h"
+#include "sim/base/units.h"
 #include "sim/store/check_study.h"
 #include "sim/store/study_reader.h"
 
@@ -123,6 +124,28 @@ TEST_F(StoredStrokes, HoldWhatWasPlayed) {
     const std::size_t heel = forces.find_column(action::kPlaceNames[action::kCapstanHeel]);
     ASSERT_LT(heel, forces.columns);
     EXPECT_GT(forces.at(middle, heel), 0.1) << "the key carries the wippen";
+    // The pictures' places: the mechanism's own, and friction on the heel against its slide over the cap.
+    const auto places = in.read_series(at + "contact_places");
+    const std::string heel_name = action::kPlaceNames[action::kCapstanHeel];
+    const std::size_t x = places.find_column(heel_name + ": x"),
+                      way = places.find_column(heel_name + ": direction");
+    ASSERT_LT(way, places.columns);
+    EXPECT_EQ(places.find_column(std::string(action::kPlaceNames[action::kJackStopFelt]) + ": x"),
+              places.columns)
+        << "a stop about a centre acts at no place";
+    EXPECT_NEAR(places.at(middle, x), 0.13, 0.01) << "m, over the key's rear";
+    EXPECT_NEAR(places.at(middle, way), 0.5 * base::kPi, 0.3) << "the capstan pushes up";
+    const auto centres = in.read_series(at + "centre_friction");
+    ASSERT_EQ(centres.columns, static_cast<std::size_t>(action::kPivotCount));
+    const std::size_t hammer_centre = centres.find_column("hammer centre");
+    ASSERT_LT(hammer_centre, centres.columns);
+    double rising = 0, least = 0;  // the fastest moment of the hammer on its way up
+    for (std::size_t k = 0; s.time[k] < t.stroke.event[action::kStringContact]; ++k)
+      if (s.speed[action::kHammer][k] > rising) {
+        rising = s.speed[action::kHammer][k];
+        least = centres.at(k, hammer_centre);
+      }
+    EXPECT_LT(least, -1e-4) << "N m: against the hammer's turning";
     const auto depth = in.read_series(at + "depth");
     const std::size_t string = depth.find_column(action::kPlaceNames[action::kHammerString]);
     ASSERT_LT(string, depth.columns);

@@ -56,5 +56,34 @@ TEST_F(Export, GltfIsWholeAndItsAnimationTurns) {
   EXPECT_NE(mock::run("/usr/bin/python3 tests/viz/export/check_gltf.py " + folder_ + "/bad.gltf 2>&1"), "");
 }
 
+TEST_F(Export, GltfMovesAJointThatSlidesAndAStringThatYields) {
+  film::FilmStroke s = stroke();
+  auto& m = s.motion;
+  m.slide.assign(m.shape.bodies.size(), {});
+  m.slide_way.assign(m.shape.bodies.size(), scene::Point(0, 1));
+  for (const double t : m.time) m.slide[1].push_back(1e-2 * t), m.string_rise.push_back(2e-2 * t);
+  for (scene::Piece& piece : m.shape.bodies[0].pieces)
+    if (piece.name == "string") piece.yields = {0.5, 1};
+  const std::string text = write_gltf(s, 5e-3), path = folder_ + "/moves.gltf";
+  std::ofstream(path) << text;
+  EXPECT_EQ(mock::run("/usr/bin/python3 tests/viz/export/check_gltf.py " + path + " 2>&1"), "");
+  EXPECT_EQ(mock::count(text, "\"path\":\"translation\""), 1);
+  EXPECT_EQ(mock::count(text, "\"path\":\"weights\""), 1);
+  EXPECT_EQ(mock::count(text, "\"mode\":3"), 1) << "the string is a line";
+  const auto files = write_vtk(s, 50e-3, folder_, "moves");
+  EXPECT_NE(mock::read_file(files[0]), mock::read_file(files[1]));
+}
+
+TEST_F(Export, GltfIsReadByVtksOwnReader) {
+  const std::string path = folder_ + "/read.gltf";
+  std::ofstream(path) << write_gltf(stroke(), 5e-3);
+  const vtk::GltfCounts read = vtk::read_gltf(path);
+  EXPECT_EQ(read.animations, 1);
+  EXPECT_GT(read.points, 30);
+  EXPECT_NEAR(read.x_low, -0.2, 1e-6) << "m";
+  EXPECT_GT(read.x_high, 0.2);
+  EXPECT_NEAR(read.seconds, 0.1, 1e-6);
+}
+
 }  // namespace
 }  // namespace leverwright::exports

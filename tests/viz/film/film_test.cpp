@@ -102,6 +102,106 @@ TEST_F(Film, FramesShowTheMotionAndNothingElseMoves) {
   }
 }
 
+// An invented motion that has all a newer results file says.
+scene::ActionMotion told_motion(const std::string& study) {
+  scene::ActionMotion m = read_film_stroke(study, "as found", "mf").motion;
+  const size_t n = m.time.size();
+  scene::PlaceForces& heel = m.places[0];
+  heel.x.assign(n, 0.131);
+  heel.y.assign(n, 0.051);
+  heel.direction.assign(n, 1.2);
+  for (size_t k = n / 2; k < n; ++k) heel.x[k] = heel.y[k] = heel.direction[k] = std::nan("");
+  m.slide.assign(m.shape.bodies.size(), {});
+  m.slide_way.assign(m.shape.bodies.size(), scene::Point(0, 0));
+  m.slide[1].assign(n, 2e-3);
+  m.slide_way[1] = scene::Point(0, 1);
+  m.centres.push_back({"hammer centre", 4, std::vector<double>(n, -1e-3)});
+  m.string_rise.assign(n, 1.5e-3);
+  for (scene::BodyShape& body : m.shape.bodies)
+    for (scene::Piece& piece : body.pieces)
+      if (piece.name == "string") piece.yields = {0.25, 1};
+  return m;
+}
+
+TEST_F(Film, WhatTheFileSaysOfPlacesAndOptionsIsShown) {
+  const scene::ActionMotion m = told_motion(study_);
+  const scene::ActionMoment at = find_moment(m, 0.0201, 0.1);
+  ASSERT_EQ(at.contacts.size(), 1u);
+  const scene::ContactSign& c = at.contacts[0];
+  EXPECT_NEAR(c.at.x(), 0.131, 1e-12);
+  EXPECT_NEAR(c.normal->x(), 4 * std::cos(1.2), 1e-12);
+  EXPECT_NEAR((c.force - *c.normal).x(), -0.8 * std::sin(1.2), 1e-12) << "T perp(n)";
+  EXPECT_NEAR((c.force - *c.normal).y(), 0.8 * std::cos(1.2), 1e-12);
+  EXPECT_NEAR(at.poses[1].y, 2e-3, 1e-12) << "the key's joint has slid";
+  EXPECT_NEAR(at.poses[4].x, at.centres[0].at.x(), 1e-12);
+  EXPECT_TRUE(find_moment(m, 0.055, 0.1).contacts.empty()) << "the file says it is open";
+  scene::ActionSceneOptions options;
+  options.friction_times = 4;
+  options.millimetres_per_newton = 5;
+  const scene::Scene picture = build_action_scene(m.shape, at, options);
+  int arcs = 0;
+  for (const scene::Shape& shape : picture.shapes) {
+    if (const auto* path = std::get_if<scene::Path>(&shape)) {
+      if (path->name == "string") {
+        EXPECT_NEAR(path->points[0].y(), 200 + 0.375, 1e-9);
+        EXPECT_NEAR(path->points[1].y(), 200 + 1.5, 1e-9);
+      }
+      if (path->name == "hammer centre friction, head") {
+        // Clockwise (torque below zero): the arrow ends at its upper right corner and points to the right of
+        // the way from the centre.
+        const scene::Point from = 1e3 * at.centres[0].at, head = path->points[0];
+        const scene::Point foot = 0.5 * (path->points[1] + path->points[2]);
+        EXPECT_LT(base::cross(foot - from, head - foot), 0);
+      }
+    }
+    if (const auto* arrow = std::get_if<scene::Arrow>(&shape))
+      if (arrow->name == "capstan on heel cloth friction") {
+        EXPECT_NEAR((arrow->tip - arrow->tail).norm(), 0.8 * 5 * 4, 1e-9);
+      }
+    arcs += std::holds_alternative<scene::Arc>(shape) ? 1 : 0;
+  }
+  EXPECT_EQ(arcs, 1);
+}
+
+TEST_F(Film, WornPathIsInTheBodysFrameAndEndsWhereTheSurfacesPart) {
+  const scene::ActionMotion m = told_motion(study_);
+  const auto paths = scene::find_worn_paths(m);
+  ASSERT_EQ(paths.size(), 1u);
+  EXPECT_EQ(m.shape.bodies[static_cast<size_t>(paths[0].body)].name, "wippen");
+  for (size_t k = 0; k < paths[0].time.size(); k += 17) {
+    const auto pose = scene::find_poses(m, paths[0].time[k])[static_cast<size_t>(paths[0].body)];
+    EXPECT_NEAR((place(pose, paths[0].place[k]) - scene::Point(0.131, 0.051)).norm(), 0, 1e-12);
+  }
+  const auto traces = scene::find_traces(paths, 0.01, 0.03);
+  ASSERT_EQ(traces.size(), 1u);
+  EXPECT_EQ(traces[0].points.size(), 41u);  // every 0.5 ms
+  EXPECT_TRUE(scene::find_traces(paths, 0.06, 0.09).empty());
+}
+
+TEST_F(Film, WithoutH264AFreeKindIsTakenAndNamed) {
+  ASSERT_EQ(mock::run("which ffmpeg | wc -l"), "1\n") << "install ffmpeg";
+  const std::string program = folder_ + "/no_h264";
+  for (const auto& [without, ending] : {std::pair{"264", ".webm"}, std::pair{"264\\|vpx", ".ogv"}}) {
+    std::ofstream(program)
+        << "#!/bin/sh\nif [ \"$2\" = -encoders ]; then ffmpeg -hide_banner -encoders | grep -v '" << without
+        << "'; else exec ffmpeg \"$@\"; fi\n";
+    std::filesystem::permissions(program, std::filesystem::perms::owner_all);
+    setenv("LEVERWRIGHT_FFMPEG", program.c_str(), 1);
+    const std::string path = find_film_path(folder_ + "/clip_free.mp4");
+    EXPECT_EQ(path, folder_ + "/clip_free" + ending);
+    FilmRequest r = request(Arrangement::kAlone);
+    r.from = 0.02;
+    r.to = 0.03;
+    r.slow = 10;  // 4 frames
+    EXPECT_EQ(write_film(r, {path, ""}).frames, 4);
+    unsetenv("LEVERWRIGHT_FFMPEG");
+    EXPECT_EQ(
+        mock::run("ffprobe -v error -count_frames -show_entries stream=nb_read_frames -of csv=p=0 " + path),
+        "4\n");
+  }
+  EXPECT_EQ(find_film_path("a.mp4"), "a.mp4");
+}
+
 TEST_F(Film, Mp4HasTheFramesSizeAndMotionAskedFor) {
   ASSERT_EQ(mock::run("which ffmpeg ffprobe | wc -l"), "2\n") << "install ffmpeg";
   FilmRequest r = request(Arrangement::kBeside);
