@@ -35,7 +35,9 @@ thead th { border-bottom: 2px solid #22222c; vertical-align: bottom; }
 .cautions { border: 2px solid #7a1613; padding: 0 1rem; }
 @page { margin: 14mm; }
 @media print {
-  body { font-size: 10.5pt; padding: 0; max-width: none; }
+  body { font-size: 10pt; padding: 0; max-width: none; }
+  .cautions li, .assumed li { font-size: 9pt; margin: 0.1rem 0; }
+  h2 { margin-top: 1.1rem; }
   figure, .answer, tr, .cautions li { break-inside: avoid; }
   h2, h3 { break-after: avoid; }
   figure img { max-height: 105mm; width: auto; }
