@@ -101,7 +101,7 @@ errors common to both set-ups cancel in the difference.</p>{{/training}}
 <h2>Cautions</h2>
 <div class="cautions"><ul>{{#cautions}}<li><strong>{{about}}</strong>: {{text}}</li>{{/cautions}}</ul></div>
 <h2>What was assumed</h2>
-<ul>{{#assumptions}}<li>{{.}}</li>{{/assumptions}}</ul>
+<ul class="assumed">{{#assumptions}}<li>{{.}}</li>{{/assumptions}}</ul>
 </main>
 <footer>
 <h2>Versions</h2>

@@ -15,16 +15,16 @@ ActionShape two_bodies() {
   ActionShape shape;
   shape.bodies = {
       {"ground",
-       {{"rail", PieceKind::kSolid, Role::kRail, {{0.01, 0}, {0.03, 0}, {0.03, -0.01}}, false}},
+       {{"rail", PieceKind::kSolid, Role::kRail, {{0.01, 0}, {0.03, 0}, {0.03, -0.01}}, ""}},
        {},
        {}},
       {"key",
-       {{"key", PieceKind::kSolid, Role::kKeyWood, {{-0.1, 0}, {0.2, 0}, {0.2, 0.02}, {-0.1, 0.025}}, true},
-        {"capstan cap", PieceKind::kCap, Role::kMetal, {{0.13, 0.03}, {0.14, 0.03}, {0.135, 0.04}}, false}},
+       {{"key", PieceKind::kSolid, Role::kKeyWood, {{-0.1, 0}, {0.2, 0}, {0.2, 0.02}, {-0.1, 0.025}}, "key"},
+        {"capstan cap", PieceKind::kCap, Role::kMetal, {{0.13, 0.03}, {0.14, 0.03}, {0.135, 0.04}}, ""}},
        {{"lead", Role::kMetal, {-0.05, 0.01}, 0.006}},
        Point(0.002, 0.001)},
       {"wippen",
-       {{"heel surface", PieceKind::kHeelSurface, Role::kFelt, {{-0.07, -0.02}, {-0.06, -0.021}}, false}},
+       {{"heel surface", PieceKind::kHeelSurface, Role::kFelt, {{-0.07, -0.02}, {-0.06, -0.021}}, ""}},
        {},
        Point(0, 0)}};
   shape.springs = {{"spring", 1, 2, {0.01, 0.02}, {-0.03, 0.005}}};
@@ -173,7 +173,7 @@ TEST(ActionScene, LabelsPointIntoTheirBodies) {
   ActionShape shape = two_bodies();
   const std::vector<Point> angled{{0, 0},         {0.03, 0.001},   {0.03, -0.07},
                                   {0.026, -0.07}, {0.025, -0.004}, {0, -0.005}};
-  shape.bodies.push_back({"jack", {{"jack", PieceKind::kSolid, Role::kKeyWood, angled, true}}, {}, {}});
+  shape.bodies.push_back({"jack", {{"jack", PieceKind::kSolid, Role::kKeyWood, angled, "jack"}}, {}, {}});
   ActionMoment moment = moment_of_two();
   moment.poses.push_back({0.05, 0.1, -0.4});
   const Scene scene = build_action_scene(shape, moment, {});
