@@ -46,7 +46,7 @@ BodyShape ground() {
               solid("rest rail", Role::kRail, {{186, 96}, {200, 96}, {200, 106}, {186, 106}}, true),
               solid("rest cushion", Role::kFelt, {{186, 106}, {200, 106}, {200, 112}, {186, 112}}),
               solid("let-off button", Role::kFelt, {{84, 84}, {90, 84}, {90, 88}, {84, 88}}),
-              {"string", PieceKind::kLine, Role::kString, mm({{150, 213}, {300, 213}}), false}};
+              {"string", PieceKind::kLine, Role::kString, mm({{150, 213}, {300, 213}}), ""}};
   return b;
 }
 
@@ -61,7 +61,7 @@ BodyShape key(const Variation& v) {
             {{-253, 2}, {-253, 20}, {-130, 24}, {215, 24}, {240, 20}, {240, 4}, {215, 0}, {-100, 0}}, true),
       solid("capstan", Role::kMetal,
             {leaning(-2.2, -16), leaning(2.2, -16), leaning(2.2, -4), leaning(-2.2, -4)}),
-      {"capstan cap", PieceKind::kCap, Role::kMetal, {}, false},
+      {"capstan cap", PieceKind::kCap, Role::kMetal, {}, ""},
       solid("back check wire", Role::kMetal, {{228, 20}, {230, 20}, {241, 92}, {239, 92}}),
       solid("back check", Role::kLeather, {{232, 90}, {238, 88}, {243, 108}, {236, 110}}, true)};
   std::vector<Point> cap{leaning(-5, -4), leaning(5, -4), leaning(5, -0.9)};
@@ -97,7 +97,7 @@ BodyShape wippen(const Variation& v) {
                     true),
               solid("lever post", Role::kWippenWood, {{-44, 6}, {-52, 6}, {-52, 30}, {-46, 30}}),
               solid("heel cloth", Role::kFelt, cloth),
-              {"heel surface", PieceKind::kHeelSurface, Role::kFelt, mm(surface), false}};
+              {"heel surface", PieceKind::kHeelSurface, Role::kFelt, mm(surface), ""}};
   return b;
 }
 
