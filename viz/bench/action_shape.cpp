@@ -42,33 +42,30 @@ scene::SetUpMoment find_moment(const action::Action& a, const planar::VecQ& q, c
   planar::Scratch scratch(a.mechanism);
   scratch.q = q;
   a.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
-  for (int b = 0; b < action::kBodyCount; ++b) {
-    scene::BodyShape body;
-    body.name = action::kBodyNames[static_cast<std::size_t>(b)];
-    body.pivot = scene::Point(0, 0);
-    out.shape.bodies.push_back(body);
-    const auto& pose = scratch.poses[static_cast<std::size_t>(b)];
-    out.moment.poses.push_back({pose.o.x(), pose.o.y(), pose.angle});
-  }
   for (const auto& outline : study::find_body_outlines(a)) {
-    auto& body = out.shape.bodies[static_cast<std::size_t>(index_of(out.shape, outline.body))];
+    scene::BodyShape body;
+    body.name = outline.body;
+    if (outline.index < action::kBodyCount) body.pivot = scene::Point(0, 0);
     body.pieces.push_back(
-        {outline.body, scene::PieceKind::kSolid, role_of(outline.colour_role), outline.outline, false});
+        {outline.body, scene::PieceKind::kSolid, role_of(outline.colour_role), outline.outline});
+    out.shape.bodies.push_back(body);
+    const auto& pose = scratch.poses[static_cast<std::size_t>(outline.index)];
+    out.moment.poses.push_back({pose.o.x(), pose.o.y(), pose.angle});
   }
   for (const auto& f : study::find_features(a)) {
     auto& body = out.shape.bodies[static_cast<std::size_t>(index_of(out.shape, f.body))];
     if (f.kind == "circle")
       body.rounds.push_back({f.name, role_of(f.colour_role), f.points.front(), f.radius});
-    else if (f.kind == "spring")
-      out.shape.springs.push_back(
-          {f.name, index_of(out.shape, f.body), index_of(out.shape, f.body_b), f.points[0], f.points[1]});
+    else if (f.kind == "spring" || f.kind == "wire")
+      out.shape.springs.push_back({f.name, index_of(out.shape, f.body), index_of(out.shape, f.body_b),
+                                   f.points[0], f.points[1], f.kind == "wire"});
     else
       body.pieces.push_back({f.name,
                              f.kind == "cap"            ? scene::PieceKind::kCap
                              : f.kind == "heel surface" ? scene::PieceKind::kHeelSurface
                              : f.kind == "line"         ? scene::PieceKind::kLine
                                                         : scene::PieceKind::kSolid,
-                             role_of(f.colour_role), f.points, false});
+                             role_of(f.colour_role), f.points});
   }
   return out;
 }
