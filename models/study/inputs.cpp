@@ -15,12 +15,16 @@ bool starts_with(const std::string& text, const std::string& head) {
 }
 
 // Sections that are inputs of the mechanics. Dynamic-only properties are left to the strokes.
-bool is_input(const std::string& key) {
+bool is_input(const std::string& key, bool moving) {
   static const std::array<std::string, 6> kAsFound = {"measured.down_weight", "measured.up_weight",
                                                       "measured.dip",         "measured.blow",
                                                       "measured.let_off",     "measured.drop"};
   if (std::find(kAsFound.begin(), kAsFound.end(), key) != kAsFound.end()) return false;
   if (key == "measured.aftertouch" || key == "measured.checking") return false;
+  if (moving)
+    for (const char* head : {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.",
+                             "frame.", "shank.", "balance_punching.", "damper.", "string.", "check_wire."})
+      if (starts_with(key, head)) return true;
   if (key.find(".damping") != std::string::npos || key.find(".loss_time") != std::string::npos ||
       key.find("_viscous") != std::string::npos)
     return false;
@@ -38,11 +42,14 @@ bool is_input(const std::string& key) {
 }
 
 // Numbers of an option that is off, or of a part that weighing leaves out, move nothing.
-bool takes_part(const CaseDescription& d, const std::string& key) {
+bool takes_part(const CaseDescription& d, const std::string& key, bool moving) {
   if (starts_with(key, "shank.")) return d.choice("options.shank_bending") == "on";
+  if (starts_with(key, "string.")) return d.choice("options.compliant_string") == "on";
+  if (starts_with(key, "check_wire.")) return d.choice("options.check_wire") == "on";
   if (starts_with(key, "balance_punching.")) return d.choice("options.balance_punching") == "on";
   if (starts_with(key, "damper."))
-    return d.choice("options.damper_lever") == "on" && d.choice("damper.when_weighed") == "working";
+    return d.choice("options.damper_lever") == "on" &&
+           (moving || d.choice("damper.when_weighed") == "working");
   return true;
 }
 
@@ -95,10 +102,12 @@ double moved(const case_file::Quantity& q, double amount) {
 
 }  // namespace
 
-std::vector<Input> find_inputs(const CaseDescription& d) {
+std::vector<Input> find_inputs(const CaseDescription& d, bool moving) {
   std::vector<Input> out;
   for (const auto& [key, q] : d.quantities) {
-    if (!is_input(key) || !takes_part(d, key) || q.knowledge == Knowledge::kExact || q.sigma <= 0) continue;
+    if (!is_input(key, moving) || !takes_part(d, key, moving) || q.knowledge == Knowledge::kExact ||
+        q.sigma <= 0)
+      continue;
     Input in;
     in.key = key;
     in.name = plain(key);

@@ -28,9 +28,9 @@ struct Input {
   bool per_note = false;
 };
 
-// Every input with an uncertainty that the statics can feel. As-found readings, specifications and targets
-// are no inputs.
-std::vector<Input> find_inputs(const case_file::CaseDescription& description);
+// Every input with an uncertainty that the statics can feel; `moving`: and those that only a moving action
+// feels. As-found readings, specifications and targets are no inputs.
+std::vector<Input> find_inputs(const case_file::CaseDescription& description, bool moving = false);
 
 // The case with one input moved by `amount` standard deviations.
 case_file::CaseDescription move_input(const case_file::CaseDescription& description, const Input& input,

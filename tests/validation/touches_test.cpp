@@ -162,44 +162,5 @@ TEST(LeastSpeed, OfAFlyingHammerGrowsWithTheRootOfTheDistance) {
   }
 }
 
-// The slowest key that still sounds when it goes evenly, let-off set by the button: it grows with the
-// distance, and stays below what the closed form above and the mean distance ratio would ask for.
-TEST(LeastSpeed, OfAKeyThatStillSoundsGrowsWithTheLetOffDistance) {
-  const Played& p = played_as_found();
-  double before = 0;
-  for (const double let_off : {1e-3, 2e-3, 3e-3}) {
-    ActionDesign d = p.design;
-    d.let_off = let_off;
-    const Regulated r = regulate(d, p.regulated.screws, d.policy);
-    ASSERT_TRUE(r.failures.empty());
-    const Action a = assemble(d, r.screws);
-    const Rest rest = build_rest(a, r.rest.q);
-    double low = 0.01, high = 0.2;
-    for (int i = 0; i < 12; ++i) {
-      FingerTouch way;
-      way.struck = false;
-      way.run_up = 1e-3;
-      way.over = 0;
-      way.dip = r.dip;
-      way.stop = 1e-3;
-      way.speed = 0.5 * (low + high);
-      PlayOptions o;
-      o.duration = way.stops_at() + 0.02;
-      o.release_at = 9;
-      o.stop_at_string = true;
-      o.stroke.output_interval = 0;
-      const bool sounds =
-          play(a, rest, key_motion_drive(a, rest, hand_history(way)), o).happened(kStringContact);
-      (sounds ? high : low) = way.speed;
-    }
-    EXPECT_GT(high, before) << "a wider let-off asks for a quicker key";
-    before = high;
-    // At the mean distance ratio of about five the key would need v_min / 5; the levers throw the hammer
-    // faster than that.
-    EXPECT_LT(high, std::sqrt(2 * 11.5 * let_off) / 5) << let_off;
-    RecordProperty("key_speed_" + std::to_string(let_off), std::to_string(high));
-  }
-}
-
 }  // namespace
 }  // namespace leverwright::action

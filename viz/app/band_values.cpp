@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "models/study/repetition.h"
+#include "models/study/stroke_spread.h"
 #include "viz/app/progress.h"
 #include "viz/app/verbs.h"
 
@@ -30,6 +31,24 @@ std::map<std::string, table::BandValue> find_all_band_values(const case_file::Ca
   const study::Repetition r = study::find_repetition(d, find_set_up(d, set_up_name), s, repeat);
   values["repetition"] = {r.full.unbroken, r.full.unbroken, "every rate to here holds", {}};
   return values;
+}
+
+bool put_uncertainty(const case_file::CaseDescription& d, const std::string& set_up_name,
+                     std::map<std::string, table::BandValue>& values,
+                     const std::function<bool(double share)>& progress) {
+  study::SpreadOptions options;
+  options.touches = study::known_touches();
+  options.progress = progress;
+  const auto ask = [](const study::SetUpResult& s) {
+    auto found = table::find_band_values(s);
+    found.merge(table::find_band_values(s.touches));
+    return table::flatten_band_values(found);
+  };
+  const auto spread = study::find_stroke_spread(d, find_set_up(d, set_up_name), ask, options);
+  std::map<std::string, double> sigmas;
+  for (const auto& [name, s] : spread) sigmas[name] = s.sigma;
+  table::put_sigmas(sigmas, values);
+  return !spread.empty();
 }
 
 }  // namespace leverwright::app

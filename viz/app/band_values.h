@@ -1,6 +1,7 @@
 // What one regulated set-up answers to every range of bands.csv: weighing, touches, strings, extremes and
 // repetition.
 #pragma once
+#include <functional>
 #include <map>
 #include <string>
 #include <vector>
@@ -15,5 +16,11 @@ std::map<std::string, table::BandValue> find_all_band_values(const case_file::Ca
                                                              const study::SetUpResult& set_up,
                                                              const std::vector<table::Band>& bands,
                                                              const Terminal& terminal);
+
+// Standard deviations of what weighing and pressed touches answer, put into `values`; false when it was
+// stopped.
+bool put_uncertainty(const case_file::CaseDescription& description, const std::string& set_up_name,
+                     std::map<std::string, table::BandValue>& values,
+                     const std::function<bool(double share)>& progress);
 
 }  // namespace leverwright::app

@@ -39,6 +39,7 @@ constexpr const char* kClosing =
 struct Words {
   std::string colour = "auto", case_path, study_path, out, set_up, policy, csv, commit;
   int width = 0;
+  bool uncertainty = false;
   bool quiet = false, progress = false, no_uncertainty = false, no_pictures = false, no_touches = false;
   CompareRequest compare;
   MeasurementsRequest measurements;
@@ -353,18 +354,27 @@ int run_command_line(int argc, char** argv) {
   add_case(bands, w.case_path);
   add_set_up(bands, w, "the base");
   bands->add_option("--csv", w.csv, "also write the table as CSV to this file; - for standard output");
-  bands->callback(
-      [&] { chosen = [&](const Terminal& t) { return run_bands(w.case_path, w.set_up, w.csv, t); }; });
+  bands->add_flag("--uncertainty", w.uncertainty,
+                  "carry the measurements' uncertainty through the strokes (some minutes)");
+  bands->callback([&] {
+    chosen = [&](const Terminal& t) { return run_bands(w.case_path, w.set_up, w.csv, w.uncertainty, t); };
+  });
 
   CLI::App* validation =
       add_verb(app, "validation", "one action against everything published, as a page with curves",
                "leverwright validation cases/missed_heel/case.toml --out tests/validation/published.md");
   add_case(validation, w.case_path);
   add_set_up(validation, w, "the base");
-  validation->add_option("--out", w.out, "page to write (.md; standard output when left out)");
+  validation->add_option(
+      "--out", w.out,
+      "page to write (.md), with its pictures beside it; standard output, without, when left out");
   validation->add_option("--commit", w.commit, "commit of the program, to be named on the page");
+  validation->add_flag("--no-uncertainty", w.no_uncertainty,
+                       "leave out the uncertainty of the ranges' rows (most of the time)");
   validation->callback([&] {
-    chosen = [&](const Terminal& t) { return run_validation(w.case_path, w.set_up, w.out, w.commit, t); };
+    chosen = [&](const Terminal& t) {
+      return run_validation(w.case_path, w.set_up, w.out, w.commit, w.no_uncertainty, t);
+    };
   });
 
   const auto add_measurements = [&w](CLI::App* verb) {

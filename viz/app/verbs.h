@@ -58,10 +58,10 @@ struct ExportWords {
 int run_export(const ExportWords& words, const Terminal& terminal);
 int run_check(const std::string& study_path, const Terminal& terminal);
 int run_bands(const std::string& case_path, const std::string& set_up, const std::string& csv,
-              const Terminal& terminal);
-// out "": standard output.
+              bool uncertainty, const Terminal& terminal);
+// out "": standard output, without pictures; quick: without uncertainties.
 int run_validation(const std::string& case_path, const std::string& set_up, const std::string& out,
-                   const std::string& commit, const Terminal& terminal);
+                   const std::string& commit, bool quick, const Terminal& terminal);
 int run_cautions(const Terminal& terminal);
 
 struct PartsOrder {

@@ -41,41 +41,35 @@ std::string reason_for(const std::string& id) {
   static const std::map<std::string, std::string> reasons = {
       {"let_off_resistance",
        "while the jack trips the key also winds the repetition spring, and the loaded knuckle rubs on the "
-       "jack. "
-       "With a spring that still carries the hammer and the least friction documented 0.7 N is left, above "
-       "this "
-       "range, whose source is uncertain: models/handbook/let_off_experiment.md"},
+       "jack; "
+       "what is left with the least of both lies above this range, whose source is uncertain: "
+       "models/handbook/let_off_experiment.md"},
       {"key_bottom_soft",
-       "it grows as the touch gets softer (7 ms at 0.5 m/s, 13 at 0.3, 18 at 0.25) and with the aftertouch "
-       "(at "
-       "0.3 m/s from 13 to 23 ms with 0.7 mm more dip); at 0.18 m/s, where the source's 35 ms belong, the "
-       "finger "
-       "that is just strong enough does not bring the key to its bottom"},
+       "it grows as the touch gets softer and with the aftertouch; at the speed the source's greatest value "
+       "belongs to, the finger that is just strong enough does not bring the key to its bottom: "
+       "models/handbook/hard_to_meet.md"},
       {"key_bottom_zero",
-       "it falls with less aftertouch, and with a bending shank (3.59 to 3.41 m/s here): "
+       "it falls with less aftertouch, with a softer balance punching and with a bending shank: "
+       "models/handbook/hard_to_meet.md, models/handbook/options.md"},
+      {"key_bottom_loud",
+       "a bending shank and a balance punching bring the key down earlier: "
        "models/handbook/options.md"},
-      {"key_bottom_loud", "a bending shank brings the key down 0.2 ms earlier: models/handbook/options.md"},
       {"string_contact_c4",
        "the softest touches stay longer on the string; the source's figure is for no stated loudness"},
       {"check_after_string",
-       "with compliant_string on what is left is the way down: at p the hammer leaves the string at 0.61 m/s "
-       "of 1.0, which the "
-       "string's own "
-       "wave settles and the felt's loss hardly (0.54 with the measured felt law), and has 15 mm to go; it "
-       "is held "
-       "29 ms after it met the string and its tail has done sliding at 34. Centre and lever friction, "
-       "knuckle, "
-       "repetition spring, drop and check leather move that by 1 ms. Distance and speed govern: at 1.2 m/s "
-       "the "
-       "check comes after 29.4 ms, and at p with checking set to 13.5 mm after 29.2 ms. The source names "
-       "neither. On a stiff stop the hammer comes back slower: 41 ms"},
+       "most of it is the way down from the string, and what is left the tail coming to rest on the check: "
+       "checking distance, hammer speed and how the finger holds the key govern, leather and frictions "
+       "hardly; "
+       "the source names none of them: models/handbook/check_experiment.md"},
       {"key_force_struck",
-       "the range is what an actuator was built for, not what was measured. At 6 m/s the peak hardly hangs "
-       "on the "
-       "finger: 68 to 77 N for 50 to 400 g, 74 N on flesh half as stiff. Key and shank do not bend in it: "
-       "suspected, not shown; models/handbook/touches.md"},
+       "the range is what an actuator was built for, not what was measured; the peak hardly hangs on the "
+       "finger. "
+       "The key does not bend in it: suspected, not shown; models/handbook/touches.md"},
       {"key_force_pressed",
        "the force rises to its steady value within 40 ms, which is invented: a quicker finger needs less"},
+      {"repetition",
+       "the rate hangs on the finger's motion as much as on the action: "
+       "models/handbook/repetition.md"},
   };
   const auto found = reasons.find(id);
   return found == reasons.end() ? "" : found->second;
@@ -96,6 +90,8 @@ std::vector<BandValue> split(const Band& band, const BandValue& value) {
     BandValue some;
     for (const auto& [touch, x] : value.parts) {
       if (meets(band, {x, x}) != wanted) continue;
+      if (const auto sigma = value.sigmas.find(touch); sigma != value.sigmas.end())
+        some.sigmas.insert(*sigma);
       some.low = some.parts.empty() ? x : std::min(some.low, x);
       some.high = some.parts.empty() ? x : std::max(some.high, x);
       some.note += (some.parts.empty() ? "" : ", ") + touch;
@@ -106,8 +102,30 @@ std::vector<BandValue> split(const Band& band, const BandValue& value) {
   return out.size() == 2 ? out : std::vector<BandValue>{value};
 }
 
+// The uncertainty that belongs to a value of this row; NaN when none was worked out.
+double sigma_at(const BandValue& v, double value) {
+  if (v.parts.empty() && !v.sigmas.empty()) return v.sigmas.begin()->second;
+  for (const auto& [touch, x] : v.parts)
+    if (const auto found = v.sigmas.find(touch); x == value && found != v.sigmas.end()) return found->second;
+  return std::nan("");
+}
+
 std::string value_words(const BandValue& v) {
-  return v.low == v.high ? fmt::format("{:.3g}", v.low) : fmt::format("{:.3g} to {:.3g}", v.low, v.high);
+  const auto words = [&](double x) {
+    const double sigma = sigma_at(v, x);
+    return std::isfinite(sigma) ? fmt::format("{:.3g} +- {:.2g}", x, sigma) : fmt::format("{:.3g}", x);
+  };
+  return v.low == v.high ? words(v.low) : words(v.low) + " to " + words(v.high);
+}
+
+// Out of the band by less than the row's own uncertainty at 95 %, at every value that is out.
+bool reaches(const Band& band, const BandValue& v) {
+  constexpr double kSure = 1.96;
+  const auto near = [&](double x) {
+    const double off = std::max(band.low - x, x - band.high), sigma = sigma_at(v, x);
+    return off <= 0 || (std::isfinite(sigma) && off <= kSure * sigma);
+  };
+  return !meets(band, v) && near(v.low) && near(v.high);
 }
 
 // Hammer's share of the reflected mass at half stroke, per cent.
@@ -153,6 +171,25 @@ std::vector<Band> read_bands(const std::string& path) {
     bands.push_back(band);
   }
   return bands;
+}
+
+std::map<std::string, double> flatten_band_values(const std::map<std::string, BandValue>& values) {
+  std::map<std::string, double> out;
+  for (const auto& [id, v] : values) {
+    if (v.parts.empty()) out[id] = v.low;
+    for (const auto& [touch, x] : v.parts) out[id + "/" + touch] = x;
+  }
+  return out;
+}
+
+void put_sigmas(const std::map<std::string, double>& sigmas, std::map<std::string, BandValue>& values) {
+  for (auto& [id, v] : values) {
+    const auto put = [&](const std::string& name, const std::string& touch) {
+      if (const auto found = sigmas.find(name); found != sigmas.end()) v.sigmas[touch] = found->second;
+    };
+    if (v.parts.empty()) put(id, "");
+    for (const auto& part : v.parts) put(id + "/" + part.first, part.first);
+  }
 }
 
 std::map<std::string, BandValue> find_band_values(const study::SetUpResult& s) {
@@ -310,12 +347,13 @@ std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,
   for (const Band& band : bands) {
     const BandValue* found = find_value(values, band.id);
     if (!found) {
-      rows.push_back({band, "", judge_band(band, values), "", ""});
+      rows.push_back({band, "", judge_band(band, values), "", "", false});
       continue;
     }
     for (const BandValue& part : split(band, *found)) {
       const bool in = meets(band, part);
-      rows.push_back({band, value_words(part), in ? "in" : "OUT", part.note, in ? "" : reason_for(band.id)});
+      rows.push_back({band, value_words(part), in ? "in" : "OUT", part.note, in ? "" : reason_for(band.id),
+                      reaches(band, part)});
     }
   }
   return rows;
@@ -323,8 +361,10 @@ std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,
 
 std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,
                         const Look& look) {
-  const int source = std::max(20, look.width - 97);
-  Grid grid({26, 13, 14, 11, 3, 4, 18, source}, 1);
+  const bool uncertain =
+      std::any_of(values.begin(), values.end(), [](const auto& v) { return !v.second.sigmas.empty(); });
+  const int source = std::max(20, look.width - (uncertain ? 107 : 97));
+  Grid grid({26, 13, uncertain ? 24 : 14, 11, 3, 4, 18, source}, 1);
   grid.add({{"quantity", Colour::kQuiet},
             {"condition", Colour::kQuiet},
             {"ours", Colour::kQuiet, true},
@@ -348,7 +388,10 @@ std::string write_bands(const std::vector<Band>& bands, const std::map<std::stri
     ++(judged == "in" ? in : out);
     if (judged == "out") {
       const std::string reason = reason_for(band.id);
-      reasons.push_back(name + ": " + (reason.empty() ? "no reason is known; look at the case" : reason));
+      bool near = false;
+      for (const BandValue& part : split(band, *found)) near = near || reaches(band, part);
+      reasons.push_back(name + ": " + (near ? "its own uncertainty reaches the range (95 %); " : "") +
+                        (reason.empty() ? "no reason is known; look at the case" : reason));
     }
     bool first = true;
     for (const BandValue& part : split(band, *found)) {
@@ -381,8 +424,9 @@ std::string write_bands(const std::vector<Band>& bands, const std::map<std::stri
 }
 
 std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values) {
-  std::string out = join_csv({"id", "quantity", "condition", "unit", "ours_low", "ours_high", "low", "high",
-                              "result", "read_off", "reason", "source"});
+  std::string out =
+      join_csv({"id", "quantity", "condition", "unit", "ours_low", "ours_high", "low", "high", "result",
+                "read_off", "reason", "source", "ours_low_sigma", "ours_high_sigma", "uncertainty_reaches"});
   for (const Band& band : bands) {
     const BandValue* found = find_value(values, band.id);
     const std::string judged = judge_band(band, values);
@@ -390,7 +434,10 @@ std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::
       const std::string result = !found ? judged : meets(band, part) ? "in" : "out";
       out += join_csv({band.id, band.quantity, band.condition, band.unit, found ? csv_number(part.low) : "",
                        found ? csv_number(part.high) : "", csv_number(band.low), csv_number(band.high),
-                       result, part.note, result == "out" ? reason_for(band.id) : "", band.source});
+                       result, part.note, result == "out" ? reason_for(band.id) : "", band.source,
+                       found ? csv_number(sigma_at(part, part.low)) : "",
+                       found ? csv_number(sigma_at(part, part.high)) : "",
+                       found && reaches(band, part) ? "yes" : "no"});
     }
   }
   return out;

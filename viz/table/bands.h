@@ -26,7 +26,14 @@ struct BandValue {
   double low = 0, high = 0;
   std::string note = {};                                   // what it was read off
   std::vector<std::pair<std::string, double>> parts = {};  // each touch's own
+  // One standard deviation from the measurements' uncertainty, by touch ("" where there are no parts); empty
+  // where it was not worked out.
+  std::map<std::string, double> sigmas = {};
 };
+
+// The same answers as numbers by "id" or "id/touch", for study::find_stroke_spread, and back.
+std::map<std::string, double> flatten_band_values(const std::map<std::string, BandValue>& values);
+void put_sigmas(const std::map<std::string, double>& sigmas, std::map<std::string, BandValue>& values);
 
 // Peak of the finger's force at the case's touches struck from above.
 std::map<std::string, BandValue> find_struck_band_values(const case_file::CaseDescription& description,
@@ -50,12 +57,14 @@ std::string judge_band(const Band& band, const std::map<std::string, BandValue>&
 struct BandRow {
   Band band;
   std::string ours, judged, read_off, why;  // judged: "in", "OUT" or "not reached: ..."; why: of a row out
+  bool reaches = false;  // a row that is out by less than 1.96 of its own standard deviations
 };
 std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,
                                     const std::map<std::string, BandValue>& values);
 
 // Quantity, ours, range, in or out, source; a row of which some touches are in and some are out is written as
-// two and counts as out. Rows without a value say what is missing. Below: for each row that is out why it is.
+// two and counts as out; where a row's own uncertainty reaches the range that is said. Rows without a value
+// say what is missing. Below: for each row that is out why it is.
 std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,
                         const Look& look);
 std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values);

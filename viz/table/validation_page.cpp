@@ -50,12 +50,21 @@ std::string write_ranges(const ValidationPage& page) {
     out +=
         fmt::format("| {} | {} | {} | {:g} to {:g} | {} | {} | {} | {} |\n", r.band.quantity,
                     r.band.condition, r.ours, r.band.low, r.band.high, r.band.unit == "1" ? "" : r.band.unit,
-                    out_of_range ? "**OUT**" : r.judged, plain(r.read_off), plain(r.band.source));
+                    out_of_range ? r.reaches ? "**OUT**, uncertainty reaches" : "**OUT**" : r.judged,
+                    plain(r.read_off), plain(r.band.source));
     if (out_of_range)
-      reasons += fmt::format("- **{}** ({}): {}.\n", r.band.quantity, r.band.condition,
+      reasons += fmt::format("- **{}** ({}): {}{}.\n", r.band.quantity, r.band.condition,
+                             r.reaches ? "its own uncertainty reaches the range (95 %); " : "",
                              r.why.empty() ? "no reason is known" : r.why);
   }
   out += fmt::format("\n{} rows in, {} out, {} without a value.\n", in, missed, none);
+  if (page.spread_inputs)
+    out +=
+        "\n+- is one standard deviation from the measurements and estimated constants of the case, each "
+        "moved, "
+        "everything regulated and played again (`models/study/stroke_spread.h`); rows without it are sought "
+        "by "
+        "other means.\n";
   if (!reasons.empty()) out += "\nOut of range, and why:\n\n" + reasons;
   return out;
 }
@@ -72,6 +81,26 @@ std::string write_single_values(const ValidationPage& page) {
                        r.unit == "1" ? "" : r.unit, plain(r.source));
   }
   return out;
+}
+
+std::string write_least(const ValidationPage& page) {
+  std::string out =
+      "\n## Least key speed that still sounds\n\nA key that goes down evenly, the let-off set by the button. "
+      "Plain: "
+      "hammer carried at the ratio up to let-off, then free against gravity and its centre; closed: what the "
+      "trip "
+      "of the jack takes is in it (`models/study/least_speed.h`). Played: the speed from which on every key "
+      "sounds. "
+      "Kick: how far a key that creeps throws the hammer above its let-off.\n\n| let-off, mm | plain, mm/s | "
+      "closed, mm/s | played without friction between surfaces, mm/s | closed over it | kick, mm | played, "
+      "mm/s | "
+      "kick, mm |\n|---|---|---|---|---|---|---|---|\n";
+  for (const study::LeastSpeedAt& l : page.least)
+    out += fmt::format("| {:.2f} | {} | {} | {} | {} | {} | {} | {} |\n", l.let_off * kMilli,
+                       cell(l.form.plain * kMilli, 1), cell(l.form.closed * kMilli, 1),
+                       cell(l.played_smooth * kMilli, 1), cell(l.form.closed / l.played_smooth, 2),
+                       cell(l.kick_smooth * kMilli, 2), cell(l.played * kMilli, 1), cell(l.kick * kMilli, 2));
+  return out + "\nThe slowest played key tried goes 3 mm/s: that value means that every key sounds.\n";
 }
 
 std::string write_curve(const study::TouchCurve& curve) {
@@ -179,12 +208,14 @@ std::string write_validation_page(const ValidationPage& page) {
       "\n## Single values\n\nOurs is read off this one invented note, so a difference in a part's size is no "
       "miss; where a test or page shows the point it is named.\n\n" +
       write_single_values(page);
+  if (!page.least.empty()) out += write_least(page);
   out +=
       "\n## Slow force against dip\n\nFriction against the motion both ways.\n\n| dip, mm | going down, gf | "
       "coming up, gf |\n|---|---|---|\n";
   for (const auto& a : page.slow)
     out += fmt::format("| {:.0f} | {} | {} |\n", a.dip * kMilli, cell(a.down / base::kGramForce, 1),
                        cell(a.up / base::kGramForce, 1));
+  for (const std::string& picture : page.slow_pictures) out += "\n![](" + picture + ")\n";
   out +=
       "\n## The whole range of hammer speeds\n\nPublished (as quoted): key bottom after the string by up to "
       "35 ms very "
@@ -192,6 +223,7 @@ std::string write_validation_page(const ValidationPage& page) {
       "to 0.6 "
       "m/s (Goebl, Bresin, Galembo 2005; Lozada 2007, abstract). A struck touch takes less time than a "
       "pressed one.\n";
+  for (const std::string& picture : page.speed_pictures) out += "\n![](" + picture + ")\n";
   for (const study::TouchCurve& c : page.curves) out += write_curve(c);
   return out;
 }

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "models/study/least_speed.h"
 #include "models/study/touch_curves.h"
 #include "viz/table/bands.h"
 
@@ -33,6 +34,10 @@ struct ValidationPage {
     double dip, down, up;  // [m], [N]
   };
   std::vector<AtDip> slow;
+  std::vector<study::LeastSpeedAt> least;
+  bool spread_inputs = false;  // uncertainties stand in `values`
+  // Shown beside the slow forces and the curves, as the page names them (relative to it).
+  std::vector<std::string> slow_pictures, speed_pictures;
 };
 // Forces on the slow path at every whole millimetre of dip up to let-off.
 std::vector<ValidationPage::AtDip> find_slow_forces(const study::SetUpResult& set_up);

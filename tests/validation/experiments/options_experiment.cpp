@@ -18,6 +18,8 @@
 
 #include "models/case/read_case.h"
 #include "models/study/compare.h"
+#include "models/study/finger_touches.h"
+#include "models/study/repetition.h"
 #include "sim/base/units.h"
 
 namespace leverwright::study {
@@ -29,6 +31,8 @@ struct Column {
   std::string name;
   SetUpResult set_up;
   std::vector<PlayedTouch> strokes;  // at the first column's forces
+  double repetition = NAN;           // unbroken with full return [1/s]
+  double struck = NAN;               // greatest force of the finger that strikes at f [N]
 };
 
 case_file::CaseDescription demo() { return case_file::read_case("cases/missed_heel/case.toml"); }
@@ -49,6 +53,12 @@ Column make_column(const std::string& name, const std::vector<action::Option>& o
   Column c;
   c.name = name;
   c.set_up = std::move(compare(d, options).set_ups.front());
+  RepetitionOptions repeat;
+  repeat.why = false;
+  repeat.step = 1;
+  c.repetition = find_repetition(d, 0, c.set_up, repeat).full.unbroken;
+  const PlayedTouch struck = play_finger_touch(d, c.set_up, "f", true);
+  if (struck.found.found) c.struck = struck.stroke.measures.peak_force;
   if (!first) {
     c.strokes = c.set_up.touches;
     return c;
@@ -108,6 +118,10 @@ void write_table() {
   weighed("friction", "gf", gf, 2, [](const auto& w) { return w.friction; });
   weighed("distance ratio", "", 1, 3, [](const auto& w) { return w.distance_ratio; });
   weighed("let-off resistance", "N", 1, 3, [](const auto& w) { return w.let_off_resistance; });
+  write_line(
+      "repetition, full return", "1/s", columns, [](const Column& c) { return c.repetition; }, 1);
+  write_line(
+      "f struck: greatest force of the finger", "N", columns, [](const Column& c) { return c.struck; }, 1);
   for (std::size_t k = 0; k < kTouches.size(); ++k) {
     const auto played = [&](const char* what, const char* unit, double factor, int digits, auto value) {
       write_line(
@@ -125,6 +139,7 @@ void write_table() {
     played("rebound over hammer speed", "", 1, 2,
            [](C, T t) { return t.stroke.measures.rebound_speed / t.stroke.measures.hammer_speed; });
     played("held after string", "ms", 1e3, 1, [](C, T t) { return find_held_time(t); });
+    played("caught below the string", "mm", 1e3, 1, [](C, T t) { return t.stroke.measures.check_distance; });
     played("check after string", "ms", 1e3, 1, [](C, T t) { return t.stroke.measures.check_time; });
     played("greatest force on the string", "N", 1, 1,
            [](C c, T t) { return peak(c, t, action::kHammerString); });
