@@ -37,7 +37,7 @@ struct LeastSpeed {
 LeastSpeed find_least_speed(const action::Action& action, const action::Regulated& regulated);
 
 // The same by playing: the slowest key from which on every quicker one sounds, by steps of 3 % downwards and
-// halving to 0.2 % [m/s]; NaN: one of 0.15 m/s does not. The key gets its speed within its first millimetre.
+// halving to 0.2 % [m/s]; NaN: one of 0.1 m/s does not. The key gets its speed over its first 5 mm.
 double play_least_speed(const action::Action& action, const action::Regulated& regulated);
 // How far a key that creeps, at 5 mm/s, throws the hammer above where the slow path lets it off [m].
 double find_kick(const action::Action& action, const action::Regulated& regulated);

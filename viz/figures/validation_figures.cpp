@@ -49,18 +49,19 @@ void put_boxes(const std::vector<PublishedBox>& boxes, bool in_key, Panel& p) {
     bar.y1 = std::min(b.high, p.y.high);
     if (bar.y0 > bar.y1) continue;
     bar.role = scene::Role::kFelt;
-    bar.opacity = 0.9;
+    bar.opacity = 0.6;
     bar.upright = true;
-    bar.name = "published";
+    bar.name = in_key ? "published" : "published, enlarged";
     bar.in_key = in_key && first;
     first = false;
     p.bars.push_back(bar);
+    if (b.words.empty() || in_key != (b.low > 1)) continue;  // soft ones in the whole panel, others enlarged
     chart::Note note;
     note.x = b.speed_from;
-    note.y = bar.y1;
+    note.y = in_key ? bar.y1 : bar.y0;
     note.text = b.words;
     note.dx_mm = 0.5;
-    note.dy_mm = 2.2;
+    note.dy_mm = in_key ? 2.2 : b.low < -1 ? 2.2 : -2.4;
     note.role = scene::Role::kInk;
     p.notes.push_back(note);
   }
@@ -118,7 +119,7 @@ Chart build_travel_time(const ValidationCurves& v) {
 }
 
 Chart build_slow_force(const ValidationCurves& v) {
-  constexpr double kMostShown = 140;  // gf; the bottom goes far beyond
+  constexpr double kMostShown = 180;  // gf; the bottom goes far beyond
   Chart c;
   c.title = v.title + ": slow force against dip";
   c.remark = fmt::format(
@@ -161,11 +162,20 @@ Chart build_contact_times(const ValidationCurves& v) {
   p.y.label = "contact time";
   p.y.unit = "ms";
   p.y.low = 0;
-  p.y.high = 5.5;
+  p.y.high = 5;
   for (std::size_t k = 0; k < v.contacts.size(); ++k) {
     const auto& contact = v.contacts[k];
     if (contact.high > contact.low) {
-      p.bands.push_back({false, contact.low, contact.high, scene::Role::kFelt, 0.45, ""});
+      chart::Bar range;
+      range.x0 = 0;
+      range.x1 = kFastest;
+      range.y0 = contact.low;
+      range.y1 = contact.high;
+      range.role = scene::Role::kFelt;
+      range.opacity = 0.5;
+      range.upright = true;
+      range.name = contact.curve.name + ", published";
+      p.bars.push_back(range);
       chart::Note note;
       note.x = kFastest;
       note.y = contact.high;
