@@ -310,6 +310,47 @@ TEST(Independent, WholeStrokeRelocated) {
 }
 TEST(Independent, WholeStrokeSteepHeel) { expect_agreement(whole(steep_heel()), "whole, steep heel"); }
 
+struct Plant {
+  std::string what;
+  std::function<void(PlainAction&)> change;
+};
+void expect_seen(const std::vector<Setting>& strokes, const std::vector<Plant>& plants);
+
+// The same on a string that yields, to the release.
+const Played& on_a_string() {
+  static const Played p = action::regulate_and_play(action::design_with({}));
+  return p;
+}
+Setting caught_after_a_string() {
+  Setting s = whole(on_a_string());
+  s.longest = s.release_at;
+  return s;
+}
+TEST(Independent, BlowOnAStringThatYields) {
+  const Setting s = caught_after_a_string();
+  ASSERT_GT(s.plain().string.modes, 0);
+  const action::StrokeResult ours = play_ours(s);
+  ASSERT_EQ(ours.stopped, "");
+  EXPECT_TRUE(ours.happened(action::kCheck));
+  EXPECT_GT(ours.measures.string_time, 1.6e-3);
+  const Comparison c = compare(s, ours, s.plain());
+  fmt::print("on a string: worst of hammer angle {:.1e}, speed {:.1e}, of forces {:.1e} ({})\n", c.angle,
+             c.speed, c.force, c.worst_force);
+  ASSERT_NE(c.find("C12"), nullptr);
+  RecordProperty("string_force_share", fmt::format("{:.3e}", c.find("C12")->worst));
+  EXPECT_TRUE(c.agrees()) << c.angle << " " << c.speed << " " << c.force << " " << c.worst_force;
+}
+
+TEST(Independent, PlantedInTheStringIsSeen) {
+  expect_seen(
+      {caught_after_a_string()},
+      {
+          {"string 2 % heavier", [](PlainAction& a) { a.string.mass *= 1.02; }},
+          {"struck 1 % of the length further in", [](PlainAction& a) { a.string.striking_share += 0.01; }},
+          {"one mode less", [](PlainAction& a) { --a.string.modes; }},
+      });
+}
+
 // At the usual tolerance ours lies as near to the other engine as it claims: hammer speed within 0.05 %.
 TEST(Independent, UsualToleranceKeepsItsPromise) {
   const Setting s = pressed(as_found());
@@ -322,11 +363,6 @@ TEST(Independent, UsualToleranceKeepsItsPromise) {
 
 // An error planted in the second side alone must be seen, by the pressed stroke or, where that is too quick
 // for it, by the slow one.
-struct Plant {
-  std::string what;
-  std::function<void(PlainAction&)> change;
-};
-
 // In one of the strokes, tried in turn.
 void expect_seen(const std::vector<Setting>& strokes, const std::vector<Plant>& plants) {
   std::vector<action::StrokeResult> ours;

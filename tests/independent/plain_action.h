@@ -68,6 +68,14 @@ struct PlainFinger {
   double mass = 0, stiffness = 1, damping = 0, start_height = 0;
 };
 
+// All strings of the note together: sim/planar/modal_string.h. modes 0: a stiff stop.
+struct PlainString {
+  double length = 1, mass = 1, tension = 1, stiffness = 0, striking_share = 0.5;
+  double loss_constant = 0, loss_rising = 0;
+  int modes = 0;
+  double rest_factor = 1;  // frequency of the mode that sums up the others, against that of the next one
+};
+
 struct PlainAction {
   Point balance, wippen_centre, hammer_centre;  // W
   Point jack_centre, lever_centre;              // wippen
@@ -110,6 +118,7 @@ struct PlainAction {
 
   std::array<double, kPartCount> rest{};  // absolute angles at rest
   PlainFinger finger;
+  PlainString string;
 
   // Constants of the laws.
   double cloth_kappa = 0, cloth_break = 0;

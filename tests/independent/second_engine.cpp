@@ -104,6 +104,29 @@ Curve check_face(const PlainAction& a) {
   return Curve(x, h);
 }
 
+// The string a second time: plain modes, a'' + 2 g a' + w^2 a = phi F / m, each as displacement and speed,
+// whether touched or not. The last sums up the give of all above.
+struct StringMode {
+  double w, g, phi, m;
+};
+std::vector<StringMode> string_modes(const PlainString& s) {
+  std::vector<StringMode> modes;
+  if (s.modes == 0) return modes;
+  const double speed = std::sqrt(s.tension * s.length / s.mass), pi = SimTK::Pi;
+  const auto wave = [&](int n) {
+    const double k = n * pi / s.length;
+    return k * speed * std::sqrt(1 + s.stiffness * k * k * s.length * s.length);
+  };
+  const auto shape = [&](int n) { return std::sin(n * pi * s.striking_share); };
+  const auto damping = [&](double w) { return s.loss_constant + s.loss_rising * w * w; };
+  for (int n = 1; n <= s.modes; ++n) modes.push_back({wave(n), damping(wave(n)), shape(n), s.mass / 2});
+  double give = 0;
+  for (int n = 20000; n > s.modes; --n) give += shape(n) * shape(n) / (0.5 * s.mass * wave(n) * wave(n));
+  const double w = s.rest_factor * wave(s.modes + 1);
+  modes.push_back({w, damping(w), 1, 1 / (give * w * w)});
+  return modes;
+}
+
 // Everything that acts, and its memories: per bearing d0 and w, per pin w and lagged reaction.
 class ActionForces : public SimTK::Force::Custom::Implementation {
  public:
@@ -120,6 +143,7 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
         tail_(tail(a), 0),
         jack_(a.jack_top, 0),
         lever_(a.lever_top, 0),
+        modes_(string_modes(a.string)),
         forces_(forces),
         bodies_(std::move(bodies)),
         pressed_(std::move(pressed)) {}
@@ -132,7 +156,21 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
   static int at_lagged(int pin) { return 2 * kBearingCount + 2 * pin + 1; }
   static constexpr int kMemories = 2 * kBearingCount + 2 * kPinCount;
 
-  void realizeTopology(State& s) const override { forces_.allocateZ(s, SimTK::Vector(kMemories, 0.0)); }
+  // Then displacement and speed of each mode of the string, in units of kStringUnit and w kStringUnit.
+  static constexpr double kStringUnit = 1e-4;
+  void realizeTopology(State& s) const override {
+    forces_.allocateZ(s, SimTK::Vector(kMemories + 2 * static_cast<int>(modes_.size()), 0.0));
+  }
+  // At the struck point.
+  std::pair<double, double> string_moves(const SimTK::Vector& z) const {
+    double y = 0, rate = 0;
+    for (std::size_t n = 0; n < modes_.size(); ++n) {
+      const int at = kMemories + 2 * static_cast<int>(n);
+      y += modes_[n].phi * z[at] * kStringUnit;
+      rate += modes_[n].phi * z[at + 1] * modes_[n].w * kStringUnit;
+    }
+    return {y, rate};
+  }
 
   struct Reply {
     std::array<double, kBearingCount> normal{}, friction{};
@@ -198,6 +236,13 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
     }
     SimTK::Vector& rate = forces_.updZDot(s);
     for (int i = 0; i < kMemories; ++i) rate[i] = r.rate[static_cast<std::size_t>(i)];
+    for (std::size_t n = 0; n < modes_.size(); ++n) {
+      const StringMode& mode = modes_[n];
+      const int at = kMemories + 2 * static_cast<int>(n);
+      rate[at] = mode.w * z[at + 1];
+      rate[at + 1] = mode.phi * r.normal[kHammerString] / (mode.m * mode.w * kStringUnit) -
+                     2 * mode.g * z[at + 1] - mode.w * z[at];
+    }
   }
 
   double reaction(const State& s, int pin) const {
@@ -377,7 +422,7 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
 
   void bear(int bearing, const std::array<Frame, kFrames>& f, const SimTK::Vector& z, Reply& r) const {
     const auto i = static_cast<std::size_t>(bearing);
-    const Met m = find(bearing, f);
+    Met m = find(bearing, f);
     const auto [under, over] = sides(bearing);
     const Frame &below = f[static_cast<std::size_t>(under)], &above = f[static_cast<std::size_t>(over)];
     const bool is_stop = bearing == kJackStop || bearing == kJackOuterStop || bearing == kLeverStop ||
@@ -386,7 +431,12 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
         bearing == kJackStop || bearing == kJackOuterStop ? a_.jack_stop_radius : a_.lever_stop_radius;
     const double sign = bearing == kJackOuterStop || bearing == kLeverOuterStop ? 1 : -1;
     const Point apart = above.velocity(m.at) - below.velocity(m.at);
-    const double rate = is_stop ? sign * radius * (above.omega - below.omega) : -dot(apart, m.normal);
+    double rate = is_stop ? sign * radius * (above.omega - below.omega) : -dot(apart, m.normal);
+    if (bearing == kHammerString) {
+      const auto [y, ydot] = string_moves(z);
+      m.depth -= y;
+      rate -= ydot;
+    }
     const ClothForce c = press(a_.cloth[i], k_, m.depth, rate, z[at_memory(bearing)] * kDepthUnit);
     r.normal[i] = c.normal;
     r.rate[static_cast<std::size_t>(at_memory(bearing))] = c.rate_memory / kDepthUnit;
@@ -421,6 +471,7 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
   BaseLine check_line_;
   Curve check_;
   Face tail_, jack_, lever_;
+  std::vector<StringMode> modes_;
   const SimTK::GeneralForceSubsystem& forces_;
   std::vector<MobilizedBody> bodies_;
   std::function<double(double)> pressed_;

@@ -117,6 +117,12 @@ PlainAction write_plain(const action::Action& a, const planar::VecQ& rest, const
   p.jack_spring_rate = d.jack_spring.rate;
   p.assist_torque = d.assist_torque;
   if (finger) p.finger = {true, finger->mass, finger->stiffness, finger->damping, finger->start_height};
+  if (d.options.has(action::kCompliantString)) {
+    const planar::StringData& s = d.options.string;
+    p.string = {s.length,      s.mass,           s.tension,
+                s.stiffness,   s.striking_share, s.loss_constant,
+                s.loss_rising, s.modes,          planar::ModalString::kRest};
+  }
   p.cloth_kappa = planar::Cloth::kKappa;
   p.cloth_break = planar::Cloth::kBreak;
   p.bristle_break = planar::DryFriction::kBreak;

@@ -17,7 +17,7 @@ std::map<std::string, table::BandValue> find_all_band_values(const case_file::Ca
   auto values = table::find_band_values(s);
   values.merge(table::find_band_values(s.touches));
   values.merge(table::find_string_band_values(s, static_cast<int>(std::lround(d.value("note.number")))));
-  values.merge(table::find_struck_band_values(d, s));
+  table::add_band_values(table::find_finger_band_values(d, s), values);
   values.merge(table::find_extreme_band_values(s, bands));
   if (!s.weighing.ok) return values;
   study::RepetitionOptions repeat;

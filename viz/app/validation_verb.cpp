@@ -134,7 +134,7 @@ int run_validation(const std::string& case_path, const std::string& set_up, cons
   study::TouchCurveOptions options;
   options.progress = report("touches");
   page.curves = study::find_touch_curves(d, s, options);
-  if (!interrupted()) page.least = study::find_least_speeds(s.design, s.regulated, {1e-3, 2e-3, 3e-3});
+  if (!interrupted()) page.least = study::find_least_speeds(s.design, s.regulated, {1e-3, 2e-3, 3e-3, 5e-3});
   if (!quick && !interrupted())
     page.spread_inputs = put_uncertainty(d, set_up, page.values, report("uncertainty"));
   progress.clear();

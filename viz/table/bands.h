@@ -35,9 +35,13 @@ struct BandValue {
 std::map<std::string, double> flatten_band_values(const std::map<std::string, BandValue>& values);
 void put_sigmas(const std::map<std::string, double>& sigmas, std::map<std::string, BandValue>& values);
 
-// Peak of the finger's force at the case's touches struck from above.
-std::map<std::string, BandValue> find_struck_band_values(const case_file::CaseDescription& description,
+// What a finger of mass, flesh and arm tells: its greatest force at the case's touches struck from above, and
+// the check at those that should be caught, struck and pressed.
+std::map<std::string, BandValue> find_finger_band_values(const case_file::CaseDescription& description,
                                                          const study::SetUpResult& set_up);
+
+// More touches of a row that is there already, or a new row.
+void add_band_values(const std::map<std::string, BandValue>& more, std::map<std::string, BandValue>& values);
 
 // What weighing tells, by the band's id.
 std::map<std::string, BandValue> find_band_values(const study::SetUpResult& set_up);

@@ -2,6 +2,7 @@
 // models/handbook/let_off_experiment.md. Sizes are those of cases/missed_heel, as found.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 #include <utility>
@@ -9,6 +10,7 @@
 
 #include "models/case/read_case.h"
 #include "models/study/compare.h"
+#include "models/study/finger_touches.h"
 
 namespace leverwright::study {
 namespace {
@@ -61,6 +63,33 @@ TEST(BandExperiments, CheckAtSoftTouchWaitsForTheWayDown) {
   const double mf = own.touches[1].stroke.measures.check_time;
   EXPECT_GT(mf, 5e-3);
   EXPECT_LT(mf, 30e-3);
+}
+
+// A bare force stays as small as p needs and lets the key come up again as the hammer lands in the check; a
+// finger whose hand goes on holds it, and the check holds 8 ms earlier (models/handbook/check_experiment.md).
+TEST(BandExperiments, AFingerThatHoldsTheKeyChecksInTime) {
+  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  d.set_ups.resize(1);
+  const auto own = as_found_with({}, {"p"});
+  const auto comes_up = [](const PlayedTouch& t) {
+    const auto& r = t.stroke;
+    double deepest = 0, up = 0;
+    for (std::size_t k = 0; k < r.series.time.size(); ++k) {
+      const double after = r.series.time[k] - r.event[action::kStringContact];
+      if (after < 0 || after > 60e-3) continue;
+      deepest = std::max(deepest, r.series.dip[k]);
+      up = std::max(up, deepest - r.series.dip[k]);
+    }
+    return up;
+  };
+  EXPECT_GT(comes_up(own.touches[0]), 0.5e-3);
+  for (const bool struck : {false, true}) {
+    const PlayedTouch finger = play_finger_touch(d, own, "p", struck);
+    ASSERT_TRUE(finger.found.found);
+    EXPECT_LT(comes_up(finger), 0.4e-3);
+    EXPECT_LT(finger.stroke.measures.check_time, 28e-3);
+    EXPECT_GT(finger.stroke.measures.check_time, 20e-3);
+  }
 }
 
 TEST(BandExperiments, KeyBottomComesLaterWithSofterTouchAndMoreAftertouch) {

@@ -62,6 +62,28 @@ TEST(ValidationPage, KeepsWhatIsOutAndMarksIt) {
   EXPECT_TRUE(has("| 9 | not reached |"));
 }
 
+// A row out by less than 1.96 of its own standard deviations says so; one out by more does not.
+TEST(ValidationPage, UncertaintyThatReachesTheRangeIsTold) {
+  ValidationPage page = small_page();
+  page.bands = {{"check", "check after string", "", 5, 30, "ms", "somebody"}};
+  page.values.clear();
+  page.values["check"] = {23.0, 34.0, "p, mf", {{"p", 34.0}, {"mf", 23.0}}};
+  page.spread_inputs = true;
+  std::map<std::string, double> sigmas = flatten_band_values(page.values);
+  ASSERT_EQ(sigmas.size(), 2u);
+  EXPECT_EQ(sigmas.at("check/p"), 34.0);
+  for (const auto& [p, reaches] : {std::pair{2.1, true}, std::pair{2.0, false}}) {
+    sigmas = {{"check/p", p}, {"check/mf", 0.5}};
+    put_sigmas(sigmas, page.values);
+    const auto rows = find_band_rows(page.bands, page.values);
+    ASSERT_EQ(rows.size(), 2u);
+    EXPECT_EQ(rows[0].ours, "23 +- 0.5");
+    EXPECT_EQ(rows[1].judged, "OUT");
+    EXPECT_EQ(rows[1].reaches, reaches) << p;
+    EXPECT_EQ(write_validation_page(page).find("**OUT**, uncertainty reaches") != std::string::npos, reaches);
+  }
+}
+
 TEST(ValidationPage, ZeroLiesBetweenTheStrokesThatEncloseIt) {
   const auto bottom = [](const study::PlayedTouch& t) { return t.stroke.measures.key_bottom_after_string; };
   study::TouchCurve c{"", {stroke(1.0, 3e-3), stroke(1.5, std::nan("")), stroke(2.0, -1e-3)}};
