@@ -342,13 +342,14 @@ TEST(Independent, BlowOnAStringThatYields) {
 }
 
 TEST(Independent, PlantedInTheStringIsSeen) {
-  expect_seen(
-      {caught_after_a_string()},
-      {
-          {"string 2 % heavier", [](PlainAction& a) { a.string.mass *= 1.02; }},
-          {"struck 1 % of the length further in", [](PlainAction& a) { a.string.striking_share += 0.01; }},
-          {"one mode less", [](PlainAction& a) { --a.string.modes; }},
-      });
+  std::vector<Setting> strokes;
+  strokes.push_back(caught_after_a_string());
+  expect_seen(strokes, {
+                           {"string 2 % heavier", [](PlainAction& a) { a.string.mass *= 1.02; }},
+                           {"struck 1 % of the length further in",
+                            [](PlainAction& a) { a.string.striking_share += 0.01; }},
+                           {"one mode less", [](PlainAction& a) { --a.string.modes; }},
+                       });
 }
 
 // At the usual tolerance ours lies as near to the other engine as it claims: hammer speed within 0.05 %.

@@ -13,8 +13,8 @@ namespace {
 
 TEST(LeastSpeed, OfAnEvenKeyIsThatOfAHammerThrownAsTheJackTrips) {
   const action::Played& p = action::played_as_found();
-  const auto found = find_least_speeds(p.design, p.regulated, {1e-3, 2e-3, 3e-3, 5e-3});
-  ASSERT_EQ(found.size(), 4u);
+  const auto found = find_least_speeds(p.design, p.regulated, {1e-3, 3e-3, 5e-3});
+  ASSERT_EQ(found.size(), 3u);
   double before = 0, before_form = 0, off_before = 0.25;
   for (const LeastSpeedAt& l : found) {
     RecordProperty("let_off_" + std::to_string(l.let_off), std::to_string(l.form.closed) + " " +
@@ -34,7 +34,7 @@ TEST(LeastSpeed, OfAnEvenKeyIsThatOfAHammerThrownAsTheJackTrips) {
     EXPECT_LT(l.form.plain, l.form.closed);
     EXPECT_GT(l.form.leaves_gap, l.let_off) << "the hammer leaves before the slow path lets it off";
   }
-  EXPECT_LT(std::abs(found[2].form.closed / found[2].played_smooth - 1), 0.10) << "at 3 mm";
+  EXPECT_LT(std::abs(found[1].form.closed / found[1].played_smooth - 1), 0.10) << "at 3 mm";
   EXPECT_LT(off_before, 0.03) << "at 5 mm";
   // The simple form by hand: sqrt(2 g s) / i.
   EXPECT_NEAR(found[1].form.plain, std::sqrt(2 * found[1].form.fall * found[1].let_off) / found[1].form.ratio,
