@@ -163,6 +163,7 @@ Chart build_contact_times(const ValidationCurves& v) {
   p.y.unit = "ms";
   p.y.low = 0;
   p.y.high = 5;
+  for (int ms = 0; ms <= 5; ++ms) p.y.ticks.push_back({static_cast<double>(ms), std::to_string(ms)});
   for (std::size_t k = 0; k < v.contacts.size(); ++k) {
     const auto& contact = v.contacts[k];
     if (contact.high > contact.low) {
@@ -172,7 +173,7 @@ Chart build_contact_times(const ValidationCurves& v) {
       range.y0 = contact.low;
       range.y1 = contact.high;
       range.role = scene::Role::kFelt;
-      range.opacity = 0.5;
+      range.opacity = 0.3;
       range.upright = true;
       range.name = contact.curve.name + ", published";
       p.bars.push_back(range);
