@@ -213,11 +213,14 @@ Eigen::VectorXd NoteModel::predict(const std::vector<Datum>& data, const Eigen::
 
 Eigen::MatrixXd NoteModel::differentiate(const std::vector<Datum>& data, const Eigen::VectorXd& p) {
   const std::size_t n = unknowns_.size();
-  // Half a standard deviation towards the middle of the range: wide enough for the weighing's grid not to
-  // show.
+  // Half a standard deviation, wide enough for the weighing's grid not to show; upwards, so that the tangents
+  // of one fit are all of one kind (a side that changes about the mean lets the fit swing between two
+  // answers), but back towards the middle far above it.
   std::vector<double> step(n);
-  for (std::size_t i = 0; i < n; ++i)
-    step[i] = (p[static_cast<Eigen::Index>(i)] > unknowns_[i].mean ? -0.5 : 0.5) * unknowns_[i].sigma;
+  for (std::size_t i = 0; i < n; ++i) {
+    const bool far = p[static_cast<Eigen::Index>(i)] > unknowns_[i].mean + unknowns_[i].sigma;
+    step[i] = (far ? -0.5 : 0.5) * unknowns_[i].sigma;
+  }
   std::vector<std::vector<Values>> moved(n, std::vector<Values>(rows_.size()));
   std::vector<Values> here(rows_.size());
   tbb::parallel_for(std::size_t{0}, (n + 1) * rows_.size(), [&](std::size_t job) {
