@@ -226,8 +226,9 @@ Layout lay_out(const Chart& chart) {
     top = out.title_y - (chart.remark.empty() ? 4 : 2);
   }
   if (!chart.remark.empty()) {
+    out.remark_lines = wrap(chart.remark, chart.width_mm - 8, kSmallSize, false);
     out.remark_y = top - kSmallSize;
-    top = out.remark_y - 3;
+    top = out.remark_y - kRemarkStep * static_cast<double>(out.remark_lines.size() - 1) - 3;
   }
   const bool maps =
       std::any_of(chart.panels.begin(), chart.panels.end(), [](const Panel& p) { return p.map.has_value(); });

@@ -8,7 +8,8 @@
 
 namespace leverwright::chart {
 
-inline constexpr double kTextSize = 3.0, kSmallSize = 2.6, kTitleSize = 3.8, kLineStep = 4.6;  // mm
+inline constexpr double kTextSize = 3.0, kSmallSize = 2.6, kTitleSize = 3.8, kLineStep = 4.6,
+                        kRemarkStep = 3.6;  // mm
 
 struct PanelBox {
   double left = 0, right = 0, bottom = 0, top = 0;
@@ -42,7 +43,8 @@ struct Layout {
   std::vector<PanelBox> panels;
   std::vector<KeyEntry> key;
   std::vector<EventWords> events;
-  double title_y = 0, remark_y = 0;
+  double title_y = 0, remark_y = 0;  // of the remark's first line
+  std::vector<std::string> remark_lines;
 };
 
 Layout lay_out(const Chart& chart);

@@ -92,7 +92,9 @@ struct Writer {
 
 void Writer::write_frame() {
   if (!chart.title.empty()) screen_words(4, layout.title_y, chart.title, "left", kTitleSize, true);
-  if (!chart.remark.empty()) screen_words(4, layout.remark_y, chart.remark, "left", kSmallSize, false);
+  for (std::size_t k = 0; k < layout.remark_lines.size(); ++k)
+    screen_words(4, layout.remark_y - kRemarkStep * static_cast<double>(k), layout.remark_lines[k], "left",
+                 kSmallSize, false);
   for (const EventWords& e : layout.events) {
     screen_line(e.at, layout.panels.front().top, e.at, e.y, Role::kFaintInk, 0.25, {4, 3});
     screen_words(e.at + 1, e.y - kSmallSize + 0.4, e.text, "left", kSmallSize, false);

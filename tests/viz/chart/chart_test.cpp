@@ -185,6 +185,21 @@ TEST(Layout, EventNamesDoNotTouchEachOtherNorLaterLines) {
     }
 }
 
+TEST(Layout, ALongRemarkRunsOverLinesAboveThePanels) {
+  Chart c = sample();
+  const Layout one = lay_out(c);
+  ASSERT_EQ(one.remark_lines.size(), 1u);
+  c.remark.clear();
+  for (int k = 0; k < 40; ++k) c.remark += "and another word ";
+  const Layout many = lay_out(c);
+  ASSERT_GT(many.remark_lines.size(), 2u);
+  for (const std::string& line : many.remark_lines)
+    EXPECT_LT(kSmallSize * scene::text_width(line), c.width_mm - 4) << line;
+  const double lowest = many.remark_y - kRemarkStep * static_cast<double>(many.remark_lines.size() - 1);
+  EXPECT_LT(many.panels.front().top, lowest);
+  EXPECT_LT(many.panels.front().top, one.panels.front().top);
+}
+
 TEST(Layout, StackedPanelsShareXAndTheirSidesStandInLine) {
   Chart c = sample();
   c.panels.push_back(c.panels[0]);
