@@ -126,7 +126,8 @@ void read_leads(Reading& r, const Node& list) {
 
 void read_root(Reading& r) {
   const Origin origin{&r.file, false, ""};
-  std::vector<std::string> sections = {"parts", "materials", "lead", "set_up", "seek", "keyboard", "invented"};
+  std::vector<std::string> sections = {"parts", "materials", "lead",    "set_up",
+                                       "seek",  "keyboard",  "invented"};
   for (const auto& [key, node] : r.root.members) {
     // seek: models/study/read_seek.h; keyboard: models/keyboard/keyboard_case.h
     if (key == "parts" || key == "materials" || key == "seek" || key == "keyboard") continue;

@@ -133,8 +133,9 @@ const std::map<std::string, Words>& hand_words() {
       {"lead", words_for_lead},
       {"assist spring",
        [](const Reader& r) {
-         return fmt::format("fit the spring and set it until down weight, key at rest, is {} {} than without it",
-                            r.gf("strength"), r.value("strength") >= 0 ? "less" : "more");
+         return fmt::format(
+             "fit the spring and set it until down weight, key at rest, is {} {} than without it",
+             r.gf("strength"), r.value("strength") >= 0 ? "less" : "more");
        }},
       {"spread shim",
        [](const Reader& r) {

@@ -12,14 +12,18 @@
 #include "viz/app/output.h"
 #include "viz/app/progress.h"
 #include "viz/app/verbs.h"
-#include "viz/figures/validation_figures.h"
 #include "viz/table/validation_page.h"
+#ifdef LEVERWRIGHT_HAS_PICTURES
+#include "viz/figures/validation_figures.h"
+#endif
 
 namespace leverwright::app {
 
 namespace {
 
 constexpr double kMilli = 1e3;
+
+#ifdef LEVERWRIGHT_HAS_PICTURES
 
 const table::Band* find_band(const std::vector<table::Band>& bands, const std::string& id) {
   for (const table::Band& b : bands)
@@ -111,6 +115,14 @@ std::vector<std::string> draw_beside(const std::string& out, const study::SetUpR
   }
   return files;
 }
+
+#else
+
+std::vector<std::string> draw_beside(const std::string&, const study::SetUpResult&, table::ValidationPage&) {
+  return {};
+}
+
+#endif
 
 }  // namespace
 

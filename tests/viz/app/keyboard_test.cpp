@@ -51,7 +51,8 @@ TEST(Keyboard, ACaseWithoutOneSaysWhatToWrite) {
 
 TEST(Keyboard, CtrlCKeepsWhatIsFinished) {
   const TestFolder folder;
-  Program program({"keyboard", kKeyboard, "--every", "44", "--no-pictures", "--progress", "--out", folder.path("o")});
+  Program program(
+      {"keyboard", kKeyboard, "--every", "44", "--no-pictures", "--progress", "--out", folder.path("o")});
   ASSERT_TRUE(program.wait_for_talk("uncertainty")) << program.err_so_far();
   kill(program.id(), SIGINT);
   const Ended e = program.wait();
