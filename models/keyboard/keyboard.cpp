@@ -195,7 +195,7 @@ struct Study {
 
   void plan_leads() {
     if (!k.input.has_leads) return;
-    const Course& on = standing();
+    const Course on = standing();  // a copy: more courses are added below
     const SampleColumn* bare = k.input.find("bare_front_weight");
     const auto bare_at = bare ? static_cast<std::size_t>(bare - k.input.columns.data()) : 0;
     k.leads.assign(kNoteCount, NoteLeads{});
