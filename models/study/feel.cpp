@@ -85,11 +85,12 @@ double when_passing(const action::StrokeSeries& s, const std::vector<double>& va
   return kNone;
 }
 
-// Mean force of every row of the audit over the window of a slow path going down, in the audit's order.
+// Mean force of every row of the audit over the window of a slow path going down, in the audit's order. What
+// only a motion loses (viscous pivots, strings), which comes last there, stays zero.
 std::vector<double> slow_losses(const SetUpResult& s) {
   const auto& m = s.action.mechanism;
   const std::size_t groups = m.groups().size(), pivots = m.pivots.size();
-  std::vector<double> out(2 * groups + 2 * pivots, 0.0);
+  std::vector<double> out(m.audit_names().size(), 0.0);
   double length = 0;
   const auto& down = s.weighing.down;
   for (std::size_t k = 1; k < down.size(); ++k) {
