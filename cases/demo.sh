@@ -43,6 +43,9 @@ all_pictures() { # all_pictures OUT STUDY: every kind that compare and show_case
     --out "$out/calibrate"
   "$program" afterwards cases/after_the_work/case.toml cases/after_the_work/measurements.csv \
     --out "$out/afterwards"
+  "$program" sheet cases/work_order/case.toml --notes F4,C4,A4 --out "$out/sheet"
+  "$program" order cases/work_order/case.toml "capstan relocated" --notes cases/work_order/before.csv \
+    --out "$out/order"
 }
 # ----------------------------------------------------------------------------------------------------------
 
