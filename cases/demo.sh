@@ -18,7 +18,7 @@ run_case() {                        # run_case FOLDER OUT
 }
 show_case() { # show_case OUT: film, report and export of the study missed_heel
   local film with=()
-  if "$program" film "$1/missed_heel.h5" --stroke mf --beside "heel re-glued" --slow 40 --size 960x540 \
+  if "$program" film "$1/missed_heel.h5" --stroke mf --beside "heel re-glued" --slow 30 --size 960x540 \
     --out "$1/film_side_by_side.mp4"; then
     film=$(find "$1" -name 'film_side_by_side.*' -newer "$stamp") # .webm or .ogv where MP4 cannot be written
     with=(--film "$film")
