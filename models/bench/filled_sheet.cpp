@@ -5,8 +5,6 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
-#include <filesystem>
-#include <fstream>
 #include <set>
 #include <sstream>
 
@@ -14,6 +12,7 @@
 #include "models/case/nearest.h"
 #include "models/case/quantity.h"
 #include "models/case/schema.h"
+#include "models/case/sheet_text.h"
 #include "models/case/units.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -24,35 +23,12 @@ using case_file::Dimension;
 using case_file::FileText;
 using case_file::ProblemList;
 using case_file::Quantity;
+using case_file::trimmed;
 
 namespace {
 
 constexpr const char* kForm = "line, measurement, unit, and a column for each sample note";
 constexpr double kApart = 4;  // standard deviations between two values of what is one thing
-
-std::string trimmed(const std::string& text) {
-  const auto from = text.find_first_not_of(" \t\r");
-  if (from == std::string::npos) return "";
-  return text.substr(from, text.find_last_not_of(" \t\r") - from + 1);
-}
-
-// A comma inside quotes belongs to the field; two quotes there are one.
-std::vector<std::string> split(const std::string& line, char separator) {
-  std::vector<std::string> out(1);
-  bool quoted = false;
-  for (const char c : line) {
-    if (c == '"')
-      quoted = !quoted;
-    else if (c == separator && !quoted)
-      out.emplace_back();
-    else if (c == '#' && !quoted)
-      break;
-    else
-      out.back() += c;
-  }
-  for (auto& field : out) field = trimmed(field);
-  return out;
-}
 
 std::optional<double> read_number(const std::string& text) {
   const std::string t = trimmed(text);
@@ -95,7 +71,7 @@ std::string in_case_words(std::string cell, const std::string& unit) {
   if (cell.find('/') != std::string::npos) {
     double sum = 0;
     int count = 0;
-    for (const std::string& reading : split(cell, '/')) {
+    for (const std::string& reading : case_file::split_fields(cell, '/')) {
       const auto value = read_number(reading);
       if (!value) return cell + with + tail;  // read_quantity says what is wrong with it
       sum += *value;
@@ -293,28 +269,20 @@ const Cell* FilledSheet::find(int line, std::size_t note) const {
 
 FilledSheet read_filled_sheet(const std::string& path) {
   Reader r;
-  r.file.path = r.out.path = path;
-  std::error_code ignored;
-  std::ifstream in(path, std::ios::binary);
-  if (!in || std::filesystem::is_directory(path, ignored))
+  r.out.path = path;
+  if (!case_file::read_sheet_lines(path, r.file))
     throw base::UserError({{path, 0, "", "the filled sheet cannot be read", "a .csv file",
                             "leverwright sheet writes one to fill in"}});
-  std::ostringstream text;
-  text << in.rdbuf();
-  r.file.text = text.str();
-  if (r.file.text.rfind("\xEF\xBB\xBF", 0) == 0) r.file.text.erase(0, 3);  // as some spreadsheets begin
-  std::istringstream lines(r.file.text);
-  for (std::string line; std::getline(lines, line);) r.file.lines.push_back(line);
   for (std::size_t k = 0; k < r.file.lines.size(); ++k) {
     const int number = static_cast<int>(k) + 1;
-    const std::string& line = r.file.lines[k];
+    const std::string line = case_file::without_remark(r.file.lines[k]);
     if (!r.headed) {
-      const std::string bare = trimmed(line.substr(0, line.find('#')));
+      const std::string bare = trimmed(line);
       if (bare.empty()) continue;
       for (const char c : {';', '\t'})
         if (bare.find(c) != std::string::npos) r.separator = c;
     }
-    const auto fields = split(line, r.separator);
+    const auto fields = case_file::split_fields(line, r.separator);
     if (std::all_of(fields.begin(), fields.end(), [](const auto& f) { return f.empty(); })) continue;
     if (!r.headed)
       read_headings(r, fields, number);

@@ -11,6 +11,7 @@
 #include "models/case/read_case.h"
 #include "models/case/reconcile.h"
 #include "models/case/schema.h"
+#include "models/case/sheet_text.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -18,13 +19,9 @@ namespace leverwright::bench {
 
 using case_file::CaseDescription;
 using case_file::Place;
+using case_file::trimmed;
 
 namespace {
-
-std::string trimmed(const std::string& text) {
-  const auto from = text.find_first_not_of(" \t\r");
-  return from == std::string::npos ? "" : text.substr(from, text.find_last_not_of(" \t\r") - from + 1);
-}
 
 // Text in quotes as TOML wants it.
 std::string toml_text(const std::string& text) {

@@ -5,15 +5,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <filesystem>
-#include <fstream>
 #include <optional>
-#include <sstream>
 
 #include "models/case/document.h"
 #include "models/case/nearest.h"
 #include "models/case/quantity.h"
 #include "models/case/schema.h"
+#include "models/case/sheet_text.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -40,29 +38,6 @@ const std::array<KindInfo, static_cast<std::size_t>(Kind::kKindCount)> kInfo = {
     {"wippen_swings", "wippen swings", Dimension::kNumber, "swings", 1, "0.5", 1},
 }};
 
-std::string trimmed(const std::string& text) {
-  const auto from = text.find_first_not_of(" \t\r");
-  if (from == std::string::npos) return "";
-  return text.substr(from, text.find_last_not_of(" \t\r") - from + 1);
-}
-
-std::vector<std::string> split(const std::string& line) {
-  std::vector<std::string> out(1);
-  bool quoted = false;
-  for (const char c : line) {
-    if (c == '"')
-      quoted = !quoted;
-    else if (c == ',' && !quoted)
-      out.emplace_back();
-    else if (c == '#' && !quoted)
-      break;
-    else
-      out.back() += c;
-  }
-  for (auto& field : out) field = trimmed(field);
-  return out;
-}
-
 struct Column {
   enum class Use { kNote, kSetUp, kReading, kOwn, kBad } use = Use::kBad;
   std::string name, unit;
@@ -72,10 +47,9 @@ struct Column {
 
 Column read_heading(const std::string& written, const FileText& file, int line, ProblemList& problems) {
   Column c;
-  const auto open = written.find('['), close = written.find(']');
-  c.name = trimmed(written.substr(0, open));
-  if (open != std::string::npos && close != std::string::npos && close > open)
-    c.unit = trimmed(written.substr(open + 1, close - open - 1));
+  const case_file::SheetHeading heading = case_file::split_heading(written);
+  c.name = heading.name;
+  c.unit = heading.unit;
   if (c.name == "note" || c.name == "set_up") {
     c.use = c.name == "note" ? Column::Use::kNote : Column::Use::kSetUp;
     return c;
@@ -132,26 +106,6 @@ std::optional<case_file::Quantity> read_cell(const std::string& cell, const Colu
   return q;
 }
 
-bool read_lines(const std::string& path, FileText& file, ProblemList& problems) {
-  file.path = path;
-  std::error_code ignored;
-  std::ifstream in(path, std::ios::binary);
-  if (!in || std::filesystem::is_directory(path, ignored)) {
-    problems.add(file, 0, "the measurements file cannot be read", "a .csv file of sample notes",
-                 "look at cases/calibrate_sample_notes/measurements.csv for an example");
-    return false;
-  }
-  std::ostringstream text;
-  text << in.rdbuf();
-  file.text = text.str();
-  std::istringstream lines(file.text);
-  for (std::string line; std::getline(lines, line);) file.lines.push_back(line);
-  return true;
-}
-
-}  // namespace
-
-namespace {
 bool is_count(Kind kind) { return kind == Kind::kHammerSwings || kind == Kind::kWippenSwings; }
 }  // namespace
 
@@ -172,10 +126,13 @@ std::vector<NoteRow> read_measurements(const std::string& path, const case_file:
   std::vector<Column> columns;
   std::vector<std::string> set_ups;
   for (const auto& s : d.set_ups) set_ups.push_back(s.name);
-  if (read_lines(path, file, problems))
+  if (!case_file::read_sheet_lines(path, file))
+    problems.add(file, 0, "the measurements file cannot be read", "a .csv file of sample notes",
+                 "look at cases/calibrate_sample_notes/measurements.csv for an example");
+  else
     for (std::size_t k = 0; k < file.lines.size(); ++k) {
       const int line = static_cast<int>(k) + 1;
-      const auto fields = split(file.lines[k]);
+      const auto fields = case_file::split_fields(case_file::without_remark(file.lines[k]), ',');
       if (fields.size() == 1 && fields[0].empty()) continue;
       if (columns.empty()) {
         for (const auto& f : fields) columns.push_back(read_heading(f, file, line, problems));

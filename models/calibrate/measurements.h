@@ -1,6 +1,6 @@
 // A file of bench measurements on sample notes: comma-separated, as a spreadsheet writes it.
 //
-//   # anything after a # is a remark
+//   # anything after a # is a remark (not in F#4: a # after a letter belongs to the word)
 //   note, set_up,   down_weight [gf], up_weight [gf], hammer_centre [gf at 23 mm], measured.strike_weight
 //   [gf] C4,   as found, 53,               21.5 +- 1,      4 +- 0.5,                    9.6
 //

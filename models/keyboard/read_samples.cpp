@@ -5,15 +5,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <filesystem>
-#include <fstream>
 #include <map>
 #include <optional>
-#include <sstream>
 
 #include "models/case/nearest.h"
 #include "models/case/quantity.h"
 #include "models/case/schema.h"
+#include "models/case/sheet_text.h"
 #include "sim/base/units.h"
 
 namespace leverwright::keyboard {
@@ -60,35 +58,6 @@ constexpr Shown kShown[] = {
     {Dimension::kCount, "1", "1", 0},        {Dimension::kStiffness, "N/m", "N/mm", 1},
 };
 
-std::string trimmed(const std::string& text) {
-  const auto from = text.find_first_not_of(" \t\r");
-  if (from == std::string::npos) return "";
-  return text.substr(from, text.find_last_not_of(" \t\r") - from + 1);
-}
-
-std::vector<std::string> split(const std::string& line, char at) {
-  std::vector<std::string> out(1);
-  bool quoted = false;
-  for (const char c : line) {
-    if (c == '"')
-      quoted = !quoted;
-    else if (c == at && !quoted)
-      out.emplace_back();
-    else
-      out.back() += c;
-  }
-  for (auto& field : out) field = trimmed(field);
-  return out;
-}
-
-// A remark begins with a # that does not follow a letter: C#4 is a note.
-std::string without_remark(const std::string& line) {
-  for (std::size_t k = 0; k < line.size(); ++k)
-    if (line[k] == '#' && (k == 0 || !std::isalpha(static_cast<unsigned char>(line[k - 1]))))
-      return line.substr(0, k);
-  return line;
-}
-
 struct Heading {
   enum class Use { kNote, kValue, kLeads, kBad } use = Use::kBad;
   std::string key, unit, usual, range;
@@ -99,10 +68,8 @@ constexpr const char* kHeads[] = {"", "measured.", "friction.", "key."};
 
 Heading read_heading(const std::string& written, const FileText& file, int line, ProblemList& problems) {
   Heading h;
-  const auto open = written.find('['), close = written.find(']');
-  const std::string name = trimmed(written.substr(0, open));
-  if (open != std::string::npos && close != std::string::npos && close > open)
-    h.unit = trimmed(written.substr(open + 1, close - open - 1));
+  const auto [name, unit] = case_file::split_heading(written);
+  h.unit = unit;
   if (name == "note" || name == "leads") {
     h.use = name == "note" ? Heading::Use::kNote : Heading::Use::kLeads;
     return h;
@@ -159,17 +126,17 @@ std::optional<Quantity> read_cell(const std::string& text, Dimension dimension, 
 bool read_leads(const std::string& cell, const FileText& file, int line, ProblemList& problems,
                 std::vector<case_file::Lead>& out) {
   if (cell == "none" || cell == "0") return true;
-  for (const std::string& one : split(cell, ';')) {
+  for (const std::string& one : case_file::split_fields(cell, ';')) {
     const auto at = one.find(" at ");
     if (at == std::string::npos) {
       problems.add(file, line, fmt::format("lead \"{}\" is not understood", one),
                    "14 g at 150 mm; 12 g at 90 mm", "mass, \"at\", distance from the balance hole; or none");
       return false;
     }
-    const auto mass = read_cell(trimmed(one.substr(0, at)), Dimension::kMass, "0.5 g", "0.5 to 60 g",
-                                "mass of a lead", file, line, problems);
-    const auto place = read_cell(trimmed(one.substr(at + 4)), Dimension::kLength, "0.5 mm", "-200 to 260 mm",
-                                 "place of a lead", file, line, problems);
+    const auto mass = read_cell(case_file::trimmed(one.substr(0, at)), Dimension::kMass, "0.5 g",
+                                "0.5 to 60 g", "mass of a lead", file, line, problems);
+    const auto place = read_cell(case_file::trimmed(one.substr(at + 4)), Dimension::kLength, "0.5 mm",
+                                 "-200 to 260 mm", "place of a lead", file, line, problems);
     if (!mass || !place) return false;
     out.push_back({mass->value, place->value, mass->sigma, place->sigma, {}});
   }
@@ -213,23 +180,6 @@ void add_leads(const case_file::CaseDescription& d, const Row& row, KeyboardCase
   column_of(to, "bare_front_weight", Dimension::kWeight)
       .samples.push_back(
           {row.note, scale->second.value - weight, std::sqrt(std::pow(scale->second.sigma, 2) + weight2)});
-}
-
-bool read_lines(const std::string& path, FileText& file, ProblemList& problems) {
-  file.path = path;
-  std::error_code ignored;
-  std::ifstream in(path, std::ios::binary);
-  if (!in || std::filesystem::is_directory(path, ignored)) {
-    problems.add(file, 0, "the sheet of sample notes cannot be read", "a .csv file beside the case file",
-                 "look at cases/samples_to_88/sample_notes.csv for an example");
-    return false;
-  }
-  std::ostringstream text;
-  text << in.rdbuf();
-  file.text = text.str();
-  std::istringstream lines(file.text);
-  for (std::string line; std::getline(lines, line);) file.lines.push_back(line);
-  return true;
 }
 
 void read_row(const std::vector<std::string>& fields, const std::vector<Heading>& headings,
@@ -304,14 +254,18 @@ void read_samples(const case_file::CaseDescription& d, const std::string& path, 
                   ProblemList& problems) {
   FileText file;
   to.samples_path = path;
-  if (!read_lines(path, file, problems)) return;
+  if (!case_file::read_sheet_lines(path, file)) {
+    problems.add(file, 0, "the sheet of sample notes cannot be read", "a .csv file beside the case file",
+                 "look at cases/samples_to_88/sample_notes.csv for an example");
+    return;
+  }
   to.samples_text = file.text;
   const std::size_t before = problems.size();
   std::vector<Heading> headings;
   std::vector<Row> rows;
   for (std::size_t k = 0; k < file.lines.size(); ++k) {
     const int line = static_cast<int>(k) + 1;
-    const auto fields = split(without_remark(file.lines[k]), ',');
+    const auto fields = case_file::split_fields(case_file::without_remark(file.lines[k]), ',');
     if (fields.size() == 1 && fields[0].empty()) continue;
     if (headings.empty()) {
       for (const auto& f : fields) headings.push_back(read_heading(f, file, line, problems));

@@ -77,6 +77,14 @@ TEST(Measurements, FaultsNameFileLineAndWhatToDo) {
   EXPECT_THROW(read_measurements("no_such.csv", demo()), base::UserError);
 }
 
+TEST(Measurements, ASharpIsANoteAndNoRemark) {
+  const std::string path = testing::TempDir() + "sharp.csv";
+  std::ofstream(path) << "note, set_up, down_weight [gf]  # a remark\nF#4, as found, 52 # another\n";
+  const auto rows = read_measurements(path, demo());
+  ASSERT_EQ(rows.size(), 1u);
+  EXPECT_EQ(rows[0].note, "F#4");
+}
+
 TEST(Measurements, ASwingCountIsFittedWhereItIsStraightInFriction) {
   for (const double n : {0.0, 0.5, 3.0, 12.0}) {
     EXPECT_NEAR(from_fit(Kind::kHammerSwings, to_fit(Kind::kHammerSwings, n)), n, 1e-12);

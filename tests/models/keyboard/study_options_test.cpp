@@ -4,26 +4,10 @@
 #include <cmath>
 
 #include "models/action/design.h"
-#include "models/case/read_case.h"
-#include "models/keyboard/keyboard.h"
-#include "sim/base/units.h"
+#include "tests/models/keyboard/few_notes.h"
 
 namespace leverwright::keyboard {
 namespace {
-
-constexpr double kGf = base::kGramForce;
-
-const case_file::CaseDescription& demo_case() {
-  static const auto d = case_file::read_case("cases/samples_to_88/case.toml");
-  return d;
-}
-
-KeyboardOptions few(std::vector<int> notes) {
-  KeyboardOptions o;
-  o.notes = std::move(notes);
-  o.uncertainty = false;
-  return o;
-}
 
 // A wanted front weight is what the scale reads after the capstan has moved as well.
 TEST(KeyboardOptions, AWantedFrontWeightIsReadOnTheScale) {

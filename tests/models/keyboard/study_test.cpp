@@ -6,29 +6,13 @@
 #include <filesystem>
 #include <fstream>
 
-#include "models/case/read_case.h"
 #include "models/keyboard/bands.h"
-#include "models/keyboard/keyboard.h"
 #include "models/keyboard/write_note_case.h"
 #include "models/study/evaluate.h"
-#include "sim/base/units.h"
+#include "tests/models/keyboard/few_notes.h"
 
 namespace leverwright::keyboard {
 namespace {
-
-constexpr double kGf = base::kGramForce;
-
-const case_file::CaseDescription& demo_case() {
-  static const auto d = case_file::read_case("cases/samples_to_88/case.toml");
-  return d;
-}
-
-KeyboardOptions few(std::vector<int> notes) {
-  KeyboardOptions o;
-  o.notes = std::move(notes);
-  o.uncertainty = false;
-  return o;
-}
 
 const Keyboard& demo() {
   static const Keyboard k = [] {
