@@ -86,21 +86,23 @@ std::string write_single_values(const ValidationPage& page) {
 std::string write_least(const ValidationPage& page) {
   std::string out =
       "\n## Least key speed that still sounds\n\nA key that goes down evenly, the let-off set by the button. "
-      "Plain: "
-      "hammer carried at the ratio up to let-off, then free against gravity and its centre; closed: what the "
-      "trip "
-      "of the jack takes is in it (`models/study/least_speed.h`). Played: the speed from which on every key "
-      "sounds. "
-      "Kick: how far a key that creeps throws the hammer above its let-off.\n\n| let-off, mm | plain, mm/s | "
-      "closed, mm/s | played without friction between surfaces, mm/s | closed over it | kick, mm | played, "
-      "mm/s | "
-      "kick, mm |\n|---|---|---|---|---|---|---|---|\n";
+      "Plain: hammer carried at the ratio up to let-off, then free against gravity and its centre. Closed: "
+      "thrown as the tender meets the button and pushed on by what was pressed "
+      "(`models/study/least_speed.h`, "
+      "`models/handbook/least_speed.md`). Played: the speed from which on every key sounds. Kick: how far a "
+      "key that creeps throws the hammer above its let-off.\n\n| let-off, mm | plain, mm/s | closed, mm/s | "
+      "played, mm/s | closed over played | kick, mm | the same with every friction: closed, mm/s | played, "
+      "mm/s | kick, mm |\n|---|---|---|---|---|---|---|---|---|\n";
   for (const study::LeastSpeedAt& l : page.least)
-    out += fmt::format("| {:.2f} | {} | {} | {} | {} | {} | {} | {} |\n", l.let_off * kMilli,
-                       cell(l.form.plain * kMilli, 1), cell(l.form.closed * kMilli, 1),
-                       cell(l.played_smooth * kMilli, 1), cell(l.form.closed / l.played_smooth, 2),
-                       cell(l.kick_smooth * kMilli, 2), cell(l.played * kMilli, 1), cell(l.kick * kMilli, 2));
-  return out + "\nThe slowest played key tried goes 3 mm/s: that value means that every key sounds.\n";
+    out += fmt::format("| {:.2f} | {} | {} | {} | {} | {} | {} | {} | {} |\n", l.let_off * kMilli,
+                       cell(l.form_smooth.plain * kMilli, 1), cell(l.form_smooth.closed * kMilli, 1),
+                       cell(l.played_smooth * kMilli, 1), cell(l.form_smooth.closed / l.played_smooth, 3),
+                       cell(l.kick_smooth * kMilli, 2), cell(l.form.closed * kMilli, 1),
+                       cell(l.played * kMilli, 1), cell(l.kick * kMilli, 2));
+  return out +
+         "\nColumns two to six without friction between surfaces. The slowest played key tried goes 3 mm/s: "
+         "that "
+         "value means that every key sounds.\n";
 }
 
 std::string write_curve(const study::TouchCurve& curve) {

@@ -11,43 +11,67 @@
 namespace leverwright::study {
 namespace {
 
-TEST(LeastSpeed, OfAnEvenKeyIsThatOfAHammerThrownAsTheJackTrips) {
-  const action::Played& p = action::played_as_found();
-  const auto found = find_least_speeds(p.design, p.regulated, {1e-3, 3e-3, 5e-3});
-  ASSERT_EQ(found.size(), 3u);
-  double before = 0, before_form = 0, off_before = 0.25;
-  for (const LeastSpeedAt& l : found) {
-    RecordProperty("let_off_" + std::to_string(l.let_off), std::to_string(l.form.closed) + " " +
-                                                               std::to_string(l.played_smooth) + " " +
-                                                               std::to_string(l.played));
-    // Both roads grow with the distance, neither as quickly as its root: the ratio falls as the jack trips.
-    EXPECT_GT(l.form.closed, before_form);
+const std::vector<LeastSpeedAt>& found_at_four() {
+  static const std::vector<LeastSpeedAt> found = [] {
+    const action::Played& p = action::played_as_found();
+    return find_least_speeds(p.design, p.regulated, {1e-3, 2e-3, 3e-3, 5e-3});
+  }();
+  return found;
+}
+
+TEST(LeastSpeed, OfAnEvenKeyIsThatOfAHammerThrownAtTheButtonAndPushedOn) {
+  ASSERT_EQ(found_at_four().size(), 4u);
+  double before = 0;
+  for (const LeastSpeedAt& l : found_at_four()) {
+    const LeastSpeed& f = l.form_smooth;
+    RecordProperty("let_off_" + std::to_string(l.let_off),
+                   std::to_string(f.closed) + " " + std::to_string(l.played_smooth) + " " +
+                       std::to_string(l.form.closed) + " " + std::to_string(l.played));
+    // What is left out, the crown's fall while it is pushed and the jack's last touch, is of the order of
+    // a hundredth.
+    EXPECT_NEAR(f.closed / l.played_smooth, 1, 0.025) << l.let_off;
+    // Each of the plainer roads misses by more than that: the tolerance above tells them apart.
+    EXPECT_LT(f.rigid, 0.92 * l.played_smooth) << "rigid path, " << l.let_off;
+    EXPECT_LT(f.plain, 0.85 * l.played_smooth) << "without the pause, " << l.let_off;
+    EXPECT_GT(std::sqrt(2 * f.fall * f.gap_button) / f.ratio, 1.05 * l.played_smooth)
+        << "nothing pushes after the button, " << l.let_off;
+    // The formula by hand.
+    EXPECT_NEAR(f.closed, std::sqrt(2 * f.fall * (f.gap_button - f.pushed)) / f.ratio, 1e-12);
+    EXPECT_GT(f.pushed, 0.5e-3);
+    EXPECT_LT(f.pushed, 2e-3);
     EXPECT_GT(l.played_smooth, before);
-    before_form = l.form.closed;
     before = l.played_smooth;
-    // What is left over (least_speed.h) dies out as the hammer leaves before the trip.
-    const double off = std::abs(l.form.closed / l.played_smooth - 1);
-    EXPECT_LT(off, off_before) << l.let_off;
-    off_before = off;
-    // Without what the trip takes the key would seem to need less than it does.
-    EXPECT_LT(l.form.plain, 1.02 * l.played_smooth) << l.let_off;
-    EXPECT_LT(l.form.plain, l.form.closed);
-    EXPECT_GT(l.form.leaves_gap, l.let_off) << "the hammer leaves before the slow path lets it off";
   }
-  EXPECT_LT(std::abs(found[1].form.closed / found[1].played_smooth - 1), 0.10) << "at 3 mm";
-  EXPECT_LT(off_before, 0.03) << "at 5 mm";
-  // The simple form by hand: sqrt(2 g s) / i.
-  EXPECT_NEAR(found[1].form.plain, std::sqrt(2 * found[1].form.fall * found[1].let_off) / found[1].form.ratio,
-              5e-3 * found[1].form.plain);
+}
+
+TEST(LeastSpeed, WithEveryFrictionFromTwoMillimetresOn) {
+  for (const LeastSpeedAt& l : found_at_four()) {
+    if (l.let_off < 1.5e-3) continue;  // there the kick alone reaches the string
+    EXPECT_NEAR(l.form.closed / l.played, 1, 0.06) << l.let_off;
+  }
 }
 
 TEST(LeastSpeed, AStuckJackKicksTheHammerAndASmoothOneDoesNot) {
+  for (const LeastSpeedAt& l : found_at_four()) {
+    EXPECT_GT(l.kick, 0.5e-3);
+    EXPECT_LT(l.kick_smooth, 0.4e-3);
+  }
+}
+
+// The rates of an even key belong to its state: crown speed over key speed is the ratio of the slow path.
+TEST(LeastSpeed, EvenKeyIsOnTheSlowPath) {
   const action::Played& p = action::played_as_found();
-  const auto found = find_least_speeds(p.design, p.regulated, {2e-3});
-  ASSERT_EQ(found.size(), 1u);
-  EXPECT_GT(found[0].kick, 0.5e-3);
-  EXPECT_LT(found[0].kick_smooth, 0.4e-3);
-  EXPECT_NEAR(found[0].played / found[0].form.closed, 1, 0.15) << "the quick branch is the thrown one";
+  action::ActionDesign d = p.design;
+  for (action::ContactLaw& law : d.laws) law = {law.cloth.elastic_only(), planar::DryFriction()};
+  for (planar::PivotFriction& pivot : d.pivots) pivot = planar::PivotFriction();
+  const action::Action a = action::assemble(d, p.regulated.screws);
+  const EvenKey half = find_even_key(a, 4.03e-3);
+  ASSERT_TRUE(half.found);
+  action::QuietPath path(a);
+  const auto s = path.sample_at(4.03e-3);
+  ASSERT_TRUE(s);
+  EXPECT_NEAR(a.string_gap(half.state.q), a.string_gap(s->state.q), 1e-7);
+  EXPECT_NEAR(a.string_gap_rate(half.state.q, half.rates), path.gap_rate(*s), 2e-3);
 }
 
 }  // namespace
