@@ -56,11 +56,17 @@ double time_of_frame(const FilmRequest& request, int frame);
 inline constexpr double kPageHeight = 144;
 double page_width(const FilmRequest& request);
 
+// Page of a still for paper: as wide as the text of an A4 page, words of 7 point and more.
+inline constexpr double kStillWidth = 178;
+
 // Everything that stays the same from frame to frame.
 class FilmScene {
  public:
   explicit FilmScene(const FilmRequest& request);
   scene::Scene build(double t) const;
+  // One moment for a printed page, kStillWidth wide and as high as its view: the actions with heel and
+  // knuckle enlarged in a row above each, without the curves; `words` beside the time.
+  scene::Scene build_still(double t, const std::string& words) const;
   double force_scale() const { return force_scale_; }  // mm of the action plane per newton
 
  private:
@@ -70,10 +76,12 @@ class FilmScene {
     double low = 0, high = 1, step = 1;
     std::vector<std::vector<double>> values;  // per stroke, in the unit of the title
   };
-  void add_action(size_t which, const scene::Box& to, double t, scene::Scene* out) const;
+  void add_action(size_t which, const scene::Box& to, double t, bool still, scene::Scene* out) const;
   void add_close_ups(size_t which, const scene::Box& panel, const scene::ActionMoment& moment,
                      const scene::ActionMoment* ghost_moment, const scene::ActionSceneOptions& options,
-                     scene::Scene* out) const;
+                     bool still, scene::Scene* out) const;
+  double still_floor() const;
+  void add_force_keys(double x, double scale, scene::Scene* out) const;
   void add_strip(const Strip& strip, double t, scene::Scene* out) const;
   const FilmRequest& request_;
   Span span_;

@@ -21,7 +21,8 @@ using scene::Stroke;
 constexpr double kMargin = 4;                              // mm, of the page
 constexpr double kHead = 8, kStripHeight = 19, kFoot = 7;  // title line; traces; legend
 constexpr double kWords = 3.0;
-constexpr double kForceFloor = 0.15;  // N; less is not shown
+constexpr double kStillHead = 7, kStillRow = 33, kStillWindow = 20;  // title; enlargements, and one's height
+constexpr double kForceFloor = 0.15;                                 // N; less is not shown
 constexpr double kFrictionTimes = 4;  // friction is drawn at so many times the scale of normal forces
 
 double time_of(const FilmStroke& s, const std::string& event) {
@@ -170,7 +171,7 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
   }
 }
 
-void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* out) const {
+void FilmScene::add_action(size_t which, const Box& to, double t, bool still, scene::Scene* out) const {
   const FilmStroke& s = request_.strokes[which];
   scene::ActionMoment moment = scene::find_moment(s.motion, t, kForceFloor);
   moment.traces = scene::find_traces(worn_[which], span_.from, t);
@@ -195,6 +196,7 @@ void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* 
   const double w = to.width() / scale, h = to.height() / scale;
   const Point middle = view_.centre();
   inset.from = {middle.x() - 0.5 * w, middle.y() - 0.5 * h, middle.x() + 0.5 * w, middle.y() + 0.5 * h};
+  if (still) inset.from.y0 = still_floor(), inset.from.y1 = still_floor() + h;  // room left over lies above
   inset.shapes = std::move(picture.shapes);
   scene::ActionMoment there;
   if (request_.arrangement == Arrangement::kGhost && request_.strokes.size() > 1) {
@@ -215,24 +217,25 @@ void FilmScene::add_action(size_t which, const Box& to, double t, scene::Scene* 
   const Point tick(0, 1.5 / scale), bar(50, 0);
   inset.shapes.push_back(line("scale bar", {at + tick, at, at + bar, at + bar + tick}, Role::kInk, 0.35));
   inset.shapes.push_back(words("50 mm", at + bar + Point(1.5, 0) / scale, 2.6));
-  if (request_.arrangement == Arrangement::kBeside)
+  if (request_.arrangement == Arrangement::kBeside || still)
     inset.shapes.push_back(words(s.set_up, Point(inset.from.x0, inset.from.y1) + Point(2, -5) / scale, 3.4,
                                  Across::kLeft, true));
   out->insets.push_back(std::move(inset));
-  add_close_ups(which, to, moment, &there, options, out);
+  add_close_ups(which, to, moment, &there, options, still, out);
 }
 
 // Heel and knuckle enlarged in the corner above the keys on the player's side, which is empty in every grand
 // action: side by side where one action has the whole width, else one above the other.
 void FilmScene::add_close_ups(size_t which, const Box& panel, const scene::ActionMoment& moment,
                               const scene::ActionMoment* ghost_moment,
-                              const scene::ActionSceneOptions& options, scene::Scene* out) const {
+                              const scene::ActionSceneOptions& options, bool still, scene::Scene* out) const {
   const FilmStroke& s = request_.strokes[which];
   const size_t window = out->insets.size() - 1;
   const bool is_ghosted = request_.arrangement == Arrangement::kGhost && request_.strokes.size() > 1;
   const scene::ActionMotion* ghost = is_ghosted ? &request_.strokes[1].motion : nullptr;
-  const bool wide = request_.arrangement != Arrangement::kBeside;
-  const double across = wide ? 46 : 31, high = wide ? 36 : 23, first = wide ? 3 : 7, words_high = 4.5;
+  const bool wide = still || request_.arrangement != Arrangement::kBeside;
+  const double across = still ? 0.5 * (panel.width() - 10) : wide ? 46 : 31;
+  const double high = still ? kStillWindow : wide ? 36 : 23, first = wide && !still ? 3 : 7, words_high = 4.5;
   const auto add = [&](const std::string& title, const Box& from, double x, double y) {
     if (from.empty()) return;
     scene::Inset inset;
@@ -265,10 +268,14 @@ void FilmScene::add_close_ups(size_t which, const Box& panel, const scene::Actio
   };
   const double half = 10, half_high = half * high / across;
   const double x = panel.x0 + 3, y = panel.y1 - first;
-  add(wide ? "heel; trace: slide path until now" : "heel",
+  add(still  ? "heel; line: path slid"
+      : wide ? "heel; trace: slide path until now"
+             : "heel",
       scene::find_heel_region(s.motion.shape, moment, half, half_high), x, y);
   const double half_k = 8, half_k_high = half_k * high / across;
-  add(wide ? "knuckle; darker: pressed harder" : "knuckle",
+  add(still  ? "knuckle; darker: harder"
+      : wide ? "knuckle; darker: pressed harder"
+             : "knuckle",
       scene::find_knuckle_region(s.motion.shape, moment, half_k, half_k_high), wide ? x + across + 4 : x,
       wide ? y : y - high - words_high);
 }
@@ -313,6 +320,23 @@ void FilmScene::add_strip(const Strip& strip, double t, scene::Scene* out) const
   shapes.push_back(line("now", {{x_of(t), b.y0}, {x_of(t), b.y1}}, Role::kContact, 0.25));
 }
 
+// An arrow of a round number of newtons for each kind of force, from x on along the foot of the page.
+void FilmScene::add_force_keys(double x, double scale, scene::Scene* out) const {
+  double newtons = 1;
+  while (newtons * scale > 16) newtons *= 0.5;
+  while (newtons * scale < 4) newtons *= 2;
+  for (const auto& [text, role] :
+       {std::pair<std::string, Role>{fmt::format("normal force {:g} N", newtons), Role::kForce},
+        std::pair<std::string, Role>{
+            fmt::format("friction {:g} N (about a centre: way only)", newtons / kFrictionTimes),
+            Role::kFriction}}) {
+    out->shapes.push_back(
+        scene::Arrow{"key", {x, 2.0}, {x + newtons * scale, 2.0}, Stroke{role, 0.5, {}}, 2.2, false});
+    out->shapes.push_back(words(text, {x + newtons * scale + 1.5, 1}));
+    x += newtons * scale + 7 + kWords * scene::text_width(text);
+  }
+}
+
 scene::Scene FilmScene::build(double t) const {
   const FilmRequest& r = request_;
   scene::Scene out;
@@ -329,7 +353,7 @@ scene::Scene FilmScene::build(double t) const {
   const double gap = 4, each = (width - gap * static_cast<double>(panels - 1)) / static_cast<double>(panels);
   for (size_t k = 0; k < panels; ++k) {
     const double x = static_cast<double>(k) * (each + gap);
-    add_action(k, {x, low, x + each, high}, t, &out);
+    add_action(k, {x, low, x + each, high}, t, false, &out);
   }
   for (const Strip& strip : strips_) add_strip(strip, t, &out);
 
@@ -348,21 +372,31 @@ scene::Scene FilmScene::build(double t) const {
     out.shapes.push_back(words(r.strokes[i].set_up + side, {x + 10.5, 1}));
     x += 16 + kWords * scene::text_width(r.strokes[i].set_up + side);
   }
-  double newtons = 1;
-  const double scale = std::min(each / view_.width(), (high - low) / view_.height()) * force_scale_;
-  while (newtons * scale > 16) newtons *= 0.5;
-  while (newtons * scale < 4) newtons *= 2;
-  for (const auto& [text, role] :
-       {std::pair<std::string, Role>{fmt::format("normal force {:g} N", newtons), Role::kForce},
-        std::pair<std::string, Role>{
-            fmt::format("friction {:g} N (about a centre: way only)", newtons / kFrictionTimes),
-            Role::kFriction}}) {
-    out.shapes.push_back(
-        scene::Arrow{"key", {x, 2.0}, {x + newtons * scale, 2.0}, Stroke{role, 0.5, {}}, 2.2, false});
-    out.shapes.push_back(words(text, {x + newtons * scale + 1.5, 1}));
-    x += newtons * scale + 7 + kWords * scene::text_width(text);
-  }
+  add_force_keys(x, std::min(each / view_.width(), (high - low) / view_.height()) * force_scale_, &out);
   if (!last.empty()) out.shapes.push_back(words("last: " + last, {width, 1}, kWords, Across::kRight));
+  return out;
+}
+
+// A still leaves out what lies deeper than its scale bar.
+double FilmScene::still_floor() const { return std::max(view_.y0, -24.0); }
+
+scene::Scene FilmScene::build_still(double t, const std::string& when) const {
+  const FilmRequest& r = request_;
+  const bool beside = r.arrangement == Arrangement::kBeside && r.strokes.size() > 1;
+  const double gap = 4, each = beside ? 0.5 * (kStillWidth - gap) : kStillWidth;
+  const double scale = each / view_.width();
+  const double low = kFoot, high = low + scale * (view_.y1 - still_floor()) + kStillRow;
+  scene::Scene out;
+  out.view = {0, 0, kStillWidth, high + kStillHead};
+  std::string title = r.strokes.front().kind == "repeated" ? r.stroke : "touch " + r.stroke;
+  out.shapes.push_back(words(title + ", " + when, {0, high + 2.6}, 4, Across::kLeft, true));
+  out.shapes.push_back(
+      words(fmt::format("{:.1f} ms", 1e3 * t), {kStillWidth, high + 2.6}, 4, Across::kRight));
+  for (size_t k = 0; k < (beside ? 2 : 1); ++k) {
+    const double x = static_cast<double>(k) * (each + gap);
+    add_action(k, {x, low, x + each, high}, t, true, &out);
+  }
+  add_force_keys(0, scale * force_scale_, &out);
   return out;
 }
 

@@ -35,12 +35,8 @@ const std::vector<std::string>& shown_measures() {
   return kNames;
 }
 
-std::string number(double v, bool sign) {
-  if (!std::isfinite(v)) return "-";
-  const int digits = std::abs(v) < 10 && !sign ? 2 : 1;
-  std::string text =
-      sign ? fmt::format("{:+.{}f}", v, std::abs(v) < 1 ? 2 : 1) : fmt::format("{:.{}f}", v, digits);
-  return text;
+std::string number(double v) {
+  return std::isfinite(v) ? fmt::format("{:.{}f}", v, std::abs(v) < 10 ? 2 : 1) : "-";
 }
 
 std::string joined(const std::vector<std::string>& names) {
@@ -136,12 +132,17 @@ Content read_content(const std::string& results_path) {
       Cell cell{"-", "", "", ""};
       if (n != numbers.end()) {
         const double factor = n->display_factor();
-        cell.value = number(n->displayed(), false);
+        cell.value = number(n->displayed());
         if (!out.set_ups.empty() && std::isfinite(n->change_against_base)) {
-          cell.change = number(factor * n->change_against_base, true);
-          if (std::isfinite(n->sigma_of_change))
-            cell.sigma = fmt::format("{:.{}f}", factor * n->sigma_of_change,
-                                     factor * n->sigma_of_change < 0.1 ? 2 : 1);
+          const double change = factor * n->change_against_base, sigma = factor * n->sigma_of_change;
+          const int digits = std::isfinite(sigma) ? (sigma < 0.1 ? 2 : 1) : std::abs(change) < 1 ? 2 : 1;
+          if (std::abs(change) < 0.005 && !(sigma >= 0.005)) {
+            cell.change = "kept";
+          } else {
+            cell.change = fmt::format("{:+.{}f}", change, digits);
+            if (cell.change.find_first_not_of("+-0.") == std::string::npos) cell.change.erase(0, 1);
+            if (std::isfinite(sigma)) cell.sigma = fmt::format("{:.{}f}", sigma, digits);
+          }
         }
         cell.verdict = out.set_ups.empty() ? "" : n->verdict;
       }

@@ -18,7 +18,7 @@ struct Measure {
 };
 struct Cell {
   std::string value;    // in the unit of its row, "-" when unknown
-  std::string change;   // against the first set-up
+  std::string change;   // against the first set-up; "kept" when there is none
   std::string sigma;    // one standard deviation of the change, or empty
   std::string verdict;  // "better", "worse", "changed, no nearer", "cannot be told apart" or empty
 };

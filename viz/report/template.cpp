@@ -3,7 +3,9 @@
 namespace leverwright::report {
 
 // Colours keep 7:1 on white; widths follow the screen; a table wider than a phone scrolls by itself and can
-// be reached with the keyboard. On paper sections keep together and the film gives way to its pictures.
+// be reached with the keyboard, and so does a picture whose words would be too small there. On paper sections
+// keep together, pictures stand in the size they are drawn for (words of 7 point and more), two to a page,
+// and the film gives way to its pictures. Words come first, so that the pictures fill the pages after them.
 const char* const kPage = R"html(<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -13,7 +15,7 @@ const char* const kPage = R"html(<!DOCTYPE html>
 <style>
 :root { color: #22222c; background: #ffffff; }
 body { font: 17px/1.5 "DejaVu Sans", Verdana, sans-serif; margin: 0 auto; padding: 1rem; max-width: 62rem; }
-h1 { font-size: 1.6rem; line-height: 1.25; margin: 0.5rem 0; }
+h1 { font-size: 1.6rem; line-height: 1.25; margin: 0.5rem 0; text-wrap: balance; }
 h2 { font-size: 1.2rem; margin: 2rem 0 0.5rem; border-bottom: 2px solid #22222c; }
 h3 { font-size: 1rem; margin: 1.2rem 0 0.3rem; }
 p, li { max-width: 46rem; }
@@ -24,26 +26,39 @@ figure { margin: 1rem 0; }
 figcaption { color: #44444f; font-size: 0.9rem; }
 .wide { overflow-x: auto; }
 .wide:focus, a:focus, summary:focus { outline: 3px solid #2a3f8f; }
+.wide img { max-width: none; }
+@media (min-width: 45rem) { .wide img { max-width: 100%; } }
+@media (max-width: 44.99rem) { .wide img { width: 40rem; } ul { padding-left: 1.4rem; } }
+caption { text-align: left; }
 table { border-collapse: collapse; font-size: 0.9rem; }
 th, td { padding: 0.3rem 0.6rem; text-align: right; border-bottom: 1px solid #c9c9d2; vertical-align: top; }
 th:first-child { text-align: left; }
 thead th { border-bottom: 2px solid #22222c; vertical-align: bottom; }
 .better { font-weight: bold; color: #0d4d2b; }
 .worse { font-weight: bold; color: #7a1613; }
-.word { display: block; font-size: 0.8rem; }
-.stills { display: grid; grid-template-columns: repeat(auto-fit, minmax(15rem, 1fr)); gap: 0.5rem; }
+.number { white-space: nowrap; }
+.word { display: block; font-size: 0.8rem; max-width: 6em; margin-left: auto; }
 .cautions { border: 2px solid #7a1613; padding: 0 1rem; }
-@page { margin: 14mm; }
+@page { margin: 12mm 14mm; }
 @media print {
-  body { font-size: 10pt; padding: 0; max-width: none; }
-  .cautions li, .assumed li { font-size: 9pt; margin: 0.1rem 0; }
-  h2 { margin-top: 1.1rem; }
-  figure, .answer, tr, .cautions li { break-inside: avoid; }
+  html { font-size: 10pt; }
+  body { font-size: 1rem; line-height: 1.4; padding: 0; max-width: none; }
+  p, li { max-width: none; }
+  h1 { margin-top: 0; }
+  h2 { margin-top: 1rem; }
+  .cautions li, .assumed li { font-size: 0.88rem; margin: 0.1rem 0; }
+  figure { margin: 0.7rem 0; }
+  figure, .answer, tr, .cautions, .list { break-inside: avoid; }
   h2, h3 { break-after: avoid; }
-  figure img { max-height: 105mm; width: auto; }
   .wide { overflow: visible; }
-  table { font-size: 8.5pt; width: 100%; }
-  th, td { padding: 0.15rem 0.3rem; }
+  .wide img { max-width: 100%; width: auto; }
+  .columns { columns: 3; column-gap: 5mm; break-inside: avoid; }
+  .columns h3 { margin-top: 0; }
+  .columns .list { font-size: 0.9rem; padding-bottom: 0.3rem; }
+  .columns ul { padding-left: 1.2rem; margin: 0; }
+  table { font-size: 0.82rem; width: 100%; }
+  th, td { padding: 0.15rem 0.25rem; }
+  .word { font-size: 0.72rem; }
   video, .screen { display: none; }
 }
 </style>
@@ -67,7 +82,7 @@ thead th { border-bottom: 2px solid #22222c; vertical-align: bottom; }
 <caption class="note">{{table_caption}}</caption>
 <thead><tr><th scope="col">set-up</th>{{#measures}}<th scope="col">{{name}}{{#unit}}<br>({{unit}}){{/unit}}</th>{{/measures}}</tr></thead>
 <tbody>
-{{#rows}}<tr><th scope="row">{{name}}</th>{{#cells}}<td>{{text}}{{#word}}<span class="word {{kind}}">{{word}}</span>{{/word}}</td>{{/cells}}</tr>
+{{#rows}}<tr><th scope="row">{{name}}</th>{{#cells}}<td><span class="number">{{text}}</span>{{#word}}<span class="word {{kind}}">{{word}}</span>{{/word}}</td>{{/cells}}</tr>
 {{/rows}}</tbody>
 </table>
 </div>
@@ -75,15 +90,8 @@ thead th { border-bottom: 2px solid #22222c; vertical-align: bottom; }
 <ul>{{#failed}}<li>{{.}}</li>{{/failed}}</ul>{{/has_failed}}
 {{#verdicts_shown}}<h3>In words</h3>
 <ul>{{#verdicts}}<li><strong>{{name}}</strong>: {{text}}</li>{{/verdicts}}</ul>{{/verdicts_shown}}
-<h2>Pictures</h2>
-{{#figures}}<figure><img src="{{{data}}}" alt="{{alt}}"><figcaption>{{caption}}</figcaption></figure>
-{{/figures}}
-{{#has_film}}<h2>The stroke in slow motion</h2>
-<p class="screen">{{film_words}}</p>
-{{#film}}<video class="screen" controls preload="metadata" aria-label="{{film_words}}" src="{{{film}}}"></video>{{/film}}
-<div class="stills">{{#stills}}<figure><img src="{{{data}}}" alt="{{alt}}"><figcaption>{{caption}}</figcaption></figure>{{/stills}}</div>{{/has_film}}
 {{#workshop}}<h2>Regulation screws against the first set-up</h2>
-{{#screws}}<h3>{{name}}</h3><ul>{{#list}}<li>{{.}}</li>{{/list}}</ul>{{/screws}}
+<div class="columns">{{#screws}}<div class="list"><h3>{{name}}</h3><ul>{{#list}}<li>{{.}}</li>{{/list}}</ul></div>{{/screws}}</div>
 {{#has_warnings}}<h2>Look at this first</h2>
 {{#warnings}}<h3>{{name}}</h3><ul>{{#list}}<li>{{.}}</li>{{/list}}</ul>{{/warnings}}{{/has_warnings}}{{/workshop}}
 <h2>How sure this is</h2>
@@ -98,10 +106,18 @@ forces is the sum of what every contact, centre and cloth loses; each is compute
 where the contact's normal crosses the line of centres. A contact on that line rolls and does not slide.</p>
 <p>A change is called better or worse when it exceeds 1.96 of its standard deviations towards or away from the target;
 errors common to both set-ups cancel in the difference.</p>{{/training}}
-<h2>Cautions</h2>
-<div class="cautions"><ul>{{#cautions}}<li><strong>{{about}}</strong>: {{text}}</li>{{/cautions}}</ul></div>
 <h2>What was assumed</h2>
 <ul class="assumed">{{#assumptions}}<li>{{.}}</li>{{/assumptions}}</ul>
+<h2>Cautions</h2>
+<div class="cautions"><ul>{{#cautions}}<li><strong>{{about}}</strong>: {{text}}</li>{{/cautions}}</ul></div>
+<h2>Pictures</h2>
+{{#figures}}<figure><div class="wide" tabindex="0" role="region" aria-label="{{caption}}"><img src="{{{data}}}" alt="{{alt}}"></div><figcaption>{{caption}}</figcaption></figure>
+{{/figures}}
+{{#has_film}}<h2>The stroke in slow motion</h2>
+<p class="screen">{{film_words}}</p>
+{{#film}}<video class="screen" controls preload="metadata" aria-label="{{film_words}}" src="{{{film}}}"></video>{{/film}}
+{{#stills}}<figure><div class="wide" tabindex="0" role="region" aria-label="{{caption}}"><img src="{{{data}}}" alt="{{alt}}"></div><figcaption>{{caption}}</figcaption></figure>
+{{/stills}}{{/has_film}}
 </main>
 <footer>
 <h2>Versions</h2>

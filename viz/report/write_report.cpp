@@ -13,7 +13,6 @@
 #include "viz/figures/read_study.h"
 #include "viz/film/film.h"
 #include "viz/paper/paper.h"
-#include "viz/paper/raster.h"
 #include "viz/report/report.h"
 #include "viz/report/template.h"
 #include "viz/scene/output_file.h"
@@ -74,6 +73,14 @@ std::string without_brackets(const std::string& text) {
   return out;
 }
 
+// "+-" of the tables as the sign it stands for, kept together with the numbers beside it.
+std::string with_signs(std::string text) {
+  const std::string plain = " +- ", sign = "\u00a0\u00b1\u00a0";
+  for (size_t at = text.find(plain); at != std::string::npos; at = text.find(plain, at + sign.size()))
+    text.replace(at, plain.size(), sign);
+  return text;
+}
+
 data flag(bool on) { return data(on ? data::type::bool_true : data::type::bool_false); }
 
 data list_of(const std::vector<std::string>& words) {
@@ -117,10 +124,12 @@ data write_figures(const std::string& results_path, const Content& c, const std:
   std::vector<figures::Stroke> mf;
   for (const figures::Stroke& s : study.strokes)
     if (s.touch == "mf") mf.push_back(s);
-  if (!mf.empty())
-    add_chart(build_stroke("", mf, figures::StrokePart::kBlow),
-              "Key dip, hammer height and hammer speed over time in one stroke, for each set-up",
+  if (!mf.empty()) {
+    chart::Chart stroke = build_stroke("", mf, figures::StrokePart::kBlow);
+    stroke.height_mm = 120;  // two pictures to a printed page
+    add_chart(stroke, "Key dip, hammer height and hammer speed over time in one stroke, for each set-up",
               "One stroke at mf: key, hammer and what happens when.");
+  }
   return out;
 }
 
@@ -199,20 +208,22 @@ bool add_film(const std::string& results_path, const Content& c, const Options& 
   data stills(data::type::list);
   const film::FilmScene scenes(request);
   scene::Page sheet;
-  sheet.width_mm = film::page_width(request);
-  sheet.height_mm = film::kPageHeight;
-  paper::Raster raster(request.width, request.height);
-  for (const char* event : {"key start", "let-off", "check"})
+  sheet.width_mm = film::kStillWidth + 2;
+  sheet.scale = 1;
+  sheet.margin_mm = 1;
+  for (const char* event : {"let-off", "check", "string contact"}) {
+    if (stills.list_value().size() == 2) break;  // what fits on a printed page
     for (const auto& e : request.strokes.front().events) {
       if (e.name != event) continue;
-      raster.draw(scene::lay_out(scenes.build(e.time), sheet));
-      raster.write_png(scratch + "/still.png");
-      stills.push_back(
-          figure(as_data("image/png", slurp(scratch + "/still.png")),
-                 fmt::format("The action at {}, {:.1f} ms on the stroke's clock", e.name, 1e3 * e.time),
-                 fmt::format("{}, {:.1f} ms", e.name, 1e3 * e.time)));
+      const std::string still =
+          paper::draw_svg(scenes.build_still(e.time, e.name), sheet, scratch + "/still.svg");
+      stills.push_back(figure(
+          as_data("image/svg+xml", slurp(still)),
+          fmt::format("The action at {}, {:.1f} ms on the stroke's clock", e.name, 1e3 * e.time),
+          fmt::format("At {}, {:.1f} ms after the finger was laid on the key.", e.name, 1e3 * e.time)));
       break;
     }
+  }
   page->set("stills", std::move(stills));
   page->set("film_words", words);
   page->set("has_film", flag(true));
@@ -311,7 +322,7 @@ Written write_report(const std::string& results_path, const std::string& path, c
                        : options.audience == Audience::kTraining ? "For training"
                                                                  : "For the workshop");
   page.set("question", c.question.empty() ? flag(false) : data(c.question));
-  page.set("answer", customer ? without_brackets(c.answer) : c.answer);
+  page.set("answer", with_signs(customer ? without_brackets(c.answer) : c.answer));
   page.set("invented", flag(c.invented));
   page.set("stopped", flag(c.status != "complete"));
   page.set("status", c.status);
@@ -326,7 +337,7 @@ Written write_report(const std::string& results_path, const std::string& path, c
   for (size_t k = 1; k < c.set_ups.size(); ++k) {
     data d;
     d.set("name", c.set_ups[k].name);
-    d.set("text", c.set_ups[k].verdict);
+    d.set("text", with_signs(c.set_ups[k].verdict));
     verdicts.push_back(d);
   }
   page.set("verdicts_shown", flag(!customer && c.set_ups.size() > 1));

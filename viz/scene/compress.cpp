@@ -16,6 +16,11 @@ bool is_soft(Role role) { return role == Role::kFelt || role == Role::kLeather; 
 
 bool apart(const Box& a, const Box& b) { return a.x1 < b.x0 || b.x1 < a.x0 || a.y1 < b.y0 || b.y1 < a.y0; }
 
+// The jack stands in the lever's window, between what the lever carries: seen from the side they cross.
+bool pass_beside(const std::string& hard, const std::string& soft) {
+  return hard == "jack" && soft == "drop leather";
+}
+
 double signed_area(const std::vector<Point>& outline) {
   double twice = 0;
   for (size_t i = 0; i < outline.size(); ++i)
@@ -100,6 +105,7 @@ void press_soft_shapes(std::vector<Shape>* shapes, const std::vector<int>& body)
     bool refined = false;
     for (size_t h = 0; h < shapes->size(); ++h) {
       if (body[h] == body[k] || !is_hard(h) || apart(boxes[h], boxes[k])) continue;
+      if (pass_beside(name_of((*shapes)[h]), soft.name)) continue;
       if (!refined) soft.points = refine(soft.points, soft.closed, kStep), refined = true;
       if (press(&soft.points, std::get<Path>((*shapes)[h]).points) > 0) (*shapes)[k] = soft;
     }

@@ -26,7 +26,8 @@ NearestPoint find_nearest(const std::vector<Point>& outline, const Point& p);
 double press(std::vector<Point>* soft, const std::vector<Point>& hard);
 
 // Same order: a soft shape (felt or leather, closed path or circle, or a cloth's surface line) gives way to
-// every hard closed path that is no part of its own body. `body` says whose each shape is. Circles that give
+// every hard closed path that is no part of its own body, but the drop leather to no jack (it passes beside).
+// `body` says whose each shape is. Circles that give
 // way become paths of the same name.
 void press_soft_shapes(std::vector<Shape>* shapes, const std::vector<int>& body);
 

@@ -10,6 +10,8 @@
 #include "sim/base/error.h"
 #include "tests/viz/film/small_study.h"
 #include "tests/viz/support/read_back.h"
+#include "viz/film/film.h"
+#include "viz/scene/drawing.h"
 
 namespace leverwright::report {
 namespace {
@@ -95,6 +97,34 @@ TEST_F(Page, EveryAudienceGetsItsParts) {
     for (const char* part : {"The answer", "The comparison", "How sure this is", "Cautions",
                              "What was assumed", "Versions", "conservator", "Cyanoacrylate"})
       EXPECT_NE(page(name).find(part), std::string::npos) << name << ": " << part;
+}
+
+// A still is drawn for paper: every word of it 7 point or more at the size it is printed in.
+TEST_F(Page, StillsOfTheFilmCanBeReadOnPaper) {
+  const film::FilmNames names = film::read_film_names(folder_ + "/study.h5");
+  film::FilmRequest request;
+  request.stroke = "mf";
+  for (const char* name : {"as found", "moved"})
+    request.strokes.push_back(film::read_film_stroke(folder_ + "/study.h5", name, "mf"));
+  request.arrangement = film::Arrangement::kBeside;
+  const scene::Scene still = film::FilmScene(request).build_still(0.06, "let-off");
+  EXPECT_EQ(still.insets.size(), 4u) << "two actions, each with its heel (this study has no knuckle)";
+  EXPECT_DOUBLE_EQ(still.view.width(), film::kStillWidth);
+  scene::Page page;
+  page.scale = 1;
+  int words = 0;
+  for (const scene::Layer& layer : scene::lay_out(still, page).layers)
+    for (const scene::Drawn& item : layer.items)
+      if (const auto* text = std::get_if<scene::DrawnText>(&item)) {
+        EXPECT_GE(text->size, 7 * 25.4 / 72) << text->text;
+        ++words;
+      }
+  EXPECT_GE(words, 8);
+  const std::string svg = mock::run(
+      "/usr/bin/python3 -c \"import re,base64,sys;print(b''.join(base64.b64decode(p) for p in "
+      "re.findall('svg.xml;base64,([^\\\"]*)',open(sys.argv[1]).read())).decode())\" " +
+      folder_ + "/workshop.html 2>&1");
+  EXPECT_NE(svg.find("touch mf, string contact"), std::string::npos) << "words, no pixels";
 }
 
 TEST_F(Page, FilmIsInThePage) {

@@ -58,6 +58,16 @@ TEST(Compress, OnlyClothAndLeatherGiveWayAndNotToTheirOwnBody) {
   EXPECT_NEAR(lowest(same[1]), -0.6, 1e-12);
 }
 
+TEST(Compress, TheJackInTheLeversWindowPressesNoDropLeather) {
+  const std::vector<Point> leather{{-3, -0.7}, {9, -0.5}, {9, 0.7}, {-3, 0.5}};
+  for (const char* hard : {"jack", "drop screw"}) {
+    std::vector<Shape> shapes{Path{hard, kBlock, true, Fill{Role::kJack, 1}, Stroke{}},
+                              Path{"drop leather", leather, true, Fill{Role::kLeather, 1}, Stroke{}}};
+    press_soft_shapes(&shapes, {1, 2});
+    EXPECT_EQ(std::get<Path>(shapes[1]).points == leather, std::string(hard) == "jack") << hard;
+  }
+}
+
 TEST(Compress, ALeatherCircleBecomesAPathOfItsName) {
   std::vector<Shape> shapes{Path{"jack", kBlock, true, Fill{Role::kJack, 1}, Stroke{}},
                             Circle{"knuckle", {0.2, 4.5}, 4.8, Fill{Role::kLeather, 1}, Stroke{}},
