@@ -130,6 +130,50 @@ void warn_of_heel(const Action& a, Weighing& w) {
         wood_at * 1e3));
 }
 
+// How far the heel's cloth leans over under the capstan up to let-off, going down and coming up: most |u| z_y
+// (sim/planar/dry_friction.h); strips by their force.
+struct Lean {
+  bool bears = false, slides = false;
+  double most = 0;  // [m]
+};
+Lean find_lean(const Action& a, const Weighing& w, double dip_let_off) {
+  constexpr double kBears = 0.02, kSome = 0.1;  // [N]; share of the force that slides
+  Lean out;
+  const std::string group = kPlaceNames[kCapstanHeel];
+  for (const auto* way : {&w.down, &w.up})
+    for (const run::StaticSample& s : *way) {
+      if (s.travel > dip_let_off) continue;
+      double normal = 0, sliding = 0, lean = 0;
+      for (std::size_t i = 0; i < s.normal.size(); ++i) {
+        const planar::Contact& c = *a.mechanism.contacts[i];
+        if (c.group != group || s.normal[i] <= 0 || !c.friction.acts()) continue;
+        const planar::Touch& touch = s.touches[i];
+        const double z = c.friction.yield_displacement(c.mu_factor(touch.s_b) * touch.depth);
+        const double u = std::abs(s.state.u[i]);
+        normal += s.normal[i];
+        if (u >= 1) sliding += s.normal[i];
+        lean += s.normal[i] * u * z;
+      }
+      if (normal < kBears) continue;
+      out.slides = out.slides || sliding > kSome * normal;
+      out.most = std::max(out.most, lean / normal);
+      out.bears = true;
+    }
+  return out;
+}
+
+// models/handbook/leaning_capstan.md, "When it does not slide at all".
+void tell_of_stuck_capstan(const Action& a, double dip_let_off, Weighing& w) {
+  const Lean lean = find_lean(a, w, dip_let_off);
+  if (!lean.bears || lean.slides) return;
+  w.warnings.push_back(fmt::format(
+      "the capstan does not slide on its cloth between rest and let-off: the cloth leans over with it by up "
+      "to {:.2f} mm. Its friction takes no slide loss from these weights, but it may creep or squeak: "
+      "measure "
+      "it, or weigh again with the capstan polished, before judging this place",
+      lean.most * 1e3));
+}
+
 double lever_product(const Action& a, const run::StaticSample& half) {
   planar::Scratch s(a.mechanism);
   s.q = half.state.q;
@@ -258,6 +302,7 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
     });
     w.lever_product = lever_product(a, *half);
     warn_of_heel(a, w);
+    tell_of_stuck_capstan(a, r.dip_let_off, w);
   }
   w.ok = true;
   return w;
