@@ -2,44 +2,29 @@
 // it.
 #include <gtest/gtest.h>
 
-#include <cstdlib>
-#include <filesystem>
-#include <fstream>
-#include <sstream>
-
 #include "models/bench/order.h"
 #include "models/bench/sheet_to_case.h"
 #include "models/case/read_case.h"
+#include "tests/support/read_text.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::cases_test {
 namespace {
-
-namespace fs = std::filesystem;
-
-std::string read_text(const std::string& path) {
-  std::ifstream in(path);
-  std::ostringstream out;
-  out << in.rdbuf();
-  return out.str();
-}
 
 TEST(BenchPaper, FilledSheetIsTheCase) {
   const auto d = case_file::read_case("cases/work_order/case.toml");
   const auto sheet = bench::read_filled_sheet("cases/work_order/filled.csv");
   EXPECT_TRUE(sheet.warnings.empty());
   ASSERT_EQ(sheet.notes.size(), 3u);
-  std::string folder = (fs::temp_directory_path() / "paper-XXXXXX").string();
-  const fs::path at = mkdtemp(folder.data());
-  std::ofstream(at / "case.toml") << bench::write_case_text(sheet, 0, d).text;
-  const auto back = case_file::read_case((at / "case.toml").string());
-  fs::remove_all(at);
+  const support::ScratchFolder folder;
+  const auto back = case_file::read_case(folder.write("case.toml", bench::write_case_text(sheet, 0, d).text));
   for (const auto& [key, q] : d.quantities) {
     EXPECT_EQ(back.quantity(key).value, q.value) << key;
     EXPECT_EQ(back.quantity(key).sigma, q.sigma) << key;
   }
   EXPECT_EQ(back.leads.at(0).sigma_mass, d.leads.at(0).sigma_mass);
   EXPECT_TRUE(bench::find_misfits(sheet, 0, d).empty());
-  EXPECT_EQ(bench::write_notes_file(sheet, "as found"), read_text("cases/work_order/before.csv"));
+  EXPECT_EQ(bench::write_notes_file(sheet, "as found"), support::read_text("cases/work_order/before.csv"));
 }
 
 TEST(BenchPaper, ReadingsAfterTheWorkAgree) {

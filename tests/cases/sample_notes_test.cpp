@@ -3,12 +3,12 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <fstream>
 #include <map>
 
 #include "models/calibrate/afterwards.h"
 #include "models/case/read_case.h"
 #include "sim/base/units.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::cases_test {
 namespace {
@@ -55,10 +55,12 @@ TEST(SampleNotes, CalibrateFindsTheFrictionsPlanted) {
 // 4 gf moves down weight by +4 and up weight by -2 gf (scale: +- 2). Read backwards: two notes alike but for
 // that change must be told to differ by 3 gf at the centre.
 TEST(SampleNotes, TwoWeighingsTellTheStifferCentreOfE13) {
-  const std::string path = testing::TempDir() + "e13.csv";
-  std::ofstream(path) << "note, set_up, down_weight [gf], up_weight [gf], hammer_centre [gf at 23 mm]\n"
-                         "loose, as found, 51, 21.5, 2.5 +- 10\n"
-                         "stiff, as found, 55, 19.5, 2.5 +- 10\n";
+  const support::ScratchFolder folder;
+  const std::string path =
+      folder.write("e13.csv",
+                   "note, set_up, down_weight [gf], up_weight [gf], hammer_centre [gf at 23 mm]\n"
+                   "loose, as found, 51, 21.5, 2.5 +- 10\n"
+                   "stiff, as found, 55, 19.5, 2.5 +- 10\n");
   auto d = case_file::read_case("cases/missed_heel/case.toml");
   const auto c = calibrate::calibrate(d, read_measurements(path, d));
   ASSERT_TRUE(c.fit.settled);

@@ -4,24 +4,19 @@
 
 #include <algorithm>
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <set>
 
 #include "tests/structure/include_rules.h"
+#include "tests/support/read_text.h"
 
 namespace leverwright::structure {
 namespace {
 
 namespace fs = std::filesystem;
+using support::read_text;
 
 const fs::path kRoot = LEVERWRIGHT_SOURCE_DIR;
 constexpr long kMostLines = 800;
-
-std::string text_of(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
 
 // Files of the project with one of these endings, as paths from the root.
 std::vector<std::string> files_with(const std::set<std::string>& endings) {
@@ -35,10 +30,10 @@ std::vector<std::string> files_with(const std::set<std::string>& endings) {
 }
 
 TEST(Tree, NoIncludeRunsBack) {
-  const IncludeRules rules(text_of(kRoot / "tests/structure/may_include.txt"));
+  const IncludeRules rules(read_text(kRoot / "tests/structure/may_include.txt"));
   std::size_t seen = 0;
   for (const std::string& file : files_with({".h", ".cpp"}))
-    for (const Include& include : find_includes(file, text_of(kRoot / file))) {
+    for (const Include& include : find_includes(file, read_text(kRoot / file))) {
       EXPECT_EQ(rules.judge(include), "");
       ++seen;
     }
@@ -46,8 +41,8 @@ TEST(Tree, NoIncludeRunsBack) {
 }
 
 TEST(Tree, DevelopersPageShowsEveryListedFolder) {
-  const IncludeRules rules(text_of(kRoot / "tests/structure/may_include.txt"));
-  const std::string page = text_of(kRoot / "DEVELOPERS.md");
+  const IncludeRules rules(read_text(kRoot / "tests/structure/may_include.txt"));
+  const std::string page = read_text(kRoot / "DEVELOPERS.md");
   for (const auto& [folder, unused] : rules.allowed())
     if (folder.find('/') != std::string::npos && fs::is_directory(kRoot / folder)) {
       EXPECT_NE(page.find("`" + folder + "`"), std::string::npos) << folder;
@@ -72,7 +67,7 @@ TEST(Tree, TopLevelIsAsDesigned) {
 
 TEST(Tree, NoSourceFileIsTooLong) {
   for (const std::string& file : files_with({".h", ".cpp", ".py", ".sh", ".cmake"})) {
-    const std::string text = text_of(kRoot / file);
+    const std::string text = read_text(kRoot / file);
     EXPECT_LE(std::count(text.begin(), text.end(), '\n'), kMostLines) << file;
   }
 }
@@ -82,16 +77,36 @@ TEST(Tree, NoHalfDoneWork) {
   const std::vector<std::string> words{std::string("TO") + "DO", std::string("FIX") + "ME",
                                        std::string("GTEST_") + "SKIP", std::string("DISAB") + "LED_"};
   for (const std::string& file : files_with({".h", ".cpp", ".py", ".sh", ".cmake", ".txt", ".toml"})) {
-    const std::string text = text_of(kRoot / file);
+    const std::string text = read_text(kRoot / file);
     for (const std::string& word : words)
       EXPECT_EQ(text.find(word), std::string::npos) << word << " in " << file;
   }
 }
 
+// Tests run side by side: a file of a fixed name is one file to all of them. tests/support/scratch_folder.h
+// gives each its own.
+TEST(Tree, OnlyTheScratchFolderMakesTemporaryFiles) {
+  // Written in two halves, as above.
+  const std::vector<std::string> words{std::string("Temp") + "Dir", std::string("temp_directory") + "_path",
+                                       std::string("mkd") + "temp", std::string("mks") + "temp",
+                                       std::string("tmp") + "nam",  std::string("\"/t") + "mp"};
+  std::size_t made = 0;
+  for (const std::string& file : files_with({".h", ".cpp"})) {
+    if (file.rfind("tests/", 0) != 0) continue;
+    const std::string text = read_text(kRoot / file);
+    for (const std::string& word : words) {
+      if (text.find(word) == std::string::npos) continue;
+      EXPECT_EQ(file, "tests/support/scratch_folder.h") << "makes temporary files itself: " << word;
+      ++made;
+    }
+  }
+  EXPECT_GE(made, 2u) << "the test looked at the wrong place";
+}
+
 // Every header says what it is for before anything else.
 TEST(Tree, HeadersBeginWithANote) {
   for (const std::string& file : files_with({".h"}))
-    EXPECT_EQ(text_of(kRoot / file).rfind("//", 0), 0u) << file;
+    EXPECT_EQ(read_text(kRoot / file).rfind("//", 0), 0u) << file;
 }
 
 }  // namespace

@@ -1,23 +1,17 @@
 // Every bench row stands once in README.md, and says truly where it stands.
 #include <gtest/gtest.h>
 
-#include <fstream>
-#include <iterator>
 #include <map>
 #include <set>
 #include <sstream>
 #include <string>
 #include <vector>
 
+#include "tests/support/read_text.h"
 #include "tests/validation/csv_rows.h"
 
 namespace leverwright::validation {
 namespace {
-
-std::string text_of(const std::string& path) {
-  std::ifstream in(path);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
 
 // The cells of each table line whose first cell is a row's id.
 std::map<std::string, std::vector<std::vector<std::string>>> lines_by_id(const std::string& page) {
@@ -38,7 +32,7 @@ std::map<std::string, std::vector<std::vector<std::string>>> lines_by_id(const s
 
 TEST(EveryRow, StandsOnceInTheTable) {
   const auto rows = read_csv("tests/validation/bench_checks.csv");
-  const auto listed = lines_by_id(text_of("tests/validation/README.md"));
+  const auto listed = lines_by_id(support::read_text("tests/validation/README.md"));
   EXPECT_EQ(rows.size(), 37u);
   std::set<std::string> ids;
   for (const Row& row : rows) {
@@ -56,8 +50,8 @@ TEST(EveryRow, ReachedHasATestAndTheOthersNameWhatIsMissing) {
   for (const char* file :
        {"tests/models/case/static_balance_test.cpp", "tests/models/case/consistency_test.cpp",
         "tests/validation/bench_checks_test.cpp"})
-    tests += text_of(file);
-  const auto listed = lines_by_id(text_of("tests/validation/README.md"));
+    tests += support::read_text(file);
+  const auto listed = lines_by_id(support::read_text("tests/validation/README.md"));
   std::set<std::string> not_reached;
   for (const Row& row : read_csv("tests/validation/bench_checks.csv")) {
     const std::string& id = row.at("id");

@@ -5,40 +5,26 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <cstdlib>
-#include <filesystem>
-#include <fstream>
 #include <map>
-#include <sstream>
 
 #include "models/bench/accuracy.h"
 #include "models/case/read_case.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
+#include "tests/support/read_text.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::bench {
 namespace {
 
-namespace fs = std::filesystem;
 using case_file::CaseDescription;
-
-std::string read_text(const std::string& path) {
-  std::ifstream in(path);
-  std::ostringstream out;
-  out << in.rdbuf();
-  return out.str();
-}
 
 // The demo with other set-ups.
 CaseDescription with_set_ups(const std::string& set_ups) {
-  std::string text = read_text("cases/missed_heel/case.toml");
+  std::string text = support::read_text("cases/missed_heel/case.toml");
   text = text.substr(0, text.find("[[set_up]]")) + "[[set_up]]\nname = \"as found\"\n" + set_ups;
-  std::string folder = (fs::temp_directory_path() / "order-XXXXXX").string();
-  const fs::path at = mkdtemp(folder.data());
-  std::ofstream(at / "case.toml") << text;
-  const auto d = case_file::read_case((at / "case.toml").string());
-  fs::remove_all(at);
-  return d;
+  const support::ScratchFolder folder;
+  return case_file::read_case(folder.write("case.toml", text));
 }
 
 std::string set_up(const std::string& name, const std::vector<std::pair<std::string, std::string>>& changes) {
@@ -267,12 +253,8 @@ TEST(Order, PromisesWhatIsCheckedAfterwards) {
   EXPECT_LT(promised[0].low, promised[0].predicted - promised[0].band)
       << "the reading's own error comes on top";
 
-  const std::string file = write_after_file(d, before);
-  std::string folder = (fs::temp_directory_path() / "after-XXXXXX").string();
-  const fs::path at = mkdtemp(folder.data());
-  std::ofstream(at / "after.csv") << file;
-  const auto back = calibrate::read_measurements((at / "after.csv").string(), d);
-  fs::remove_all(at);
+  const support::ScratchFolder folder;
+  const auto back = calibrate::read_measurements(folder.write("after.csv", write_after_file(d, before)), d);
   ASSERT_EQ(back.size(), 2u);
   EXPECT_EQ(back[0].readings.size(), before[0].readings.size());
   EXPECT_EQ(back[0].readings[0].value, before[0].readings[0].value);

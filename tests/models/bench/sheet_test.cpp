@@ -2,9 +2,6 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
-#include <cstdlib>
-#include <filesystem>
-#include <fstream>
 #include <set>
 
 #include "models/action/design.h"
@@ -17,23 +14,17 @@
 #include "models/study/evaluate.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::bench {
 namespace {
 
-namespace fs = std::filesystem;
 using case_file::CaseDescription;
 
 class Sheet : public testing::Test {
  protected:
-  Sheet() {
-    std::string name = (fs::temp_directory_path() / "sheet-XXXXXX").string();
-    folder_ = mkdtemp(name.data());
-  }
-  ~Sheet() override { fs::remove_all(folder_); }
   std::string write(const std::string& name, const std::string& text) const {
-    std::ofstream(folder_ / name) << text;
-    return (folder_ / name).string();
+    return folder_.write(name, text);
   }
   FilledSheet read(const std::string& lines, const std::string& notes = "C4") const {
     return read_filled_sheet(write("filled.csv", "line, measurement, unit, " + notes + "\n" + lines));
@@ -50,7 +41,7 @@ class Sheet : public testing::Test {
   CaseDescription made_of(const FilledSheet& sheet, std::size_t note, const CaseDescription& base) const {
     return case_file::read_case(write("made.toml", write_case_text(sheet, note, base).text));
   }
-  fs::path folder_;
+  const support::ScratchFolder folder_;
 };
 
 TEST(SheetLines, EveryMeasurementOfTheCaseHasOneNumber) {
@@ -227,7 +218,7 @@ TEST_F(Sheet, RefusesWithFileAndLine) {
   EXPECT_NE(shared.find("two values for what is one thing"), std::string::npos) << shared;
   EXPECT_EQ(refused("11, spread, mm, 112.5, 112.6\n", "C4, G3"), "accepted") << "they agree";
   EXPECT_NE(refused("").find("nothing is filled in"), std::string::npos);
-  EXPECT_THROW(read_filled_sheet(folder_.string()), base::UserError);
+  EXPECT_THROW(read_filled_sheet(folder_.path()), base::UserError);
   EXPECT_THROW(read_filled_sheet(write("no.csv", "note, set_up\nC4, as found\n")), base::UserError);
 }
 

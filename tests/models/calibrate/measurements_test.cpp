@@ -2,14 +2,13 @@
 
 #include <gtest/gtest.h>
 
-#include <cstdio>
-#include <fstream>
 #include <limits>
 
 #include "models/calibrate/swing.h"
 #include "models/case/read_case.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::calibrate {
 namespace {
@@ -20,9 +19,8 @@ const case_file::CaseDescription& demo() {
 }
 
 std::vector<NoteRow> read(const std::string& text) {
-  const std::string path = testing::TempDir() + "notes.csv";
-  std::ofstream(path) << text;
-  return read_measurements(path, demo());
+  const support::ScratchFolder folder;
+  return read_measurements(folder.write("notes.csv", text), demo());
 }
 
 std::string fault(const std::string& text) {
@@ -78,9 +76,7 @@ TEST(Measurements, FaultsNameFileLineAndWhatToDo) {
 }
 
 TEST(Measurements, ASharpIsANoteAndNoRemark) {
-  const std::string path = testing::TempDir() + "sharp.csv";
-  std::ofstream(path) << "note, set_up, down_weight [gf]  # a remark\nF#4, as found, 52 # another\n";
-  const auto rows = read_measurements(path, demo());
+  const auto rows = read("note, set_up, down_weight [gf]  # a remark\nF#4, as found, 52 # another\n");
   ASSERT_EQ(rows.size(), 1u);
   EXPECT_EQ(rows[0].note, "F#4");
 }

@@ -1,25 +1,16 @@
 #include "tests/models/case/case_text.h"
 
 #include <gtest/gtest.h>
-#include <unistd.h>
-
-#include <cstdio>
-#include <fstream>
-#include <sstream>
 
 #include "models/case/read_case.h"
+#include "tests/support/read_text.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::case_test {
 
-std::string read_all(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  EXPECT_TRUE(in.good()) << path;
-  std::ostringstream out;
-  out << in.rdbuf();
-  return out.str();
+std::string good_text() {
+  return support::read_text(std::string(LEVERWRIGHT_CASE_TESTS) + "/good/plain.toml");
 }
-
-std::string good_text() { return read_all(std::string(LEVERWRIGHT_CASE_TESTS) + "/good/plain.toml"); }
 
 std::string with_line(const std::string& text, const std::string& start, const std::string& line) {
   const std::size_t at = text.find("\n" + start);
@@ -30,18 +21,14 @@ std::string with_line(const std::string& text, const std::string& start, const s
 
 std::string with_end(const std::string& text, const std::string& more) { return text + "\n" + more + "\n"; }
 
-case_file::CaseDescription read_text(const std::string& text) {
-  struct TemporaryFile {
-    std::string path = testing::TempDir() + "/leverwright_case_" + std::to_string(getpid()) + ".toml";
-    ~TemporaryFile() { std::remove(path.c_str()); }
-  } file;
-  std::ofstream(file.path, std::ios::binary) << text;
-  return case_file::read_case(file.path, LEVERWRIGHT_TEST_MODELS);
+case_file::CaseDescription read_case_text(const std::string& text) {
+  const support::ScratchFolder folder;
+  return case_file::read_case(folder.write("case.toml", text), LEVERWRIGHT_TEST_MODELS);
 }
 
 std::vector<base::Problem> problems_of(const std::string& text) {
   try {
-    read_text(text);
+    read_case_text(text);
   } catch (const base::UserError& error) {
     return error.problems();
   }

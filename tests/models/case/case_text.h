@@ -8,7 +8,6 @@
 
 namespace leverwright::case_test {
 
-std::string read_all(const std::string& path);
 std::string good_text();
 
 // The text with the line that begins with `start` (after blanks) exchanged for `line`; an empty line removes
@@ -17,8 +16,8 @@ std::string with_line(const std::string& text, const std::string& start, const s
 std::string with_end(const std::string& text, const std::string& more);
 
 // Writes the text to a file of its own and reads it with the test models.
-case_file::CaseDescription read_text(const std::string& text);
-// The problems read_text reports; empty when it reads.
+case_file::CaseDescription read_case_text(const std::string& text);
+// The problems read_case_text reports; empty when it reads.
 std::vector<base::Problem> problems_of(const std::string& text);
 
 }  // namespace leverwright::case_test

@@ -10,7 +10,7 @@ namespace leverwright::case_file {
 namespace {
 
 using case_test::good_text;
-using case_test::read_text;
+using case_test::read_case_text;
 using case_test::with_end;
 using case_test::with_line;
 
@@ -29,7 +29,7 @@ std::string E03x(const std::string& ratio) {
 }
 
 TEST(Misprints, E03x_weight_ratio) {
-  const CaseDescription d = read_text(E03x("6.0"));
+  const CaseDescription d = read_case_text(E03x("6.0"));
   ASSERT_EQ(d.warnings.size(), 1u);
   EXPECT_NE(d.warnings[0].find("stated.weight_ratio is given as 6,"), std::string::npos) << d.warnings[0];
   EXPECT_NE(d.warnings[0].find("makes it 5.37"), std::string::npos) << d.warnings[0];
@@ -42,24 +42,25 @@ TEST(Misprints, E03x_weight_ratio) {
 }
 
 TEST(Misprints, E03x_with_the_right_ratio_is_silent) {
-  EXPECT_TRUE(read_text(E03x("5.37")).warnings.empty());
+  EXPECT_TRUE(read_case_text(E03x("5.37")).warnings.empty());
 }
 
 // E04x, pianotech list archive 1996-06 #007998: WW 18, KR 0.55 give 9.9, printed 9.
 TEST(Misprints, E04x_wippen_share) {
   const std::string text = with_line(good_text(), "wippen_weight", "wippen_weight = \"18 gf\"");
-  const CaseDescription d = read_text(with_end(text, "[stated]\nkey_ratio = 0.55\nwippen_share = \"9 gf\""));
+  const CaseDescription d =
+      read_case_text(with_end(text, "[stated]\nkey_ratio = 0.55\nwippen_share = \"9 gf\""));
   ASSERT_EQ(d.warnings.size(), 1u);
   EXPECT_NE(d.warnings[0].find("stated.wippen_share is given as 9 gf"), std::string::npos) << d.warnings[0];
   EXPECT_NE(d.warnings[0].find("makes it 9.9 gf"), std::string::npos) << d.warnings[0];
   EXPECT_NE(d.warnings[0].find("disagree by 0.9 gf"), std::string::npos) << d.warnings[0];
-  EXPECT_TRUE(
-      read_text(with_end(text, "[stated]\nkey_ratio = 0.55\nwippen_share = \"9.9 gf\"")).warnings.empty());
+  EXPECT_TRUE(read_case_text(with_end(text, "[stated]\nkey_ratio = 0.55\nwippen_share = \"9.9 gf\""))
+                  .warnings.empty());
 }
 
 // E09x, pianotech list archive 2009-02 #003700: 5 mm of key and 35 mm of hammer give 7.0, the post says 6.75.
 TEST(Misprints, E09x_distance_ratio) {
-  const CaseDescription d = read_text(with_end(
+  const CaseDescription d = read_case_text(with_end(
       good_text(), "[stated]\nkey_travel = \"5 mm\"\nhammer_travel = \"35 mm\"\ndistance_ratio = 6.75"));
   ASSERT_EQ(d.warnings.size(), 1u);
   EXPECT_NE(d.warnings[0].find("given as 6.75"), std::string::npos) << d.warnings[0];
@@ -69,10 +70,11 @@ TEST(Misprints, E09x_distance_ratio) {
 
 TEST(Consistency, stated_balance_weight_and_friction) {
   // The good case: D 52, U 26, so 39 and 13.
-  EXPECT_TRUE(read_text(with_end(good_text(), "[stated]\nbalance_weight = \"39 gf\"\nfriction = \"13 gf\""))
-                  .warnings.empty());
+  EXPECT_TRUE(
+      read_case_text(with_end(good_text(), "[stated]\nbalance_weight = \"39 gf\"\nfriction = \"13 gf\""))
+          .warnings.empty());
   const CaseDescription d =
-      read_text(with_end(good_text(), "[stated]\nbalance_weight = \"37 gf\"\nfriction = \"26 gf\""));
+      read_case_text(with_end(good_text(), "[stated]\nbalance_weight = \"37 gf\"\nfriction = \"26 gf\""));
   ASSERT_EQ(d.warnings.size(), 2u);
   // 2 gf off is 1.9 of its standard deviations (1.06 gf); 13 gf off is twelve of them.
   EXPECT_NE(d.warnings[0].find("Measuring scatter could explain it"), std::string::npos) << d.warnings[0];
@@ -80,8 +82,8 @@ TEST(Consistency, stated_balance_weight_and_friction) {
 }
 
 TEST(Consistency, a_stated_number_may_carry_its_own_rounding) {
-  EXPECT_TRUE(
-      read_text(with_end(good_text(), "[stated]\nbalance_weight = \"37 gf +- 2.5 gf\"")).warnings.empty());
+  EXPECT_TRUE(read_case_text(with_end(good_text(), "[stated]\nbalance_weight = \"37 gf +- 2.5 gf\""))
+                  .warnings.empty());
 }
 
 }  // namespace

@@ -4,13 +4,13 @@
 #include "models/case/format_tables.h"
 #include "models/case/quantity.h"
 #include "models/case/schema.h"
-#include "tests/models/case/case_text.h"
+#include "tests/support/read_text.h"
 
 namespace leverwright::case_file {
 namespace {
 
 std::string handbook() {
-  return case_test::read_all(std::string(LEVERWRIGHT_SOURCE_DIR) + "/models/handbook/case_format.md");
+  return support::read_text(std::string(LEVERWRIGHT_SOURCE_DIR) + "/models/handbook/case_format.md");
 }
 
 TEST(Handbook, tables_are_those_of_the_schema) {

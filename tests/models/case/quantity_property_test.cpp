@@ -156,7 +156,7 @@ TEST(CaseProperties, a_damaged_case_never_crashes_the_reader) {
       }
     }
     try {
-      case_test::read_text(text);
+      case_test::read_case_text(text);
     } catch (const base::UserError& error) {
       RC_ASSERT(!error.problems().empty());
       for (const base::Problem& p : error.problems()) RC_ASSERT(!p.what.empty() && !p.file.empty());

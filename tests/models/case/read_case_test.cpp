@@ -13,7 +13,7 @@ namespace {
 
 using case_test::good_text;
 using case_test::problems_of;
-using case_test::read_text;
+using case_test::read_case_text;
 using case_test::with_end;
 using case_test::with_line;
 
@@ -43,7 +43,7 @@ TEST(ReadCase, the_good_case_in_si) {
 }
 
 TEST(ReadCase, set_ups_keep_their_order_and_changes) {
-  const CaseDescription d = read_text(good_text());
+  const CaseDescription d = read_case_text(good_text());
   ASSERT_EQ(d.set_ups.size(), 4u);
   EXPECT_EQ(d.set_ups[0].name, "as found");
   EXPECT_TRUE(d.set_ups[0].changes.empty());
@@ -58,7 +58,7 @@ TEST(ReadCase, set_ups_keep_their_order_and_changes) {
 }
 
 TEST(ReadCase, defaults_are_documented_and_marked) {
-  const CaseDescription d = read_text(good_text());
+  const CaseDescription d = read_case_text(good_text());
   const Quantity& jack = d.quantity("friction.jack_centre");
   EXPECT_TRUE(jack.from_default);
   EXPECT_TRUE(jack.place.file.empty());
@@ -70,7 +70,7 @@ TEST(ReadCase, defaults_are_documented_and_marked) {
 }
 
 TEST(ReadCase, parts_and_materials_merge_below_their_slot_and_places) {
-  const CaseDescription d = read_text(good_text());
+  const CaseDescription d = read_case_text(good_text());
   EXPECT_TRUE(d.has("capstan.lean"));
   EXPECT_NE(d.quantity("capstan.lean").place.file.find("parts/test_capstan.toml"), std::string::npos);
   for (const PlaceSpec& place : schema().places)
@@ -79,7 +79,7 @@ TEST(ReadCase, parts_and_materials_merge_below_their_slot_and_places) {
 }
 
 TEST(ReadCase, the_case_overrides_part_and_material) {
-  const CaseDescription d = read_text(with_end(
+  const CaseDescription d = read_case_text(with_end(
       good_text(),
       "[capstan]\nlean = \"4.5 deg +- 0.5 deg\"\n[contact.capstan_heel]\nfriction = 0.27\nfriction_along = { "
       "points = [[0, 1], [3.5, 1.8]], unit = \"mm\" }"));
@@ -106,8 +106,8 @@ TEST(ReadCase, the_order_of_sections_does_not_matter) {
   const std::size_t at = text.find(section);
   ASSERT_NE(at, std::string::npos);
   text.erase(at, section.size());
-  const CaseDescription moved = read_text(with_end(text, section));
-  const CaseDescription plain = read_text(good_text());
+  const CaseDescription moved = read_case_text(with_end(text, section));
+  const CaseDescription plain = read_case_text(good_text());
   ASSERT_EQ(moved.quantities.size(), plain.quantities.size());
   for (const auto& [key, q] : plain.quantities) EXPECT_EQ(moved.value(key), q.value) << key;
 }
@@ -127,7 +127,8 @@ TEST(ReadCase, a_section_written_as_a_key_is_said_once) {
 }
 
 TEST(ReadCase, bench_answers_outside_the_plane_become_warnings) {
-  const CaseDescription d = read_text(with_end(good_text(), "[bench]\ntwist = true\nside_offset = \"yes\""));
+  const CaseDescription d =
+      read_case_text(with_end(good_text(), "[bench]\ntwist = true\nside_offset = \"yes\""));
   ASSERT_EQ(d.warnings.size(), 2u);
   EXPECT_NE(d.warnings[0].find("bench.twist"), std::string::npos);
   EXPECT_NE(d.warnings[1].find("bench.side_offset"), std::string::npos);
@@ -135,18 +136,18 @@ TEST(ReadCase, bench_answers_outside_the_plane_become_warnings) {
 
 TEST(ReadCase, a_geometry_misfit_becomes_a_warning) {
   const CaseDescription d =
-      read_text(with_line(good_text(), "heel_contact_arm", "heel_contact_arm = \"71.8 mm\""));
+      read_case_text(with_line(good_text(), "heel_contact_arm", "heel_contact_arm = \"71.8 mm\""));
   ASSERT_EQ(d.warnings.size(), 1u);
   EXPECT_NE(d.warnings[0].find("measured.heel_contact_arm"), std::string::npos) << d.warnings[0];
 }
 
 TEST(ReadCase, a_knuckle_arm_measured_along_the_shank_is_suspected) {
   const CaseDescription along =
-      read_text(with_line(good_text(), "bore", "bore = \"50 mm\"\nknuckle_arm = \"17.2 mm\""));
+      read_case_text(with_line(good_text(), "bore", "bore = \"50 mm\"\nknuckle_arm = \"17.2 mm\""));
   ASSERT_EQ(along.warnings.size(), 1u);
   EXPECT_NE(along.warnings[0].find("measured.knuckle_arm"), std::string::npos);
   // hypot(17.2, 9.8 + 3) = 21.44
-  EXPECT_TRUE(read_text(with_line(good_text(), "bore", "bore = \"50 mm\"\nknuckle_arm = \"21.5 mm\""))
+  EXPECT_TRUE(read_case_text(with_line(good_text(), "bore", "bore = \"50 mm\"\nknuckle_arm = \"21.5 mm\""))
                   .warnings.empty());
 }
 

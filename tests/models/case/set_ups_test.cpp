@@ -11,7 +11,7 @@ namespace {
 
 using case_test::good_text;
 using case_test::problems_of;
-using case_test::read_text;
+using case_test::read_case_text;
 using case_test::with_end;
 
 constexpr double kGf = 9.80665e-3;
@@ -23,7 +23,7 @@ std::string with_change(const std::string& arguments) {
 const Change& last_change(const CaseDescription& d) { return d.set_ups.back().changes.back(); }
 
 CaseDescription changed(const std::string& arguments) {
-  CaseDescription d = read_text(with_change(arguments));
+  CaseDescription d = read_case_text(with_change(arguments));
   EXPECT_TRUE(replace_values(d, last_change(d)));
   return d;
 }
@@ -72,16 +72,16 @@ TEST(SetUps, every_kind_and_argument_of_the_schema_can_be_written) {
       }
       const auto problems = problems_of(with_change(text));
       ASSERT_TRUE(problems.empty()) << text << base::write_problems(problems);
-      const Change change = last_change(read_text(with_change(text)));
+      const Change change = last_change(read_case_text(with_change(text)));
       EXPECT_GE(static_cast<int>(change.quantities.size() + change.choices.size()), written) << text;
     }
   }
 }
 
 TEST(SetUps, usual_arguments_are_filled_in) {
-  const Change lean = last_change(read_text(with_change("kind = \"capstan lean\"\nangle = \"4 deg\"")));
+  const Change lean = last_change(read_case_text(with_change("kind = \"capstan lean\"\nangle = \"4 deg\"")));
   EXPECT_EQ(lean.choices.at("about"), "middle of its cap (apex kept)");
-  const Change glued = last_change(read_text(
+  const Change glued = last_change(read_case_text(
       with_change("kind = \"heel re-glued\"\nshift = \"2.5 mm\"\ndirection = \"toward the strings\"")));
   EXPECT_EQ(glued.quantities.at("shim").value, 0);
   EXPECT_TRUE(glued.quantities.at("shim").from_default);
@@ -95,7 +95,7 @@ TEST(SetUps, optional_arguments_alone_may_not_all_be_missing) {
 
 TEST(SetUps, a_part_change_carries_the_whole_part) {
   const Change change =
-      last_change(read_text(with_change("kind = \"part\"\nslot = \"wippen\"\nid = \"test_wippen\"")));
+      last_change(read_case_text(with_change("kind = \"part\"\nslot = \"wippen\"\nid = \"test_wippen\"")));
   EXPECT_EQ(change.quantities.count("wippen.jack_length"), 1u);
   EXPECT_EQ(change.point_lists.count("wippen.heel_profile"), 1u);
 }
@@ -120,7 +120,7 @@ TEST(ReplaceValues, friction_of_contact_centre_and_bushing) {
 }
 
 TEST(ReplaceValues, a_lead_takes_its_share_of_the_front_weight_with_it) {
-  const double before = read_text(good_text()).value("measured.front_weight");
+  const double before = read_case_text(good_text()).value("measured.front_weight");
   const CaseDescription added = changed("kind = \"lead\"\nmass = \"13 g\"\ndistance = \"150 mm\"");
   ASSERT_EQ(added.leads.size(), 3u);
   EXPECT_NEAR((added.value("measured.front_weight") - before) / kGf, 13 * 150.0 / 250, 1e-9);
@@ -138,7 +138,7 @@ TEST(ReplaceValues, hammer_weight_adds) {
 }
 
 TEST(ReplaceValues, a_new_knuckle_forgets_the_old_ones_arm) {
-  CaseDescription d = read_text(with_change("kind = \"knuckle\"\nhanging_distance = \"16.4 mm\""));
+  CaseDescription d = read_case_text(with_change("kind = \"knuckle\"\nhanging_distance = \"16.4 mm\""));
   d.quantities["measured.knuckle_arm"] = d.quantity("measured.bore");
   ASSERT_TRUE(replace_values(d, last_change(d)));
   EXPECT_NEAR(d.value("measured.hanging_distance"), 0.0164, 1e-15);
@@ -148,8 +148,8 @@ TEST(ReplaceValues, a_new_knuckle_forgets_the_old_ones_arm) {
 
 TEST(ReplaceValues, a_part_change_leaves_nothing_of_the_old_part) {
   CaseDescription d =
-      read_text(with_end(with_change("kind = \"part\"\nslot = \"capstan\"\nid = \"test_capstan\""),
-                         "[capstan]\ndome_radius = \"31 mm\"\nlean = \"7 deg\""));
+      read_case_text(with_end(with_change("kind = \"part\"\nslot = \"capstan\"\nid = \"test_capstan\""),
+                              "[capstan]\ndome_radius = \"31 mm\"\nlean = \"7 deg\""));
   ASSERT_TRUE(d.has("capstan.dome_radius"));
   ASSERT_TRUE(replace_values(d, last_change(d)));
   EXPECT_FALSE(d.has("capstan.dome_radius"));
@@ -166,7 +166,7 @@ TEST(ReplaceValues, set_value_reaches_quantities_and_choices) {
 }
 
 TEST(ReplaceValues, geometry_making_kinds_are_left_to_the_action) {
-  CaseDescription d = read_text(good_text());
+  CaseDescription d = read_case_text(good_text());
   const auto before = d.quantities.size();
   EXPECT_FALSE(replace_values(d, d.set_ups[1].changes[0]));
   EXPECT_EQ(d.quantities.size(), before);

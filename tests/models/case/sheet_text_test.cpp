@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-#include <fstream>
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::case_file {
 namespace {
@@ -29,13 +29,13 @@ TEST(SheetText, AHeadingMayCarryAUnit) {
 }
 
 TEST(SheetText, ReadsLinesWithoutTheMarkOfASpreadsheet) {
-  const std::string path = testing::TempDir() + "sheet_text.csv";
-  std::ofstream(path) << "\xEF\xBB\xBFnote\nC4\n";
+  const support::ScratchFolder folder;
+  const std::string path = folder.write("notes.csv", "\xEF\xBB\xBFnote\nC4\n");
   FileText file;
   ASSERT_TRUE(read_sheet_lines(path, file));
   EXPECT_EQ(file.lines, (std::vector<std::string>{"note", "C4"}));
   FileText none;
-  EXPECT_FALSE(read_sheet_lines(testing::TempDir(), none));
+  EXPECT_FALSE(read_sheet_lines(folder.path(), none));
   EXPECT_FALSE(read_sheet_lines(path + ".gone", none));
 }
 

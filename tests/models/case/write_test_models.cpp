@@ -6,10 +6,10 @@
 
 #include <filesystem>
 #include <fstream>
-#include <sstream>
 
 #include "models/case/quantity.h"
 #include "models/case/schema.h"
+#include "tests/support/read_text.h"
 
 namespace {
 
@@ -48,13 +48,6 @@ std::vector<std::pair<std::string, std::string>> entries(const std::string& sect
   return out;
 }
 
-std::string read_all(const fs::path& path) {
-  std::ifstream in(path);
-  std::ostringstream out;
-  out << in.rdbuf();
-  return out.str();
-}
-
 bool gives(const std::string& text, const std::string& key) {
   return text.compare(0, key.size() + 2, key + " =") == 0 ||
          text.find("\n" + key + " =") != std::string::npos;
@@ -82,7 +75,7 @@ int main(int argc, char** argv) {
   // A file that begins with "# as is" is copied untouched.
   for (const char* kind : {"parts", "materials"}) {
     for (const auto& entry : fs::directory_iterator(faulty / kind)) {
-      const std::string text = read_all(entry.path());
+      const std::string text = leverwright::support::read_text(entry.path());
       const fs::path target = folder / kind / entry.path().filename();
       if (text.compare(0, 7, "# as is") == 0)
         std::ofstream(target) << text;

@@ -1,39 +1,22 @@
 // The section [keyboard] and its sheet, right and wrong.
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <cmath>
-#include <filesystem>
-#include <fstream>
-#include <sstream>
 
 #include "models/case/read_case.h"
 #include "models/keyboard/keyboard_case.h"
 #include "models/keyboard/note_case.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
+#include "tests/support/read_text.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::keyboard {
 namespace {
 
-namespace fs = std::filesystem;
-
-std::string text_of(const std::string& path) {
-  std::ifstream in(path);
-  std::ostringstream out;
-  out << in.rdbuf();
-  return out.str();
-}
-
-// The demo case with pieces of its two files replaced, in a folder of its own.
+// The demo case with pieces of its two files replaced.
 class Copy {
  public:
-  Copy() : folder_(fs::temp_directory_path() / ("leverwright_keyboard_" + std::to_string(++count))) {
-    fs::create_directories(folder_);
-    case_ = text_of("cases/samples_to_88/case.toml");
-    sheet_ = text_of("cases/samples_to_88/sample_notes.csv");
-  }
-  ~Copy() { fs::remove_all(folder_); }
   Copy& in_case(const std::string& from, const std::string& to) { return replace(case_, from, to); }
   Copy& in_sheet(const std::string& from, const std::string& to) { return replace(sheet_, from, to); }
   Copy& sheet(const std::string& text) {
@@ -41,8 +24,9 @@ class Copy {
     return *this;
   }
   KeyboardCase read() const {
-    write();
-    return read_keyboard(case_file::read_case((folder_ / "case.toml").string()));
+    const support::ScratchFolder folder;
+    folder.write("sample_notes.csv", sheet_);
+    return read_keyboard(case_file::read_case(folder.write("case.toml", case_)));
   }
   // The one problem there is.
   base::Problem problem() const {
@@ -65,19 +49,14 @@ class Copy {
   }
 
  private:
-  static inline int count = static_cast<int>(::getpid()) * 1000;
   Copy& replace(std::string& text, const std::string& from, const std::string& to) {
     const auto at = text.find(from);
     EXPECT_NE(at, std::string::npos) << from;
     if (at != std::string::npos) text.replace(at, from.size(), to);
     return *this;
   }
-  void write() const {
-    std::ofstream(folder_ / "case.toml") << case_;
-    std::ofstream(folder_ / "sample_notes.csv") << sheet_;
-  }
-  fs::path folder_;
-  std::string case_, sheet_;
+  std::string case_ = support::read_text("cases/samples_to_88/case.toml"),
+              sheet_ = support::read_text("cases/samples_to_88/sample_notes.csv");
 };
 
 bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }

@@ -1,15 +1,13 @@
 // The whole keyboard on a few notes of the demo case.
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <cmath>
-#include <filesystem>
-#include <fstream>
 
 #include "models/keyboard/bands.h"
 #include "models/keyboard/write_note_case.h"
 #include "models/study/evaluate.h"
 #include "tests/models/keyboard/few_notes.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::keyboard {
 namespace {
@@ -61,13 +59,9 @@ TEST(KeyboardStudy, ANoteWrittenAsACaseIsThatNote) {
   const KeyboardCase input = read_keyboard(demo_case());
   const auto carried = carry_all(input);
   for (const int note : {41, 70}) {
-    const std::string path =
-        (std::filesystem::temp_directory_path() /
-         ("lw_note_" + std::to_string(::getpid()) + "_" + std::to_string(note) + ".toml"))
-            .string();
-    std::ofstream(path) << write_note_case(demo_case(), input, carried, note);
-    const auto d = case_file::read_case(path);
-    std::filesystem::remove(path);
+    const support::ScratchFolder folder;
+    const auto d =
+        case_file::read_case(folder.write("note.toml", write_note_case(demo_case(), input, carried, note)));
     EXPECT_EQ(d.choice("note.name"), note_name(note));
     EXPECT_FALSE(d.has("measured.heel_contact_arm"));
     const auto study = describe_note(demo_case(), input, carried, note);

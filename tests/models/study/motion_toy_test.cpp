@@ -4,10 +4,8 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
-#include <fstream>
-#include <iterator>
-
 #include "models/case/read_case.h"
+#include "tests/support/read_text.h"
 #include "tests/validation/experiments/motion_against_toy.h"
 
 namespace leverwright::validation {
@@ -28,8 +26,7 @@ TEST(MotionInForceOut, TellsTheToyFromTheModelWhereForceInDoesNot) {
                               f = study::find_key_motion_force(s, 0.045);
   const test_support::OneMass fitted = fit_mass(s, toy, mf);
   // The page was written by the program as it is now.
-  std::ifstream page("tests/validation/motion_in_force_out.md");
-  const std::string text{std::istreambuf_iterator<char>(page), {}};
+  const std::string text = support::read_text("tests/validation/motion_in_force_out.md");
   const std::string row = fmt::format("| 70 ms | {:.2f} m/s | {:.1f} N |", mf.hammer_speed, mf.peak);
   EXPECT_NE(text.find(row), std::string::npos)
       << row << "\nrun tests/validation/experiments/motion_experiment again";

@@ -2,11 +2,8 @@
 #include "models/study/recorded_history.h"
 
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <cmath>
-#include <filesystem>
-#include <fstream>
 #include <random>
 
 #include "models/case/read_case.h"
@@ -14,25 +11,10 @@
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
 #include "sim/store/check_study.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::study {
 namespace {
-
-class Files {
- public:
-  Files() : folder_(std::filesystem::temp_directory_path() / ("lw_record_" + std::to_string(getpid()))) {
-    std::filesystem::create_directories(folder_);
-  }
-  ~Files() { std::filesystem::remove_all(folder_); }
-  std::string path(const std::string& name) const { return (folder_ / name).string(); }
-  std::string write(const std::string& text, const std::string& name = "record.csv") const {
-    std::ofstream(path(name)) << text;
-    return path(name);
-  }
-
- private:
-  std::filesystem::path folder_;
-};
 
 std::string rows(int count, const std::string& separator = ",") {
   std::string out;
@@ -51,7 +33,7 @@ std::vector<base::Problem> problems_of(const std::string& path, const std::strin
 }
 
 TEST(Record, ReadsUnitsCommentsAndOtherColumns) {
-  const Files f;
+  const support::ScratchFolder f;
   const auto r =
       read_history(f.write("# taken by hand\n\ntime (ms),note,force [gf]\n0,a,0\n1,b,100\n2,c,200\n3,d,300"
                            "\n4,e,300\n5,f,300\n6,g,300\n7,h,300\n"));
@@ -71,7 +53,7 @@ TEST(Record, ReadsUnitsCommentsAndOtherColumns) {
 }
 
 TEST(Record, EveryFaultHasItsLineAndColumnAndAllComeAtOnce) {
-  const Files f;
+  const support::ScratchFolder f;
   const auto several =
       problems_of(f.write("time (ms),force (N)\n0,0\n1,zero\n2\n1.5,1\n1,1\nnan,2\n7,1\n8,1\n"));
   ASSERT_EQ(several.size(), 4u);
@@ -125,7 +107,7 @@ const SetUpResult& as_found() {
 // A record of a stroke of ours, with the noise of a sensor, gives the stroke again: from its force, and from
 // the key's way alone.
 TEST(Record, OfOurOwnStrokeGivesItAgain) {
-  const Files f;
+  const support::ScratchFolder f;
   const auto& s = as_found().touches[0].stroke.series;
   std::mt19937_64 random(11);
   std::normal_distribution<double> force_noise(0, 0.02), dip_noise(0, 0.005);
@@ -154,7 +136,7 @@ TEST(Record, OfOurOwnStrokeGivesItAgain) {
 }
 
 TEST(Record, ThatEndsPressedIsLetUpAndSaysSo) {
-  const Files f;
+  const support::ScratchFolder f;
   std::string text = "time (s);force (N)\n";
   for (int k = 0; k <= 200; ++k)
     text += std::to_string(1e-3 * k) + ";" + std::to_string(std::min(4.0, 0.1 * k)) + "\n";
@@ -171,7 +153,7 @@ TEST(Record, ThatEndsPressedIsLetUpAndSaysSo) {
 
 // Stored strokes of every kind meet the standard, and a stored stroke is a record itself.
 TEST(Played, StrokesOfEveryKindAreStoredAndReadBackAsRecords) {
-  const Files f;
+  const support::ScratchFolder f;
   auto d = case_file::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   CompareOptions options;

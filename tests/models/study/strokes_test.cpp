@@ -1,10 +1,8 @@
 // Touches played on the demo's note: that they do what a stroke does, and that all of it is in the file.
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
 
 #include "models/case/read_case.h"
 #include "models/study/write_strokes.h"
@@ -12,6 +10,7 @@
 #include "sim/base/units.h"
 #include "sim/store/check_study.h"
 #include "sim/store/study_reader.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::study {
 namespace {
@@ -89,14 +88,9 @@ TEST(Touches, HeldComesBeforeTheTailNoLongerSlides) {
 
 class StoredStrokes : public testing::Test {
  protected:
-  StoredStrokes() {
-    std::filesystem::remove(path_);
-    write_study(demo(), played(), path_);
-  }
-  ~StoredStrokes() override { std::filesystem::remove(path_); }
-  std::string path_ = (std::filesystem::temp_directory_path() /
-                       ("leverwright_stored_strokes_" + std::to_string(getpid()) + ".h5"))
-                          .string();  // tests run side by side
+  StoredStrokes() { write_study(demo(), played(), path_); }
+  const support::ScratchFolder folder_;
+  const std::string path_ = folder_.path("strokes.h5");
 };
 
 TEST_F(StoredStrokes, KeepTheStandard) {

@@ -241,22 +241,22 @@ const std::vector<Damage>& damages() {
 }
 
 TEST(CheckStudy, AcceptsAGoodFile) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
-  const auto problems = check_study(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
+  const auto problems = check_study(folder.path("a.h5"));
   EXPECT_TRUE(problems.empty()) << texts_of(problems);
 }
 
 TEST(CheckStudy, AcceptsMoreThanTheStandardAsks) {
-  const TemporaryFolder folder;
-  StudyWriter writer(folder.file("a.h5"), small_header());
+  const support::ScratchFolder folder;
+  StudyWriter writer(folder.path("a.h5"), small_header());
   const std::string at = writer.begin_set_up("as found", "");
   write_small_set_up(writer, at, 0);
   writer.write_series(at + "/own/things", "pressure", std::vector<double>{3.1e5, 2.7e5},
                       make_meta("N/m2", "kPa", "heel profile", "an added dataset"));
   writer.finish_set_up();
   writer.finish();
-  const auto problems = check_study(folder.file("a.h5"));
+  const auto problems = check_study(folder.path("a.h5"));
   EXPECT_TRUE(problems.empty()) << texts_of(problems);
 }
 
@@ -264,14 +264,14 @@ class PlantedDamage : public testing::TestWithParam<std::size_t> {};
 
 TEST_P(PlantedDamage, IsNamed) {
   const Damage& damage = damages()[GetParam()];
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
   {
-    const Handle file = open_for_change(folder.file("a.h5"));
+    const Handle file = open_for_change(folder.path("a.h5"));
     ASSERT_TRUE(file);
     damage.plant(file);
   }
-  const auto problems = check_study(folder.file("a.h5"));
+  const auto problems = check_study(folder.path("a.h5"));
   const std::string text = texts_of(problems);
   EXPECT_EQ(problems.size(), damage.problems) << text;
   for (const std::string& words : damage.says)
@@ -283,11 +283,11 @@ INSTANTIATE_TEST_SUITE_P(CheckStudy, PlantedDamage, testing::Range(std::size_t{0
                          [](const auto& place) { return std::string(damages()[place.param].name); });
 
 TEST(CheckStudy, ListsEveryFault) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
   std::size_t planted = 0;
   {
-    const Handle file = open_for_change(folder.file("a.h5"));
+    const Handle file = open_for_change(folder.path("a.h5"));
     for (const Damage& damage : damages()) {
       const std::string name = damage.name;
       if (name != "created_no_time" && name != "time_runs_back" && name != "series_short" &&
@@ -297,7 +297,7 @@ TEST(CheckStudy, ListsEveryFault) {
       planted += damage.problems;
     }
   }
-  EXPECT_EQ(check_study(folder.file("a.h5")).size(), planted);
+  EXPECT_EQ(check_study(folder.path("a.h5")).size(), planted);
   EXPECT_EQ(planted, 4u);
 }
 

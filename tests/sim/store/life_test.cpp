@@ -6,7 +6,6 @@
 #include <unistd.h>
 
 #include <cstdlib>
-#include <fstream>
 #include <stdexcept>
 
 #include "sim/base/error.h"
@@ -23,8 +22,8 @@ void add_set_up(StudyWriter& writer, const std::string& name) {
 }
 
 TEST(Life, TheFinalNameAppearsOnlyAtTheEnd) {
-  const TemporaryFolder folder;
-  const std::string path = folder.file("new/folders/a.h5");
+  const support::ScratchFolder folder;
+  const std::string path = folder.path("new/folders/a.h5");
   StudyWriter writer(path, small_header());
   add_set_up(writer, "as found");
   EXPECT_FALSE(std::filesystem::exists(path));
@@ -37,76 +36,76 @@ TEST(Life, TheFinalNameAppearsOnlyAtTheEnd) {
 }
 
 TEST(Life, StoppedKeepsWhatWasFinished) {
-  const TemporaryFolder folder;
-  StudyWriter writer(folder.file("a.h5"), small_header());
+  const support::ScratchFolder folder;
+  StudyWriter writer(folder.path("a.h5"), small_header());
   add_set_up(writer, "as found");
   const std::string open = writer.begin_set_up("heel build-up", "0.7 mm high");
   writer.write_strings(open, "warnings", {}, "none yet");
   EXPECT_TRUE(writer.stop("interrupted by the user"));
-  EXPECT_EQ(folder.files(), 1u);
-  const StudyReader reader(folder.file("a.h5"));
+  EXPECT_EQ(folder.names().size(), 1u);
+  const StudyReader reader(folder.path("a.h5"));
   EXPECT_EQ(reader.status(), "stopped");
   EXPECT_EQ(reader.reason(), "interrupted by the user");
   ASSERT_EQ(reader.set_ups().size(), 2u);
   EXPECT_EQ(reader.set_ups()[0].status, "complete");
   EXPECT_EQ(reader.set_ups()[1].status, "stopped");
-  const auto problems = check_study(folder.file("a.h5"));
+  const auto problems = check_study(folder.path("a.h5"));
   EXPECT_TRUE(problems.empty()) << base::write_problems(problems);
 }
 
 TEST(Life, StoppedWithNothingWorthKeepingLeavesNoFile) {
-  const TemporaryFolder folder;
-  StudyWriter writer(folder.file("a.h5"), small_header());
+  const support::ScratchFolder folder;
+  StudyWriter writer(folder.path("a.h5"), small_header());
   writer.begin_set_up("as found", "");
   EXPECT_FALSE(writer.stop("interrupted by the user"));
-  EXPECT_EQ(folder.files(), 0u);
+  EXPECT_EQ(folder.names().size(), 0u);
 }
 
 TEST(Life, DiscardLeavesNoFileEvenWithFinishedSetUps) {
-  const TemporaryFolder folder;
-  StudyWriter writer(folder.file("a.h5"), small_header());
+  const support::ScratchFolder folder;
+  StudyWriter writer(folder.path("a.h5"), small_header());
   add_set_up(writer, "as found");
   writer.discard();
-  EXPECT_EQ(folder.files(), 0u);
+  EXPECT_EQ(folder.names().size(), 0u);
 }
 
 TEST(Life, ForgottenWriterLeavesNothingThatLooksWhole) {
-  const TemporaryFolder folder;
+  const support::ScratchFolder folder;
   try {
-    StudyWriter writer(folder.file("none.h5"), small_header());
+    StudyWriter writer(folder.path("none.h5"), small_header());
     throw std::runtime_error("something else went wrong");
   } catch (const std::runtime_error&) {
   }
-  EXPECT_EQ(folder.files(), 0u);
+  EXPECT_EQ(folder.names().size(), 0u);
   {
-    StudyWriter writer(folder.file("some.h5"), small_header());
+    StudyWriter writer(folder.path("some.h5"), small_header());
     add_set_up(writer, "as found");
   }
-  ASSERT_EQ(folder.files(), 1u);
-  EXPECT_EQ(StudyReader(folder.file("some.h5")).status(), "stopped");
+  ASSERT_EQ(folder.names().size(), 1u);
+  EXPECT_EQ(StudyReader(folder.path("some.h5")).status(), "stopped");
 }
 
 TEST(Life, AnOlderStudyStaysUntilTheNewOneIsWhole) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
   {
-    StudyWriter writer(folder.file("a.h5"), small_header());
-    EXPECT_EQ(StudyReader(folder.file("a.h5")).set_ups().size(), 3u);
+    StudyWriter writer(folder.path("a.h5"), small_header());
+    EXPECT_EQ(StudyReader(folder.path("a.h5")).set_ups().size(), 3u);
   }
-  EXPECT_EQ(StudyReader(folder.file("a.h5")).set_ups().size(), 3u);
+  EXPECT_EQ(StudyReader(folder.path("a.h5")).set_ups().size(), 3u);
   {
-    StudyWriter writer(folder.file("a.h5"), small_header());
+    StudyWriter writer(folder.path("a.h5"), small_header());
     add_set_up(writer, "as found");
     writer.finish();
   }
-  EXPECT_EQ(StudyReader(folder.file("a.h5")).set_ups().size(), 1u);
+  EXPECT_EQ(StudyReader(folder.path("a.h5")).set_ups().size(), 1u);
 }
 
 TEST(Life, AFolderThatCannotBeMadeIsAUserError) {
-  const TemporaryFolder folder;
-  std::ofstream(folder.file("file")) << "not a folder";
+  const support::ScratchFolder folder;
+  folder.write("file", "not a folder");
   try {
-    StudyWriter writer(folder.file("file/a.h5"), small_header());
+    StudyWriter writer(folder.path("file/a.h5"), small_header());
     FAIL() << "accepted";
   } catch (const base::UserError& error) {
     EXPECT_NE(std::string(error.what()).find("Not a directory"), std::string::npos) << error.what();
@@ -114,8 +113,8 @@ TEST(Life, AFolderThatCannotBeMadeIsAUserError) {
 }
 
 TEST(Life, ProgrammerErrorsAreNotUserErrors) {
-  const TemporaryFolder folder;
-  StudyWriter writer(folder.file("a.h5"), small_header());
+  const support::ScratchFolder folder;
+  StudyWriter writer(folder.path("a.h5"), small_header());
   const Meta metres = make_meta("m", "mm", "W", "a length");
   const std::vector<double> six{1, 2, 3, 4, 5, 6};
   EXPECT_THROW(make_meta("m", "gf", "W", "a length in weights"), std::logic_error);
@@ -151,8 +150,8 @@ pid_t start_apart(int ready[2], Work work) {
 }
 
 TEST(Life, KilledAfterAFlushLeavesAReadablePart) {
-  const TemporaryFolder folder;
-  const std::string path = folder.file("a.h5");
+  const support::ScratchFolder folder;
+  const std::string path = folder.path("a.h5");
   int ready[2];
   const pid_t child = start_apart(ready, [&] {
     StudyWriter writer(path, small_header());
@@ -186,8 +185,8 @@ TEST(Life, KilledAfterAFlushLeavesAReadablePart) {
 
 // A limit on the size of files stands in for a full disk.
 TEST(Life, AFullDiskIsAUserErrorAndNoCrash) {
-  const TemporaryFolder folder;
-  const std::string path = folder.file("a.h5");
+  const support::ScratchFolder folder;
+  const std::string path = folder.path("a.h5");
   int ready[2];
   const pid_t child = start_apart(ready, [&] {
     signal(SIGXFSZ, SIG_IGN);

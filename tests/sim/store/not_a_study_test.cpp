@@ -4,7 +4,6 @@
 #include <rapidcheck.h>
 #include <rapidcheck/gtest.h>
 
-#include <fstream>
 #include <functional>
 
 #include "sim/store/check_study.h"
@@ -12,17 +11,10 @@
 #include "sim/store/h5_io.h"
 #include "sim/store/study_reader.h"
 #include "tests/sim/store/small_study.h"
+#include "tests/support/read_text.h"
 
 namespace leverwright::store {
 namespace {
-
-std::string bytes_of(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
-void put_bytes(const std::string& path, const std::string& bytes) {
-  std::ofstream(path, std::ios::binary) << bytes;
-}
 
 std::string refusal(const std::string& path) {
   try {
@@ -40,69 +32,69 @@ std::string refusal(const std::string& path) {
 }
 
 TEST(NotAStudy, Missing) {
-  const TemporaryFolder folder;
-  EXPECT_EQ(refusal(folder.file("none.h5")), "there is no such file");
+  const support::ScratchFolder folder;
+  EXPECT_EQ(refusal(folder.path("none.h5")), "there is no such file");
 }
 
 TEST(NotAStudy, Folder) {
-  const TemporaryFolder folder;
-  EXPECT_EQ(refusal(folder.path().string()), "this is a folder");
+  const support::ScratchFolder folder;
+  EXPECT_EQ(refusal(folder.path()), "this is a folder");
 }
 
 TEST(NotAStudy, Empty) {
-  const TemporaryFolder folder;
-  put_bytes(folder.file("a.h5"), "");
-  EXPECT_EQ(refusal(folder.file("a.h5")), "the file is empty");
+  const support::ScratchFolder folder;
+  folder.write("a.h5", "");
+  EXPECT_EQ(refusal(folder.path("a.h5")), "the file is empty");
 }
 
 TEST(NotAStudy, CaseFileInstead) {
-  const TemporaryFolder folder;
-  put_bytes(folder.file("case.toml"), "title = \"a case\"\n");
-  EXPECT_EQ(refusal(folder.file("case.toml")), "this is not an HDF5 file");
+  const support::ScratchFolder folder;
+  folder.write("case.toml", "title = \"a case\"\n");
+  EXPECT_EQ(refusal(folder.path("case.toml")), "this is not an HDF5 file");
 }
 
 TEST(NotAStudy, OtherHdf5) {
-  const TemporaryFolder folder;
+  const support::ScratchFolder folder;
   keep_hdf5_quiet();
-  own_file(H5Fcreate(folder.file("a.h5").c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, H5P_DEFAULT));
-  EXPECT_EQ(refusal(folder.file("a.h5")), "this HDF5 file was not written by leverwright");
+  own_file(H5Fcreate(folder.path("a.h5").c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, H5P_DEFAULT));
+  EXPECT_EQ(refusal(folder.path("a.h5")), "this HDF5 file was not written by leverwright");
 }
 
 TEST(NotAStudy, NewerVersion) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
   {
-    const Handle file = own_file(H5Fopen(folder.file("a.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT));
+    const Handle file = own_file(H5Fopen(folder.path("a.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT));
     put_attribute(file.id(), "format_version", std::int64_t{7});
     put_attribute(file.id(), "software_version", "3.1.0");
   }
-  EXPECT_EQ(refusal(folder.file("a.h5")), "the file has format version 7, written by leverwright 3.1.0");
+  EXPECT_EQ(refusal(folder.path("a.h5")), "the file has format version 7, written by leverwright 3.1.0");
 }
 
 TEST(NotAStudy, VersionNoNumber) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
   {
-    const Handle file = own_file(H5Fopen(folder.file("a.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT));
+    const Handle file = own_file(H5Fopen(folder.path("a.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT));
     put_attribute(file.id(), "format_version", "one");
   }
-  EXPECT_EQ(refusal(folder.file("a.h5")), "the root attribute format_version is missing or no whole number");
+  EXPECT_EQ(refusal(folder.path("a.h5")), "the root attribute format_version is missing or no whole number");
 }
 
 TEST(NotAStudy, CutShort) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
-  const std::string whole = bytes_of(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
+  const std::string whole = support::read_text(folder.path("a.h5"));
   for (const std::size_t kept : {std::size_t{5}, whole.size() / 3, whole.size() - 39}) {
-    put_bytes(folder.file("b.h5"), whole.substr(0, kept));
-    EXPECT_EQ(refusal(folder.file("b.h5")), "the file is cut short") << kept << " of " << whole.size();
+    folder.write("b.h5", whole.substr(0, kept));
+    EXPECT_EQ(refusal(folder.path("b.h5")), "the file is cut short") << kept << " of " << whole.size();
   }
 }
 
 TEST(NotAStudy, MissingPlacesAreNamed) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
-  const StudyReader reader(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
+  const StudyReader reader(folder.path("a.h5"));
   const auto message = [](const std::function<void()>& read) -> std::string {
     try {
       read();
@@ -124,15 +116,15 @@ TEST(NotAStudy, MissingPlacesAreNamed) {
 }
 
 TEST(NotAStudy, OneByteChangedAnywhere) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
-  const std::string whole = bytes_of(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
+  const std::string whole = support::read_text(folder.path("a.h5"));
   std::size_t tried = 0;
   for (std::size_t at = 9; at + 40 < whole.size(); at += 977) {
     std::string broken = whole;
     broken[at] = static_cast<char>(broken[at] ^ 0x14);
-    put_bytes(folder.file("b.h5"), broken);
-    EXPECT_EQ(refusal(folder.file("b.h5")),
+    folder.write("b.h5", broken);
+    EXPECT_EQ(refusal(folder.path("b.h5")),
               "the file is damaged (its bytes are not those that were written)");
     ++tried;
   }
@@ -141,23 +133,23 @@ TEST(NotAStudy, OneByteChangedAnywhere) {
 
 // Another program may add to a finished file: the line of the checksum goes, the file stays readable.
 TEST(NotAStudy, ChangedByAnotherProgramIsStillRead) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
-  EXPECT_EQ(check_checksum(folder.file("a.h5")), Checksum::kAgrees);
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
+  EXPECT_EQ(check_checksum(folder.path("a.h5")), Checksum::kAgrees);
   {
-    const Handle file = own_file(H5Fopen(folder.file("a.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT));
+    const Handle file = own_file(H5Fopen(folder.path("a.h5").c_str(), H5F_ACC_RDWR, H5P_DEFAULT));
     put_attribute(file.id(), "note", "seen by the teacher");
   }
-  EXPECT_EQ(check_checksum(folder.file("a.h5")), Checksum::kNone);
-  EXPECT_EQ(StudyReader(folder.file("a.h5")).text_attribute("/", "note"), "seen by the teacher");
-  EXPECT_TRUE(check_study(folder.file("a.h5")).empty());
+  EXPECT_EQ(check_checksum(folder.path("a.h5")), Checksum::kNone);
+  EXPECT_EQ(StudyReader(folder.path("a.h5")).text_attribute("/", "note"), "seen by the teacher");
+  EXPECT_TRUE(check_study(folder.path("a.h5")).empty());
 }
 
 RC_GTEST_PROP(NotAStudyProperty, BrokenBytesAreRefused, ()) {
   static const std::string whole = [] {
-    const TemporaryFolder folder;
-    write_small_study(folder.file("a.h5"));
-    return bytes_of(folder.file("a.h5"));
+    const support::ScratchFolder folder;
+    write_small_study(folder.path("a.h5"));
+    return support::read_text(folder.path("a.h5"));
   }();
   std::string broken = whole;
   const std::size_t data = whole.size() - 40;  // the checksum's line is shorter
@@ -165,10 +157,10 @@ RC_GTEST_PROP(NotAStudyProperty, BrokenBytesAreRefused, ()) {
            rc::gen::container<std::vector<std::size_t>>(rc::gen::inRange<std::size_t>(0, data))))
     broken[at] = *rc::gen::arbitrary<char>();
   RC_PRE(broken != whole);
-  const TemporaryFolder folder;
-  put_bytes(folder.file("b.h5"), broken);
-  RC_ASSERT(check_study(folder.file("b.h5")).size() == 1u);
-  RC_ASSERT_THROWS_AS(StudyReader(folder.file("b.h5")), base::UserError);
+  const support::ScratchFolder folder;
+  folder.write("b.h5", broken);
+  RC_ASSERT(check_study(folder.path("b.h5")).size() == 1u);
+  RC_ASSERT_THROWS_AS(StudyReader(folder.path("b.h5")), base::UserError);
 }
 
 }  // namespace

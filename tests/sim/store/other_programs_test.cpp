@@ -27,11 +27,11 @@ Answer run(const std::string& command) {
 }
 
 TEST(OtherPrograms, H5py) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
   // The system's own interpreter: it sees the packaged h5py.
   const Answer answer = run(fmt::format("/usr/bin/python3 {}/tests/sim/store/read_with_h5py.py {}",
-                                        LEVERWRIGHT_SOURCE_DIR, folder.file("a.h5")));
+                                        LEVERWRIGHT_SOURCE_DIR, folder.path("a.h5")));
   ASSERT_EQ(answer.code, 0) << answer.text;
   for (const char* line :
        {"format leverwright study 1\n", "status complete\n",
@@ -43,14 +43,14 @@ TEST(OtherPrograms, H5py) {
 }
 
 TEST(OtherPrograms, H5dump) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
-  const Answer answer = run("h5dump -d /set_ups/01/statics/up/dip " + folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
+  const Answer answer = run("h5dump -d /set_ups/01/statics/up/dip " + folder.path("a.h5"));
   ASSERT_EQ(answer.code, 0) << answer.text;
   for (const char* words : {"H5T_IEEE_F64LE", "(0): 0, 0.0013, 0.0041, 0.0097", "\"display_factor\"",
                             "\"mm\"", "\"travel of the playing point from rest\""})
     EXPECT_NE(answer.text.find(words), std::string::npos) << words << " in\n" << answer.text;
-  const Answer headers = run("h5dump -H " + folder.file("a.h5"));
+  const Answer headers = run("h5dump -H " + folder.path("a.h5"));
   EXPECT_EQ(headers.code, 0) << headers.text;
 }
 

@@ -5,11 +5,11 @@
 
 #include <cmath>
 #include <cstring>
-#include <fstream>
 
 #include "sim/base/units.h"
 #include "sim/store/study_reader.h"
 #include "tests/sim/store/small_study.h"
+#include "tests/support/read_text.h"
 
 namespace leverwright::store {
 namespace {
@@ -19,15 +19,10 @@ bool same_bits(const std::vector<double>& a, const std::vector<double>& b) {
          (a.empty() || std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0);
 }
 
-std::string bytes_of(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
-
 TEST(RoundTrip, HeaderAndSetUps) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
-  const StudyReader reader(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
+  const StudyReader reader(folder.path("a.h5"));
   EXPECT_EQ(reader.status(), "complete");
   const StudyHeader header = reader.header(), wrote = small_header();
   EXPECT_EQ(header.case_text, wrote.case_text);
@@ -47,9 +42,9 @@ TEST(RoundTrip, HeaderAndSetUps) {
 }
 
 TEST(RoundTrip, NumbersTable) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
-  const StudyReader reader(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
+  const StudyReader reader(folder.path("a.h5"));
   const Number down = reader.read_number("/set_ups/01/numbers", "down weight");
   EXPECT_EQ(down.value, 0.481 - 0.021);
   EXPECT_EQ(down.sigma, 0.013);
@@ -66,9 +61,9 @@ TEST(RoundTrip, NumbersTable) {
 }
 
 TEST(RoundTrip, MetaAndColumns) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
-  const StudyReader reader(folder.file("a.h5"));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
+  const StudyReader reader(folder.path("a.h5"));
   const Series ledger = reader.read_series("/set_ups/00/statics/down/ledger");
   EXPECT_EQ(ledger.rows, 4u);
   EXPECT_EQ(ledger.columns, 3u);
@@ -91,43 +86,43 @@ TEST(RoundTrip, MetaAndColumns) {
 
 // Sizes on both sides of the limit above which series are stored in compressed chunks.
 TEST(RoundTrip, CompressedSeriesKeepTheirBits) {
-  const TemporaryFolder folder;
+  const support::ScratchFolder folder;
   const std::size_t columns = 7;
   for (const std::size_t rows : {9361u, 9363u, 30000u}) {
     std::vector<double> values(rows * columns);
     for (std::size_t i = 0; i < values.size(); ++i) values[i] = std::sin(1e-3 * static_cast<double>(i)) / 3;
-    StudyWriter writer(folder.file("big.h5"), small_header());
+    StudyWriter writer(folder.path("big.h5"), small_header());
     writer.write_series("/extra", "motion", values, columns, make_meta("rad", "deg", "W", "motion"));
     writer.write_series("/extra", "flat", values, make_meta("rad", "deg", "W", "the same in one column"));
     writer.finish();
-    const StudyReader reader(folder.file("big.h5"));
+    const StudyReader reader(folder.path("big.h5"));
     EXPECT_TRUE(same_bits(reader.read_series("/extra/motion").values, values)) << rows;
     EXPECT_TRUE(same_bits(reader.read_series("/extra/flat").values, values)) << rows;
     EXPECT_EQ(reader.read_series("/extra/motion").rows, rows);
   }
   // Smooth data shrinks: 30000 x 7 x 8 bytes, twice.
-  EXPECT_LT(std::filesystem::file_size(folder.file("big.h5")), 2u * 30000 * 7 * 8 * 95 / 100);
+  EXPECT_LT(std::filesystem::file_size(folder.path("big.h5")), 2u * 30000 * 7 * 8 * 95 / 100);
 }
 
 TEST(RoundTrip, SameContentSameBytes) {
-  const TemporaryFolder folder;
-  write_small_study(folder.file("a.h5"));
-  write_small_study(folder.file("b.h5"));
-  EXPECT_EQ(bytes_of(folder.file("a.h5")), bytes_of(folder.file("b.h5")));
+  const support::ScratchFolder folder;
+  write_small_study(folder.path("a.h5"));
+  write_small_study(folder.path("b.h5"));
+  EXPECT_EQ(support::read_text(folder.path("a.h5")), support::read_text(folder.path("b.h5")));
 }
 
 RC_GTEST_PROP(RoundTripProperty, AnySeries, (const std::vector<double>& values, unsigned columns_seed)) {
-  const TemporaryFolder folder;
+  const support::ScratchFolder folder;
   const std::size_t columns = 1 + columns_seed % 5;
   std::vector<double> filled(values);
   filled.resize((values.size() + columns - 1) / columns * columns, -0.0);
   {
-    StudyWriter writer(folder.file("p.h5"), small_header());
+    StudyWriter writer(folder.path("p.h5"), small_header());
     writer.write_series("/any/where", "one", values, make_meta_unknown_allowed("s", "ms", "none", "any"));
     writer.write_series("/any/where", "two", filled, columns, make_meta("J", "mJ", "none", "any"));
     writer.finish();
   }
-  const StudyReader reader(folder.file("p.h5"));
+  const StudyReader reader(folder.path("p.h5"));
   RC_ASSERT(same_bits(reader.read_series("/any/where/one").values, values));
   const Series two = reader.read_series("/any/where/two");
   RC_ASSERT(same_bits(two.values, filled));
@@ -139,17 +134,17 @@ RC_GTEST_PROP(RoundTripProperty, AnyText, ()) {
   const auto letters = rc::gen::container<std::string>(rc::gen::nonZero<char>());
   const auto texts = *rc::gen::container<std::vector<std::string>>(letters);
   const auto text = *letters;
-  const TemporaryFolder folder;
+  const support::ScratchFolder folder;
   {
     StudyHeader header = small_header();
     header.case_text = text;
-    StudyWriter writer(folder.file("p.h5"), header);
+    StudyWriter writer(folder.path("p.h5"), header);
     writer.write_strings("/set_ups", "warnings", texts, "any");
     writer.write_attribute("/set_ups", "note", text);
     writer.write_attribute("/set_ups", "notes", texts);
     writer.finish();
   }
-  const StudyReader reader(folder.file("p.h5"));
+  const StudyReader reader(folder.path("p.h5"));
   RC_ASSERT(reader.header().case_text == text);
   RC_ASSERT(reader.read_strings("/set_ups/warnings") == texts);
   RC_ASSERT(reader.text_attribute("/set_ups", "note") == text);
@@ -157,16 +152,16 @@ RC_GTEST_PROP(RoundTripProperty, AnyText, ()) {
 }
 
 RC_GTEST_PROP(RoundTripProperty, AnyNumbers, (const std::vector<std::pair<double, double>>& pairs)) {
-  const TemporaryFolder folder;
+  const support::ScratchFolder folder;
   std::vector<Number> numbers;
   for (const auto& [value, sigma] : pairs)
     numbers.push_back({"row " + std::to_string(numbers.size()), value, "N m", "gf mm", sigma, -value});
   {
-    StudyWriter writer(folder.file("p.h5"), small_header());
+    StudyWriter writer(folder.path("p.h5"), small_header());
     writer.write_numbers("/", "numbers", numbers, "any");
     writer.finish();
   }
-  const auto read = StudyReader(folder.file("p.h5")).read_numbers("/numbers");
+  const auto read = StudyReader(folder.path("p.h5")).read_numbers("/numbers");
   RC_ASSERT(read.size() == numbers.size());
   for (std::size_t i = 0; i < read.size(); ++i) {
     RC_ASSERT(read[i].name == numbers[i].name);

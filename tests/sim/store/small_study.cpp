@@ -1,10 +1,8 @@
 #include "tests/sim/store/small_study.h"
 
 #include <fmt/format.h>
-#include <stdlib.h>
 
 #include <cmath>
-#include <stdexcept>
 
 namespace leverwright::store {
 namespace {
@@ -94,23 +92,6 @@ void write_scene(StudyWriter& writer, const std::string& at) {
 }
 
 }  // namespace
-
-TemporaryFolder::TemporaryFolder() {
-  std::string name = (std::filesystem::temp_directory_path() / "leverwright-XXXXXX").string();
-  if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
-  path_ = name;
-}
-
-TemporaryFolder::~TemporaryFolder() {
-  std::error_code ignored;
-  std::filesystem::remove_all(path_, ignored);
-}
-
-std::size_t TemporaryFolder::files() const {
-  std::size_t n = 0;
-  for (const auto& entry : std::filesystem::directory_iterator(path_)) n += entry.exists() ? 1 : 0;
-  return n;
-}
 
 StudyHeader small_header() {
   StudyHeader header;

@@ -11,14 +11,14 @@ namespace {
 constexpr const char* kWork = "cases/work_order/case.toml";
 
 TEST(SheetVerb, PrintsForAnyActionAndReadsBack) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const auto printed = run({"sheet", "--notes", "C4,G3", "--paper", "Letter", "--out", folder.path("sheet")});
   ASSERT_EQ(printed.exit_code, 0) << printed.err;
   EXPECT_TRUE(has(printed.err, "sheet.csv"));
-  std::string csv = read_file(folder.path("sheet/sheet.csv"));
+  std::string csv = read_text(folder.path("sheet/sheet.csv"));
   ASSERT_TRUE(has(csv, "line, measurement, unit, C4, G3\n")) << csv;
   if (LEVERWRIGHT_PICTURES) {
-    EXPECT_TRUE(has(read_file(folder.path("sheet/sheet.html")), "size: Letter"));
+    EXPECT_TRUE(has(read_text(folder.path("sheet/sheet.html")), "size: Letter"));
   }
   const auto put = [&](const std::string& line, const std::string& values) {
     const auto at = csv.find("\n" + line + ", ");
@@ -39,11 +39,11 @@ TEST(SheetVerb, PrintsForAnyActionAndReadsBack) {
   const auto understood = run({"read", folder.path("read/case_G3.toml")});
   EXPECT_EQ(understood.exit_code, 0) << understood.err;
   EXPECT_TRUE(has(understood.out, "9.9 gf"));
-  EXPECT_TRUE(has(read_file(folder.path("read/notes.csv")), "G3, as found, 54 +- 1.5"));
+  EXPECT_TRUE(has(read_text(folder.path("read/notes.csv")), "G3, as found, 54 +- 1.5"));
 }
 
 TEST(SheetVerb, LeavesNothingWhenTheSheetIsWrong) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const std::string bad =
       folder.write("bad.csv", "line, measurement, unit, C4\n11, spread, mm, 212\n82, up weight, gf, x\n");
   const auto said = run({"sheet", kWork, "--read", bad, "--out", folder.path("read")});

@@ -15,11 +15,11 @@ const std::string kNotes = "cases/calibrate_sample_notes/", kAfter = "cases/afte
 
 #if LEVERWRIGHT_PICTURES
 TEST(CalibrateVerb, TableJsonAndPictureOfTheSameFit) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const Ended e = run({"calibrate", kNotes + "case.toml", kNotes + "measurements.csv", "--out",
                        folder.path("out"), "--json", folder.path("fit.json")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
-  const auto json = nlohmann::json::parse(read_file(folder.path("fit.json")));
+  const auto json = nlohmann::json::parse(read_text(folder.path("fit.json")));
   EXPECT_TRUE(json["settled"].get<bool>());
   EXPECT_LT(json["rms_after"].get<double>(), json["rms_before"].get<double>());
   bool lever = false;
@@ -33,15 +33,15 @@ TEST(CalibrateVerb, TableJsonAndPictureOfTheSameFit) {
   EXPECT_TRUE(has(e.out, "[contact.lever_knuckle]")) << "what to put into the case";
   for (const char* ending : {".png", ".svg", ".pdf", ".csv"})
     EXPECT_TRUE(std::filesystem::exists(folder.path(std::string("out/residuals") + ending))) << ending;
-  EXPECT_EQ(lines_of(read_file(folder.path("out/residuals.csv"))).size(), json["readings"].size() + 1);
+  EXPECT_EQ(lines_of(read_text(folder.path("out/residuals.csv"))).size(), json["readings"].size() + 1);
 }
 
 TEST(AfterwardsVerb, SaysThatItDidNotComeTrueAndWhy) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const Ended e = run({"afterwards", kAfter + "case.toml", kAfter + "measurements.csv", "--out",
                        folder.path("out"), "--json", folder.path("after.json")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
-  const auto json = nlohmann::json::parse(read_file(folder.path("after.json")));
+  const auto json = nlohmann::json::parse(read_text(folder.path("after.json")));
   EXPECT_FALSE(json["agrees"].get<bool>());
   EXPECT_TRUE(has(e.out, "capstan moved: distance")) << e.out;
   EXPECT_GE(folder.names().size(), 4u);
@@ -49,7 +49,7 @@ TEST(AfterwardsVerb, SaysThatItDidNotComeTrueAndWhy) {
 #endif
 
 TEST(CalibrateVerb, SaysWhatIsWrongBeforeAnyWork) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   folder.write("bad.csv", "note, set_up, down_weight [gf]\nC4, as fond, 52\nE4, as found, fifty\n");
   for (const char* verb : {"calibrate", "afterwards"}) {
     const Ended e = run({verb, kNotes + "case.toml", folder.path("bad.csv"), "--out", folder.path("out")});

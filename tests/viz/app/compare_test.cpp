@@ -16,7 +16,7 @@ using Json = nlohmann::json;
 
 // The demo's case with its first three set-ups: enough for what is looked at here.
 std::string short_case() {
-  const std::string text = read_file(kCase);
+  const std::string text = read_text(kCase);
   std::size_t at = 0;
   for (int k = 0; k < 4; ++k) at = text.find("[[set_up]]\n", at + 1);
   return text.substr(0, at);
@@ -37,14 +37,14 @@ std::vector<std::string> set_up_names() {
 
 // One run serves the tests that only look at it.
 struct WholeRun {
-  TestFolder folder, of_case;
+  ScratchFolder folder, of_case;
   std::string case_path = of_case.write("missed_heel.toml", short_case());
   Ended ended;
   Json json;
   WholeRun() {
     ended = run({"compare", case_path, "--out", folder.path("made/here"), "--no-uncertainty", "--no-pictures",
                  "--json", folder.path("numbers.json"), "--csv", folder.path("numbers.csv")});
-    json = Json::parse(read_file(folder.path("numbers.json")), nullptr, false);
+    json = Json::parse(read_text(folder.path("numbers.json")), nullptr, false);
   }
 };
 
@@ -99,7 +99,7 @@ TEST(Compare, JsonHoldsWhatItsPageSays) {
   EXPECT_EQ(j["uncertainty"], false);
   ASSERT_EQ(j["set_ups"].size(), set_up_names().size());
   EXPECT_TRUE(j["set_ups"][0]["is_base"].get<bool>());
-  const std::string page = read_file("viz/table/OUTPUT.md");
+  const std::string page = read_text("viz/table/OUTPUT.md");
   for (const auto& [key, value] : j.items())
     EXPECT_TRUE(has(page, "`" + key + "`")) << "not described: " << key;
   for (const auto& [key, value] : j["set_ups"][1].items())
@@ -148,7 +148,7 @@ TEST(Compare, TableJsonAndStudySayTheSame) {
 
 TEST(Compare, CsvHasElevenColumnsEverywhereAndTheNumbersOfTheJson) {
   const auto& r = whole_run();
-  const auto lines = lines_of(read_file(r.folder.path("numbers.csv")));
+  const auto lines = lines_of(read_text(r.folder.path("numbers.csv")));
   ASSERT_GT(lines.size(), 100u);
   EXPECT_EQ(lines[0],
             "set_up,group,key,name,unit,value,sigma,change,sigma_of_change,judgement,largest_uncertainty");
@@ -189,7 +189,7 @@ TEST(Compare, PlaysEveryTouchButShowsOneUnlessAskedForAll) {
 }
 
 TEST(Compare, WithoutTouchesNothingElseChanges) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const Ended e = run({"compare", whole_run().case_path, "--out", folder.path("o"), "--no-uncertainty",
                        "--no-touches", "--no-pictures", "--json", "-"});
   ASSERT_EQ(e.exit_code, 0) << e.err;
@@ -201,7 +201,7 @@ TEST(Compare, WithoutTouchesNothingElseChanges) {
 }
 
 TEST(Compare, DashSendsOnlyThatToStandardOutput) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const Ended json = run({"compare", whole_run().case_path, "--out", folder.path("o"), "--no-uncertainty",
                           "--no-pictures", "--json", "-"});
   ASSERT_EQ(json.exit_code, 0) << json.err;
@@ -211,7 +211,7 @@ TEST(Compare, DashSendsOnlyThatToStandardOutput) {
 }
 
 TEST(Compare, NoTwoThingsGoToStandardOutput) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const Ended e = run({"compare", kCase, "--out", folder.path("o"), "--json", "-", "--csv", "-"});
   EXPECT_EQ(e.exit_code, 1);
   EXPECT_TRUE(has(e.err, "cannot both"));
@@ -219,7 +219,7 @@ TEST(Compare, NoTwoThingsGoToStandardOutput) {
 }
 
 TEST(Compare, QuietSaysNothing) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const Ended e = run({"compare", folder.write("missed_heel.toml", short_case()), "--out", folder.path("o"),
                        "--no-uncertainty", "--no-touches", "--no-pictures", "--quiet"});
   EXPECT_EQ(e.exit_code, 0);
@@ -228,7 +228,7 @@ TEST(Compare, QuietSaysNothing) {
 }
 
 TEST(Compare, ASetUpWithoutAnAnswerIsSaidAndTheOthersStand) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const std::string path =
       folder.write("far.toml", changed_case({{"distance = \"3 mm +- 0.2 mm\"", "distance = \"18 mm\""}}));
   const Ended e =
@@ -242,7 +242,7 @@ TEST(Compare, ASetUpWithoutAnAnswerIsSaidAndTheOthersStand) {
 }
 
 TEST(Compare, ABaseWithoutAnAnswerLeavesNoFile) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const std::string path = folder.write(
       "wrong.toml",
       changed_case({{"dip = \"10 mm\"", "dip = \"7.5 mm\""}, {"blow = \"46 mm\"", "blow = \"58 mm\""}}));
@@ -255,7 +255,7 @@ TEST(Compare, ABaseWithoutAnAnswerLeavesNoFile) {
 }
 
 TEST(Compare, PlacesThatCannotBeWrittenAreFoundBeforeTheWork) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   folder.write("file", "x");
   for (const auto& words : std::vector<std::vector<std::string>>{
            {"--out", folder.path("file")},
@@ -273,7 +273,7 @@ TEST(Compare, PlacesThatCannotBeWrittenAreFoundBeforeTheWork) {
 
 #if LEVERWRIGHT_PICTURES
 TEST(Compare, DrawsWithoutADisplay) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const Ended e =
       run({"draw", whole_run().folder.path("made/here/missed_heel.h5"), "--out", folder.path("pictures")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
@@ -291,7 +291,7 @@ TEST(Compare, DrawsWithoutADisplay) {
 }
 #else
 TEST(Compare, SaysThatItWasBuiltWithoutPictures) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const Ended e =
       run({"draw", whole_run().folder.path("made/here/missed_heel.h5"), "--out", folder.path("pictures")});
   EXPECT_EQ(e.exit_code, 1);

@@ -19,7 +19,7 @@ std::vector<std::string> broken_cases() {
 class BrokenCase : public testing::TestWithParam<std::string> {};
 
 TEST_P(BrokenCase, IsRefusedAndLeavesNoFile) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   folder.write("older.txt", "stays");
   const std::string path = "tests/models/case/broken/" + GetParam() + ".toml";
   const Ended e = run({"compare", path, "--out", folder.path("o/p"), "--json", folder.path("a.json"), "--csv",
@@ -103,7 +103,7 @@ TEST(Help, EveryVerbShowsAnExampleThatNamesIt) {
 TEST(Help, VersionIsThatOfTheProject) {
   const Ended e = run({"--version"});
   EXPECT_EQ(e.exit_code, 0);
-  const std::string lists = read_file("CMakeLists.txt");
+  const std::string lists = read_text("CMakeLists.txt");
   const auto at = lists.find("VERSION ", lists.find("project(")) + 8;
   EXPECT_EQ(e.out, "leverwright " + lists.substr(at, lists.find(' ', at) - at) + "\n");
 }

@@ -12,13 +12,13 @@
 namespace leverwright::app_test {
 namespace {
 
-std::vector<std::string> compare_words(const TestFolder& folder) {
+std::vector<std::string> compare_words(const ScratchFolder& folder) {
   return {"compare",       kCase,        "--out",  folder.path("o"),
           "--no-pictures", "--progress", "--json", folder.path("a.json")};
 }
 
 TEST(Interrupt, AmidTheUncertaintiesKeepsEverySetUp) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   Program program(compare_words(folder));
   ASSERT_TRUE(program.wait_for_talk("uncertainty: ")) << program.err_so_far();
   kill(program.id(), SIGINT);
@@ -32,13 +32,13 @@ TEST(Interrupt, AmidTheUncertaintiesKeepsEverySetUp) {
   EXPECT_EQ(in.status(), "stopped");
   EXPECT_TRUE(has(in.reason(), "6 of 6")) << in.reason();
   for (const auto& s : in.set_ups()) EXPECT_EQ(s.status, "complete") << s.name;
-  EXPECT_EQ(nlohmann::json::parse(read_file(folder.path("a.json")))["status"], "stopped");
+  EXPECT_EQ(nlohmann::json::parse(read_text(folder.path("a.json")))["status"], "stopped");
   EXPECT_TRUE(has(e.out, "down weight")) << "the table of what is finished is printed";
   EXPECT_EQ(run({"check", folder.path("o/missed_heel.h5")}).exit_code, 0);
 }
 
 TEST(Interrupt, AmidTheSetUpsKeepsThoseBefore) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   Program program(compare_words(folder));
   ASSERT_TRUE(program.wait_for_talk("0 of 6 set-ups done")) << program.err_so_far();
   kill(program.id(), SIGTERM);
@@ -58,7 +58,7 @@ TEST(Interrupt, AmidTheSetUpsKeepsThoseBefore) {
 }
 
 TEST(Interrupt, TheSecondEndsAtOnce) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   Program program(compare_words(folder));
   ASSERT_TRUE(program.wait_for_talk("uncertainty: ")) << program.err_so_far();
   kill(program.id(), SIGINT);

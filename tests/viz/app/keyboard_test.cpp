@@ -14,7 +14,7 @@ namespace {
 const std::string kKeyboard = "cases/samples_to_88/case.toml";
 
 TEST(Keyboard, TableStudyJsonAndCsvTellTheSame) {
-  TestFolder folder;
+  ScratchFolder folder;
   const Ended e =
       run({"keyboard", kKeyboard, "--every", "40", "--no-uncertainty", "--no-pictures", "--all", "--out",
            folder.path("o"), "--json", folder.path("k.json"), "--csv", folder.path("k.csv")});
@@ -22,12 +22,12 @@ TEST(Keyboard, TableStudyJsonAndCsvTellTheSame) {
   for (const char* part : {"Not like the others: wippen weight of D#6", "the nearest straight line goes from",
                            "Lead is poisonous", "can feel bouncy", "trial note first"})
     EXPECT_TRUE(has(e.out, part)) << part;
-  const auto json = nlohmann::json::parse(read_file(folder.path("k.json")));
+  const auto json = nlohmann::json::parse(read_text(folder.path("k.json")));
   EXPECT_EQ(json["status"], "complete");
   ASSERT_EQ(json["carried"][0]["notes"].size(), 88u);
   const auto notes = json["courses"][0]["notes"];
   ASSERT_EQ(notes.size(), 10u) << "1, 41, 81 and the eight samples, 41 among them";
-  EXPECT_EQ(lines_of(read_file(folder.path("k.csv"))).size(), 11u);
+  EXPECT_EQ(lines_of(read_text(folder.path("k.csv"))).size(), 11u);
   const std::string path = folder.path("o/samples_to_88_keyboard.h5");
   EXPECT_TRUE(store::check_study(path).empty()) << base::write_problems(store::check_study(path));
   const store::StudyReader in(path);
@@ -50,7 +50,7 @@ TEST(Keyboard, ACaseWithoutOneSaysWhatToWrite) {
 }
 
 TEST(Keyboard, CtrlCKeepsWhatIsFinished) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   Program program(
       {"keyboard", kKeyboard, "--every", "44", "--no-pictures", "--progress", "--out", folder.path("o")});
   ASSERT_TRUE(program.wait_for_talk("uncertainty")) << program.err_so_far();

@@ -11,16 +11,16 @@ namespace leverwright::app_test {
 namespace {
 
 TEST(Misadjust, TableStudyAndJsonTellTheSame) {
-  TestFolder folder;
+  ScratchFolder folder;
   const Ended e = run({"misadjust", kCase, "--amount", "0.3", "--no-repetition", "--no-pictures", "--out",
                        folder.path("out"), "--json", folder.path("m.json"), "--csv", folder.path("m.csv")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   EXPECT_TRUE(has(e.out, "as regulated"));
   EXPECT_TRUE(has(e.out, "0.3 mm of paper in"));
   EXPECT_TRUE(has(e.out, "6 % stronger"));
-  const auto json = nlohmann::json::parse(read_file(folder.path("m.json")));
+  const auto json = nlohmann::json::parse(read_text(folder.path("m.json")));
   ASSERT_EQ(json["rows"].size(), 17u);
-  EXPECT_EQ(lines_of(read_file(folder.path("m.csv"))).size(), 18u);
+  EXPECT_EQ(lines_of(read_text(folder.path("m.csv"))).size(), 18u);
   const std::string path = folder.path("out/missed_heel_misadjustment.h5");
   EXPECT_TRUE(store::check_study(path).empty()) << base::write_problems(store::check_study(path));
   const store::Table table = store::StudyReader(path).read_table("/set_ups/00/misadjustment");

@@ -11,14 +11,14 @@ namespace leverwright::app_test {
 namespace {
 
 TEST(Repeat, TableStudyAndJsonTellTheSame) {
-  TestFolder folder;
+  ScratchFolder folder;
   const Ended e =
       run({"repeat", kCase, "--set-up", "as found", "--from", "10", "--to", "15", "--step", "5", "--no-why",
            "--no-pictures", "--out", folder.path("out"), "--json", folder.path("r.json")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   EXPECT_TRUE(has(e.out, "unbroken up to, full return"));
   EXPECT_TRUE(has(e.out, "Share of good strokes, partial return"));
-  const auto json = nlohmann::json::parse(read_file(folder.path("r.json")));
+  const auto json = nlohmann::json::parse(read_text(folder.path("r.json")));
   EXPECT_EQ(json["status"], "complete");
   const auto& full = json["set_ups"][0]["full"];
   ASSERT_EQ(full["rungs"].size(), 2u);
@@ -40,7 +40,7 @@ TEST(Repeat, WrongNumbersAreToldBeforeAnythingIsWorkedOut) {
   for (const auto& [option, value, told] :
        {std::tuple{"--from", "30", "make no ladder"}, std::tuple{"--partial", "1.4", "of the dip"},
         std::tuple{"--step", "0", "--step 0"}}) {
-    TestFolder folder;
+    ScratchFolder folder;
     const Ended e = run({"repeat", kCase, option, value, "--out", folder.path("out")});
     EXPECT_EQ(e.exit_code, 1);
     EXPECT_TRUE(has(e.err, told)) << e.err;

@@ -6,41 +6,13 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <chrono>
 #include <cstdlib>
-#include <fstream>
 #include <sstream>
 #include <stdexcept>
 #include <thread>
 
 namespace leverwright::app_test {
-
-namespace fs = std::filesystem;
-
-TestFolder::TestFolder() {
-  std::string name = (fs::temp_directory_path() / "leverwright_app_XXXXXX").string();
-  if (!mkdtemp(name.data())) throw std::runtime_error("no folder for the test");
-  folder_ = name;
-}
-
-TestFolder::~TestFolder() {
-  std::error_code error;
-  fs::remove_all(folder_, error);
-}
-
-std::vector<std::string> TestFolder::names() const {
-  std::vector<std::string> names;
-  for (const auto& entry : fs::recursive_directory_iterator(folder_))
-    names.push_back(fs::relative(entry.path(), folder_).string());
-  std::sort(names.begin(), names.end());
-  return names;
-}
-
-std::string TestFolder::write(const std::string& name, const std::string& text) const {
-  std::ofstream(path(name)) << text;
-  return path(name);
-}
 
 Program::Program(const std::vector<std::string>& words, const Environment& environment,
                  const std::string& standard_out)
@@ -73,61 +45,57 @@ Program::~Program() {
   waitpid(pid_, &status_, 0);
 }
 
-std::string Program::err_so_far() const { return read_file(err_path_); }
+std::string Program::err_so_far() const {
+  return std::filesystem::exists(err_path_) ? read_text(err_path_) : "";  // it has hardly begun }
 
-bool Program::is_running() {
-  if (!ended_ && waitpid(pid_, &status_, WNOHANG) == pid_) ended_ = true;
-  return !ended_;
-}
-
-bool Program::wait_for_talk(const std::string& text) {
-  const auto until = std::chrono::steady_clock::now() + std::chrono::seconds(120);
-  while (!has(err_so_far(), text)) {
-    if (!is_running() || std::chrono::steady_clock::now() > until) return has(err_so_far(), text);
-    std::this_thread::sleep_for(std::chrono::milliseconds(5));
+  bool Program::is_running() {
+    if (!ended_ && waitpid(pid_, &status_, WNOHANG) == pid_) ended_ = true;
+    return !ended_;
   }
-  return true;
-}
 
-Ended Program::wait() {
-  if (!ended_) waitpid(pid_, &status_, 0);
-  ended_ = true;
-  Ended e;
-  if (WIFEXITED(status_)) e.exit_code = WEXITSTATUS(status_);
-  if (WIFSIGNALED(status_)) e.signal = WTERMSIG(status_);
-  if (!sent_elsewhere_) e.out = read_file(out_path_);
-  e.err = read_file(err_path_);
-  return e;
-}
-
-Ended run(const std::vector<std::string>& words, const Environment& environment) {
-  return Program(words, environment).wait();
-}
-
-std::string read_file(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  std::ostringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
-
-std::string changed_case(const std::vector<std::pair<std::string, std::string>>& replacements) {
-  std::string text = read_file(kCase);
-  for (const auto& [from, to] : replacements) {
-    const auto at = text.find(from);
-    EXPECT_NE(at, std::string::npos) << "the case does not hold: " << from;
-    if (at != std::string::npos) text.replace(at, from.size(), to);
+  bool Program::wait_for_talk(const std::string& text) {
+    const auto until = std::chrono::steady_clock::now() + std::chrono::seconds(120);
+    while (!has(err_so_far(), text)) {
+      if (!is_running() || std::chrono::steady_clock::now() > until) return has(err_so_far(), text);
+      std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    }
+    return true;
   }
-  return text;
-}
 
-std::vector<std::string> lines_of(const std::string& text) {
-  std::vector<std::string> lines;
-  std::istringstream in(text);
-  for (std::string line; std::getline(in, line);) lines.push_back(line);
-  return lines;
-}
+  Ended Program::wait() {
+    if (!ended_) waitpid(pid_, &status_, 0);
+    ended_ = true;
+    Ended e;
+    if (WIFEXITED(status_)) e.exit_code = WEXITSTATUS(status_);
+    if (WIFSIGNALED(status_)) e.signal = WTERMSIG(status_);
+    if (!sent_elsewhere_) e.out = read_text(out_path_);
+    e.err = read_text(err_path_);
+    return e;
+  }
 
-bool has(const std::string& text, const std::string& piece) { return text.find(piece) != std::string::npos; }
+  Ended run(const std::vector<std::string>& words, const Environment& environment) {
+    return Program(words, environment).wait();
+  }
+
+  std::string changed_case(const std::vector<std::pair<std::string, std::string>>& replacements) {
+    std::string text = read_text(kCase);
+    for (const auto& [from, to] : replacements) {
+      const auto at = text.find(from);
+      EXPECT_NE(at, std::string::npos) << "the case does not hold: " << from;
+      if (at != std::string::npos) text.replace(at, from.size(), to);
+    }
+    return text;
+  }
+
+  std::vector<std::string> lines_of(const std::string& text) {
+    std::vector<std::string> lines;
+    std::istringstream in(text);
+    for (std::string line; std::getline(in, line);) lines.push_back(line);
+    return lines;
+  }
+
+  bool has(const std::string& text, const std::string& piece) {
+    return text.find(piece) != std::string::npos;
+  }
 
 }  // namespace leverwright::app_test

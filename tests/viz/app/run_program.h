@@ -2,12 +2,17 @@
 #pragma once
 #include <sys/types.h>
 
-#include <filesystem>
 #include <map>
 #include <string>
 #include <vector>
 
+#include "tests/support/read_text.h"
+#include "tests/support/scratch_folder.h"
+
 namespace leverwright::app_test {
+
+using support::read_text;
+using support::ScratchFolder;
 
 struct Ended {
   int exit_code = -1;  // -1 when a signal ended it
@@ -16,20 +21,6 @@ struct Ended {
 };
 
 using Environment = std::map<std::string, std::string>;
-
-// A folder of its own for one test, gone afterwards.
-class TestFolder {
- public:
-  TestFolder();
-  ~TestFolder();
-  std::string path(const std::string& name) const { return (folder_ / name).string(); }
-  // Names of everything in it, sorted.
-  std::vector<std::string> names() const;
-  std::string write(const std::string& name, const std::string& text) const;
-
- private:
-  std::filesystem::path folder_;
-};
 
 class Program {
  public:
@@ -44,7 +35,7 @@ class Program {
   Ended wait();
 
  private:
-  TestFolder folder_;
+  ScratchFolder folder_;
   std::string out_path_, err_path_;
   bool sent_elsewhere_ = false;  // a device: there is nothing to read back
   pid_t pid_ = -1;
@@ -54,7 +45,6 @@ class Program {
 
 Ended run(const std::vector<std::string>& words, const Environment& environment = {});
 
-std::string read_file(const std::string& path);
 // cases/missed_heel/case.toml with a piece replaced; a test fails when the piece is not there.
 std::string changed_case(const std::vector<std::pair<std::string, std::string>>& replacements);
 std::vector<std::string> lines_of(const std::string& text);

@@ -13,32 +13,32 @@ const char* const kWippens = "cases/two_wippens/case.toml";
 const char* const kHeel = "cases/sought_heel/case.toml";
 
 TEST(PartsVerb, ShowsTableJsonAndCsvOfTheSameNumbers) {
-  TestFolder folder;
+  ScratchFolder folder;
   const Ended e = run({"parts", kWippens, "wippen", "wippen_twin_light", "wippen_twin_heavy", "--json",
                        folder.path("parts.json"), "--csv", folder.path("parts.csv")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   EXPECT_TRUE(has(e.out, "all together"));
   EXPECT_TRUE(has(e.out, "interaction"));
   EXPECT_TRUE(has(e.out, "the balance weight changes by"));
-  const auto json = nlohmann::json::parse(read_file(folder.path("parts.json")));
+  const auto json = nlohmann::json::parse(read_text(folder.path("parts.json")));
   EXPECT_EQ(json["differences"].size(), 14u);
   double sum = 0;
   for (const auto& d : json["differences"]) sum += d["effect"]["down_weight"]["value"].get<double>();
   EXPECT_NEAR(json["sum of the single ones"]["down_weight"]["value"].get<double>(), sum, 1e-9);
-  const auto lines = lines_of(read_file(folder.path("parts.csv")));
+  const auto lines = lines_of(read_text(folder.path("parts.csv")));
   EXPECT_EQ(lines.front(), "dimension,key,value_a,value_b,counted,number,unit,effect");
   EXPECT_GT(lines.size(), 14u * 20u);
 }
 
 #if LEVERWRIGHT_PICTURES  // whole studies: too slow for the sanitizer build, which has no pictures
 TEST(PartsVerb, PlaysRowsOfStrokesWithEachWhenAsked) {
-  TestFolder folder;
+  ScratchFolder folder;
   // These differ in one dimension.
   const Ended e = run({"parts", kWippens, "wippen", "light one", "weight alone", "--repetition", "--json",
                        folder.path("parts.json")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   EXPECT_TRUE(has(e.out, "repetition, each regulated by playing"));
-  const auto json = nlohmann::json::parse(read_file(folder.path("parts.json")));
+  const auto json = nlohmann::json::parse(read_text(folder.path("parts.json")));
   const double rate = json["a"]["repetition"]["unbroken_full"]["value"];
   EXPECT_GT(rate, 8);
   EXPECT_LT(rate, 16);
@@ -68,8 +68,8 @@ TEST(SeekVerb, AnswersInWhatTheHandCuts) {
 }
 
 TEST(SeekVerb, NamesTheLineOfAWrongSearch) {
-  TestFolder folder;
-  std::string text = read_file(kHeel);
+  ScratchFolder folder;
+  std::string text = read_text(kHeel);
   const std::size_t at = text.find("argument = \"shim\"");
   ASSERT_NE(at, std::string::npos);
   text.replace(at, 17, "argument = \"shimm\"");
@@ -89,11 +89,11 @@ TEST(SeekVerb, NamesTheLineOfAWrongSearch) {
 }
 
 TEST(MapVerb, LeavesDataAndPicture) {
-  TestFolder folder;
+  ScratchFolder folder;
   const Ended e = run({"map", kHeel, "least slide friction", "--steps", "3", "--out", folder.path("map")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   const auto names = folder.path("map/map_least_slide_friction");
-  EXPECT_EQ(lines_of(read_file(names + "_points.csv")).size(), 10u);
+  EXPECT_EQ(lines_of(read_text(names + "_points.csv")).size(), 10u);
   EXPECT_TRUE(std::filesystem::exists(names + ".h5"));
   for (const char* number : {"_capstan_friction", "_down_weight"})
     for (const char* ending : {".png", ".svg", ".pdf"})

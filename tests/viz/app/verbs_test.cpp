@@ -78,7 +78,7 @@ TEST(Regulate, EachPolicyKeepsTwoAndLetsTheThirdResult) {
 }
 
 TEST(Regulate, APolicyMayWantWhatTheCaseDoesNotGive) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const std::string path = folder.write("a.toml", changed_case({{"aftertouch = \"1.2 mm\"\n", ""}}));
   const Ended e = run({"regulate", path, "--set-up", "as found", "--policy", "keep blow and aftertouch"});
   ASSERT_EQ(e.exit_code, 0) << e.err;
@@ -91,7 +91,7 @@ TEST(Regulate, APolicyMayWantWhatTheCaseDoesNotGive) {
 TEST(Read, NamesThePlaceOfEveryQuantity) {
   const Ended e = run({"read", kCase});
   ASSERT_EQ(e.exit_code, 0) << e.err;
-  const auto source = lines_of(read_file(kCase));
+  const auto source = lines_of(read_text(kCase));
   for (const char* key : {"spread", "hanging_distance", "strike_weight", "blow"}) {
     std::size_t number = 0;
     while (number < source.size() && source[number].rfind(std::string(key) + " = ", 0) != 0) ++number;
@@ -109,12 +109,12 @@ TEST(Read, NamesThePlaceOfEveryQuantity) {
 }
 
 TEST(Bands, ShowsOursBesideTheRangeAndItsSource) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   const Ended e = run({"bands", kCase, "--csv", folder.path("bands.csv")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   const double down = value_after(run({"weigh", kCase}).out, "down weight");
   bool found = false;
-  for (const std::string& line : lines_of(read_file(folder.path("bands.csv")))) {
+  for (const std::string& line : lines_of(read_text(folder.path("bands.csv")))) {
     if (line.rfind("down_weight,", 0) != 0) continue;
     found = true;
     const std::string head = "down_weight,down weight,regulated typical grand,gf,";
@@ -170,7 +170,7 @@ TEST(Colour, OnlyWhereItIsAskedFor) {
 
 #if LEVERWRIGHT_PICTURES
 TEST(Play, StruckTouchesAndARecordAreStoredAndDrawnAndWrittenForOtherPrograms) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   std::string text = "time (ms),force (N)\n";
   for (int k = 0; k <= 400; ++k)
     text += std::to_string(k) + "," + std::to_string(std::min(3.8, 0.1 * k)) + "\n";
@@ -186,7 +186,7 @@ TEST(Play, StruckTouchesAndARecordAreStoredAndDrawnAndWrittenForOtherPrograms) {
   EXPECT_EQ(run({"check", out + "/missed_heel_played.h5"}).exit_code, 0);
   EXPECT_TRUE(has(e.err, "stroke_mf_struck.svg")) << e.err;
   EXPECT_TRUE(has(e.err, "stroke_record.svg")) << e.err;
-  const std::string csv = read_file(folder.path("played.csv"));
+  const std::string csv = read_text(folder.path("played.csv"));
   EXPECT_TRUE(has(csv, "as found,mf struck,struck,hammer speed,")) << csv;
   EXPECT_TRUE(has(csv, "force record,event: string contact,"));
   const Ended json = run({"play", kCase, "--weight", "250 g", "--from", "12 mm", "--json", "-"});
@@ -198,7 +198,7 @@ TEST(Play, StruckTouchesAndARecordAreStoredAndDrawnAndWrittenForOtherPrograms) {
 #endif
 
 TEST(Play, WhatIsWrongWithAWayToPlayIsSaidBeforeAnyWork) {
-  const TestFolder folder;
+  const ScratchFolder folder;
   folder.write("bad.csv", "time (ms),force (N)\n0,0\n1,hard\n");
   const Ended bad = run({"play", kCase, "--history", folder.path("bad.csv"), "--out", folder.path("never")});
   EXPECT_EQ(bad.exit_code, 1);

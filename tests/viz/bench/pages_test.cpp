@@ -6,7 +6,6 @@
 
 #include <algorithm>
 #include <cstdio>
-#include <fstream>
 #include <map>
 #include <regex>
 #include <sstream>
@@ -64,10 +63,7 @@ bench::WorkOrder quick_order(const case_file::CaseDescription& d) {
 
 class Pages : public testing::Test {
  protected:
-  static void SetUpTestSuite() {
-    folder_ = mock::fresh_folder("bench_pages");
-    d_ = new case_file::CaseDescription(demo());
-  }
+  static void SetUpTestSuite() { d_ = new case_file::CaseDescription(demo()); }
   static void TearDownTestSuite() {
     delete d_;
     delete order_;
@@ -87,9 +83,7 @@ class Pages : public testing::Test {
     page.paper = paper;
     return write_sheet_page(page);
   }
-  static void write(const std::string& name, const std::string& html) {
-    std::ofstream(folder_ + "/" + name + ".html") << html;
-  }
+  static void write(const std::string& name, const std::string& html) { folder_.write(name + ".html", html); }
   // "sheet_A4", "order_Letter": written to the folder as well.
   static std::string page(const std::string& name) {
     const std::string paper = name.substr(name.find('_') + 1);
@@ -98,7 +92,7 @@ class Pages : public testing::Test {
     write(name, html);
     return html;
   }
-  static inline std::string folder_;
+  static inline const support::ScratchFolder folder_;
   static inline case_file::CaseDescription* d_ = nullptr;
   static inline bench::WorkOrder* order_ = nullptr;
   static inline bench::AccuracyPlan plan_;
@@ -108,10 +102,10 @@ TEST_F(Pages, AreAccessibleAndFetchNothing) {
   write("supplement", sheet("A4", true, true));
   page("sheet_A4");
   page("order_A4");
-  for (const char* name : {"sheet_A4", "order_A4", "supplement"})
-    EXPECT_EQ(
-        mock::run("/usr/bin/python3 tests/viz/report/check_page.py " + folder_ + "/" + name + ".html 2>&1"),
-        "")
+  for (const std::string name : {"sheet_A4", "order_A4", "supplement"})
+    EXPECT_EQ(mock::run("/usr/bin/python3 tests/viz/report/check_page.py " + folder_.path(name + ".html") +
+                        " 2>&1"),
+              "")
         << name;
 }
 
@@ -212,11 +206,11 @@ struct Printed {
 };
 
 // In a real browser, where one is installed (it is not in the list of test packages).
-Printed print(const std::string& folder, const std::string& name, const std::string& browser) {
-  const std::string pdf = folder + "/" + name + ".pdf";
-  mock::run(browser + " --headless --no-sandbox --disable-gpu --user-data-dir=" + folder +
-            "/profile --no-pdf-header-footer --print-to-pdf=" + pdf + " file://" + folder + "/" + name +
-            ".html 2>/dev/null");
+Printed print(const support::ScratchFolder& folder, const std::string& name, const std::string& browser) {
+  const std::string pdf = folder.path(name + ".pdf");
+  mock::run(browser + " --headless --no-sandbox --disable-gpu --user-data-dir=" + folder.path("profile") +
+            " --no-pdf-header-footer --print-to-pdf=" + pdf + " file://" + folder.path(name + ".html") +
+            " 2>/dev/null");
   Printed out;
   const std::string boxes = mock::run("pdftotext -bbox " + pdf + " - 2>/dev/null");
   const std::regex page("<page width=\"([0-9.]+)\" height=\"([0-9.]+)\">"),

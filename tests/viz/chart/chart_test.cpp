@@ -3,7 +3,6 @@
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
-#include <fstream>
 #include <regex>
 
 #include "sim/base/error.h"
@@ -15,8 +14,10 @@
 namespace leverwright::chart {
 namespace {
 
-const char* const kNasty =
-    "50% a_b^2 {x} <y> & 'it''s' \"q\" \\n `touch /tmp/leverwright_was_run` @z \u03b8 \u2212 \u00b5";
+// Words that would be markup, or would run a program that leaves a file.
+std::string nasty(const std::string& file) {
+  return "50% a_b^2 {x} <y> & 'it''s' \"q\" \\n `touch " + file + "` @z \u03b8 \u2212 \u00b5";
+}
 
 Chart sample() {
   Chart c;
@@ -45,35 +46,35 @@ TEST(Quote, NothingInWordsIsRunOrMarkup) {
 }
 
 TEST(DrawChart, WordsComeOutAsWritten) {
-  std::filesystem::remove("/tmp/leverwright_was_run");
-  const std::string folder = mock::fresh_folder("chart_words");
+  const support::ScratchFolder folder;
+  const std::string words = nasty(folder.path("was_run"));
   Chart c = sample();
-  c.title = kNasty;
-  c.panels[0].series[0].name = kNasty;
-  c.panels[0].y.ticks = {{30, kNasty}, {40, "row_two"}};
+  c.title = words;
+  c.panels[0].series[0].name = words;
+  c.panels[0].y.ticks = {{30, words}, {40, "row_two"}};
   c.width_mm = 260;
-  draw_chart(c, folder + "/a");
-  std::string svg = mock::read_file(folder + "/a.svg");
+  draw_chart(c, folder.path("a"));
+  std::string svg = support::read_text(folder.path("a.svg"));
   for (const auto& [from, to] : std::vector<std::pair<std::string, std::string>>{
            {"&lt;", "<"}, {"&gt;", ">"}, {"&quot;", "\""}, {"&#39;", "'"}, {"&apos;", "'"}, {"&amp;", "&"}})
     svg = std::regex_replace(svg, std::regex(from), to);
-  EXPECT_GE(mock::count(svg, kNasty), 3);  // title, key, row
-  EXPECT_FALSE(std::filesystem::exists("/tmp/leverwright_was_run"));
+  EXPECT_GE(mock::count(svg, words), 3);  // title, key, row
+  EXPECT_FALSE(std::filesystem::exists(folder.path("was_run")));
 }
 
 TEST(DrawChart, WritesAllFormatsWithSizesInMillimetres) {
-  const std::string folder = mock::fresh_folder("chart_formats");
+  const support::ScratchFolder folder;
   Chart c = sample();
   c.width_mm = 127;
   c.height_mm = 101.6;
-  const std::vector<std::string> files = draw_chart(c, folder + "/a");
-  EXPECT_EQ(files, (std::vector<std::string>{folder + "/a.png", folder + "/a.svg", folder + "/a.pdf",
-                                             folder + "/a.csv"}));
-  EXPECT_EQ(mock::count_files(folder), 4);
+  const std::vector<std::string> files = draw_chart(c, folder.path("a"));
+  EXPECT_EQ(files, (std::vector<std::string>{folder.path("a.png"), folder.path("a.svg"), folder.path("a.pdf"),
+                                             folder.path("a.csv")}));
+  EXPECT_EQ(folder.names().size(), 4u);
   EXPECT_EQ(mock::png_size(files[0]).width, 1000);
   EXPECT_EQ(mock::png_size(files[0]).height, 800);
   EXPECT_GT(std::filesystem::file_size(files[0]), 8000u);
-  const std::string svg = mock::read_file(files[1]);
+  const std::string svg = support::read_text(files[1]);
   EXPECT_NE(svg.find("width=\"127mm\" height=\"101.6mm\""), std::string::npos);
   EXPECT_NE(svg.find("font-weight=\"bold\""), std::string::npos);
   EXPECT_EQ(svg.find(":Bold"), std::string::npos);
@@ -81,16 +82,16 @@ TEST(DrawChart, WritesAllFormatsWithSizesInMillimetres) {
 
 TEST(DrawChart, PdfHasRealWordsInEmbeddedFontsOfTheRightSize) {
   ASSERT_EQ(mock::run("which pdftotext pdffonts | wc -l"), "2\n") << "install poppler-utils";
-  const std::string folder = mock::fresh_folder("chart_pdf");
-  draw_chart(sample(), folder + "/a", {Format::kPdf});
-  const std::string words = mock::run("pdftotext " + folder + "/a.pdf -");
+  const support::ScratchFolder folder;
+  draw_chart(sample(), folder.path("a"), {Format::kPdf});
+  const std::string words = mock::run("pdftotext " + folder.path("a.pdf") + " -");
   for (const char* w : {"force against dip", "dip (mm)", "as found", "invented"})
     EXPECT_NE(words.find(w), std::string::npos) << w << "\n" << words;
-  const std::string fonts = mock::run("pdffonts " + folder + "/a.pdf");
+  const std::string fonts = mock::run("pdffonts " + folder.path("a.pdf"));
   EXPECT_GE(mock::count(fonts, "DejaVu"), 2) << fonts;
   EXPECT_EQ(mock::count(fonts, "yes yes"), mock::count(fonts, "DejaVu")) << fonts;
   // The title's letters: 3.8 mm em, so 1.164 em = 12.5 points from descender to ascender.
-  const std::string boxes = mock::run("pdftotext -bbox " + folder + "/a.pdf -");
+  const std::string boxes = mock::run("pdftotext -bbox " + folder.path("a.pdf") + " -");
   std::smatch box;
   ASSERT_TRUE(std::regex_search(
       boxes, box, std::regex("yMin=\"([0-9.]+)\" xMax=\"[0-9.]+\" yMax=\"([0-9.]+)\">against<")));
@@ -110,44 +111,41 @@ TEST(DrawChart, CsvHoldsTheDataWithUnits) {
 }
 
 TEST(DrawChart, MissingGnuplotIsSaidAndNothingIsLeft) {
-  const std::string folder = mock::fresh_folder("chart_no_gnuplot");
+  const support::ScratchFolder folder;
   setenv("LEVERWRIGHT_GNUPLOT", "/nowhere/gnuplot", 1);
   try {
-    draw_chart(sample(), folder + "/a");
+    draw_chart(sample(), folder.path("a"));
     ADD_FAILURE() << "drew without gnuplot";
   } catch (const base::UserError& error) {
     EXPECT_NE(std::string(error.what()).find("gnuplot-nox"), std::string::npos) << error.what();
   }
   unsetenv("LEVERWRIGHT_GNUPLOT");
-  EXPECT_EQ(mock::count_files(folder), 0);
+  EXPECT_EQ(folder.names().size(), 0u);
 }
 
 TEST(DrawChart, FailingGnuplotIsSaidWithItsMessageAndNothingIsLeft) {
-  const std::string folder = mock::fresh_folder("chart_failing"),
-                    tool = mock::fresh_folder("chart_failing_tool");
-  {
-    std::ofstream script(tool + "/gnuplot");
-    script << "#!/bin/sh\necho 'line 7: no such terminal' >&2\nexit 3\n";
-  }
-  std::filesystem::permissions(tool + "/gnuplot", std::filesystem::perms::owner_all);
-  setenv("LEVERWRIGHT_GNUPLOT", (tool + "/gnuplot").c_str(), 1);
+  const support::ScratchFolder folder, tool;
+  std::filesystem::permissions(
+      tool.write("gnuplot", "#!/bin/sh\necho 'line 7: no such terminal' >&2\nexit 3\n"),
+      std::filesystem::perms::owner_all);
+  setenv("LEVERWRIGHT_GNUPLOT", tool.path("gnuplot").c_str(), 1);
   try {
-    draw_chart(sample(), folder + "/a");
+    draw_chart(sample(), folder.path("a"));
     ADD_FAILURE() << "took a failed drawing for a good one";
   } catch (const base::UserError& error) {
     EXPECT_NE(std::string(error.what()).find("no such terminal"), std::string::npos) << error.what();
   }
   unsetenv("LEVERWRIGHT_GNUPLOT");
-  EXPECT_EQ(mock::count_files(folder), 0);
+  EXPECT_EQ(folder.names().size(), 0u);
 }
 
 TEST(DrawChart, MissingFolderAndFontAreUserErrors) {
-  const std::string folder = mock::fresh_folder("chart_missing");
-  EXPECT_THROW(draw_chart(sample(), folder + "/none/a"), base::UserError);
-  setenv("LEVERWRIGHT_FONTS", folder.c_str(), 1);
-  EXPECT_THROW(draw_chart(sample(), folder + "/a"), base::UserError);
+  const support::ScratchFolder folder;
+  EXPECT_THROW(draw_chart(sample(), folder.path("none/a")), base::UserError);
+  setenv("LEVERWRIGHT_FONTS", folder.path().c_str(), 1);
+  EXPECT_THROW(draw_chart(sample(), folder.path("a")), base::UserError);
   unsetenv("LEVERWRIGHT_FONTS");
-  EXPECT_EQ(mock::count_files(folder), 0);
+  EXPECT_EQ(folder.names().size(), 0u);
 }
 
 TEST(Layout, KeyNeverCoversData) {

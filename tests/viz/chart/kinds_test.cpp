@@ -127,14 +127,14 @@ TEST(Spread, ReachesIntoRangeScriptAndCsv) {
 }
 
 TEST(Kinds, AreDrawnAsVectorsWithRealWords) {
-  const std::string folder = mock::fresh_folder("chart_kinds");
+  const support::ScratchFolder folder;
   Chart map;
   map.title = "map";
   map.panels.resize(1);
   map.panels[0].map = map_of([](double x, double y) { return 10 * (x * x + y); }, 12, 10);
   map.panels[0].map->contours = {5, 15};
-  draw_chart(map, folder + "/map");
-  const std::string svg = mock::read_file(folder + "/map.svg");
+  draw_chart(map, folder.path("map"));
+  const std::string svg = support::read_text(folder.path("map.svg"));
   EXPECT_EQ(mock::count(svg, "<image"), 0) << "cells are drawn, not pasted";
   EXPECT_GE(mock::count(svg, ">15<"), 1) << "the contour's number, as words";
   EXPECT_GE(mock::count(svg, "friction"), 1);

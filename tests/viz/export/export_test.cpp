@@ -2,8 +2,6 @@
 
 #include <gtest/gtest.h>
 
-#include <fstream>
-
 #include "tests/viz/film/small_study.h"
 #include "tests/viz/support/read_back.h"
 #include "viz/vtk/write_mesh.h"
@@ -13,10 +11,10 @@ namespace {
 
 class Export : public ::testing::Test {
  protected:
-  std::string folder_ = mock::fresh_folder("export");
+  const support::ScratchFolder folder_;
   film::FilmStroke stroke() {
-    mock::write_small_study(folder_ + "/study.h5");
-    return film::read_film_stroke(folder_ + "/study.h5", "as found", "mf");
+    mock::write_small_study(folder_.path("study.h5"));
+    return film::read_film_stroke(folder_.path("study.h5"), "as found", "mf");
   }
 };
 
@@ -30,30 +28,30 @@ TEST_F(Export, CsvHasNamesWithUnitsAndEverySample) {
 }
 
 TEST_F(Export, VtpFilesAreReadByVtkAndMove) {
-  const auto files = write_vtk(stroke(), 20e-3, folder_, "stroke_mf");
+  const auto files = write_vtk(stroke(), 20e-3, folder_.path(), "stroke_mf");
   ASSERT_EQ(files.size(), 7u);  // 0 to 100 ms, and the list
   const vtk::MeshCounts first = vtk::read_vtp(files[0]), last = vtk::read_vtp(files[5]);
   EXPECT_EQ(first.lines, 2);  // string and heel surface
   EXPECT_GE(first.triangles, 2 + 2 + 2 + 6 + 2);
   EXPECT_TRUE(first.has_body);
   EXPECT_NEAR(first.x_low, -200, 1) << "mm";
-  EXPECT_NE(mock::read_file(files[0]), mock::read_file(files[5]));
+  EXPECT_NE(support::read_text(files[0]), support::read_text(files[5]));
   EXPECT_EQ(first.triangles, last.triangles);
-  const std::string list = mock::read_file(files[6]);
+  const std::string list = support::read_text(files[6]);
   EXPECT_EQ(mock::count(list, "<DataSet"), 6);
   EXPECT_NE(list.find("timestep=\"0.06\" part=\"0\" file=\"stroke_mf_00003.vtp\""), std::string::npos)
       << list;
 }
 
 TEST_F(Export, GltfIsWholeAndItsAnimationTurns) {
-  const std::string text = write_gltf(stroke(), 5e-3), path = folder_ + "/a.gltf";
-  std::ofstream(path) << text;
+  const std::string text = write_gltf(stroke(), 5e-3), path = folder_.write("a.gltf", text);
   EXPECT_EQ(mock::run("/usr/bin/python3 tests/viz/export/check_gltf.py " + path + " 2>&1"), "");
   EXPECT_EQ(mock::count(text, "\"path\":\"rotation\""), 4);
   std::string bad = text;
   bad.replace(bad.find("\"count\":21"), 10, "\"count\":19");
-  std::ofstream(folder_ + "/bad.gltf") << bad;
-  EXPECT_NE(mock::run("/usr/bin/python3 tests/viz/export/check_gltf.py " + folder_ + "/bad.gltf 2>&1"), "");
+  folder_.write("bad.gltf", bad);
+  EXPECT_NE(
+      mock::run("/usr/bin/python3 tests/viz/export/check_gltf.py " + folder_.path("bad.gltf") + " 2>&1"), "");
 }
 
 TEST_F(Export, GltfMovesAJointThatSlidesAndAStringThatYields) {
@@ -64,19 +62,17 @@ TEST_F(Export, GltfMovesAJointThatSlidesAndAStringThatYields) {
   for (const double t : m.time) m.slide[1].push_back(1e-2 * t), m.string_rise.push_back(2e-2 * t);
   for (scene::Piece& piece : m.shape.bodies[0].pieces)
     if (piece.name == "string") piece.yields = {0.5, 1};
-  const std::string text = write_gltf(s, 5e-3), path = folder_ + "/moves.gltf";
-  std::ofstream(path) << text;
+  const std::string text = write_gltf(s, 5e-3), path = folder_.write("moves.gltf", text);
   EXPECT_EQ(mock::run("/usr/bin/python3 tests/viz/export/check_gltf.py " + path + " 2>&1"), "");
   EXPECT_EQ(mock::count(text, "\"path\":\"translation\""), 1);
   EXPECT_EQ(mock::count(text, "\"path\":\"weights\""), 1);
   EXPECT_EQ(mock::count(text, "\"mode\":3"), 1) << "the string is a line";
-  const auto files = write_vtk(s, 50e-3, folder_, "moves");
-  EXPECT_NE(mock::read_file(files[0]), mock::read_file(files[1]));
+  const auto files = write_vtk(s, 50e-3, folder_.path(), "moves");
+  EXPECT_NE(support::read_text(files[0]), support::read_text(files[1]));
 }
 
 TEST_F(Export, GltfIsReadByVtksOwnReader) {
-  const std::string path = folder_ + "/read.gltf";
-  std::ofstream(path) << write_gltf(stroke(), 5e-3);
+  const std::string path = folder_.write("read.gltf", write_gltf(stroke(), 5e-3));
   const vtk::GltfCounts read = vtk::read_gltf(path);
   EXPECT_EQ(read.animations, 1);
   EXPECT_GT(read.points, 30);

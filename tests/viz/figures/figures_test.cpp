@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
 
 #include "sim/base/error.h"
 #include "sim/store/study_writer.h"
@@ -118,15 +117,15 @@ TEST(Figures, RepetitionShowsBothReturnsInPercentOverTheLaddersOwnRates) {
 }
 
 TEST(Figures, StudyMakesEveryPictureAndSaysWhatItWrote) {
-  const std::string folder = mock::fresh_folder("figures_all");
+  const support::ScratchFolder folder;
   StudyFigures study = mock::invented_study();
   study.action.moments.resize(1);
-  const Files files = draw_study(study, folder);
-  EXPECT_EQ(static_cast<int>(files.size()), mock::count_files(folder));
+  const Files files = draw_study(study, folder.path());
+  EXPECT_EQ(files.size(), folder.names().size());
   for (const char* name : {"action_rest.png", "action_rest.svg", "action_rest.pdf", "force_against_dip.svg",
                            "slide_path.csv", "friction_ledger.pdf", "stroke_p.png", "stroke_f.csv"})
-    EXPECT_NE(std::find(files.begin(), files.end(), folder + "/" + name), files.end()) << name;
-  EXPECT_EQ(mock::png_size(folder + "/action_rest.png").width, 1600);
+    EXPECT_NE(std::find(files.begin(), files.end(), folder.path(name)), files.end()) << name;
+  EXPECT_EQ(mock::png_size(folder.path("action_rest.png")).width, 1600);
 }
 
 TEST(Figures, TradeNames) {
@@ -137,8 +136,8 @@ TEST(Figures, TradeNames) {
 // A results file written through the store comes back as the figures' data.
 class ReadStudy : public ::testing::Test {
  protected:
-  std::string folder_ = mock::fresh_folder("figures_read");
-  std::string path_ = folder_ + "/study.h5";
+  const support::ScratchFolder folder_;
+  std::string path_ = folder_.path("study.h5");
 
   void write(bool with_everything) {
     using store::make_meta;
@@ -254,11 +253,13 @@ TEST_F(ReadStudy, WhatIsMissingIsLeftOut) {
   EXPECT_EQ(study.force_dip.size(), 1u);
   EXPECT_TRUE(study.slide_paths.empty());
   EXPECT_TRUE(study.ledgers.empty());
-  const std::string pictures = mock::fresh_folder("figures_few");
-  EXPECT_EQ(draw_study(path_, pictures).size(), 4u);
+  const support::ScratchFolder pictures;
+  EXPECT_EQ(draw_study(path_, pictures.path()).size(), 4u);
 }
 
-TEST_F(ReadStudy, NotAStudyIsAUserError) { EXPECT_THROW(read_study(folder_ + "/none.h5"), base::UserError); }
+TEST_F(ReadStudy, NotAStudyIsAUserError) {
+  EXPECT_THROW(read_study(folder_.path("none.h5")), base::UserError);
+}
 
 }  // namespace
 }  // namespace leverwright::figures

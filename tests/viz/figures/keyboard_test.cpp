@@ -1,13 +1,12 @@
 // Profiles of a keyboard from its results file.
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
 
 #include "models/case/read_case.h"
 #include "models/keyboard/write_keyboard.h"
+#include "tests/support/scratch_folder.h"
 #include "viz/figures/keyboard_figure.h"
 
 namespace leverwright::figures {
@@ -15,7 +14,8 @@ namespace {
 
 struct Stored {
   keyboard::Keyboard keyboard;
-  std::string path;
+  const support::ScratchFolder folder;
+  const std::string path = folder.path("keyboard.h5");
   Stored() {
     const auto d = case_file::read_case("cases/samples_to_88/case.toml");
     keyboard::KeyboardCase input = keyboard::read_keyboard(d);
@@ -24,11 +24,8 @@ struct Stored {
     o.uncertainty = false;
     o.notes = {40, 41};
     keyboard = keyboard::study_keyboard(d, input, o);
-    path = (std::filesystem::temp_directory_path() / ("lw_keyboard_" + std::to_string(::getpid()) + ".h5"))
-               .string();
     keyboard::write_keyboard(d, keyboard, path);
   }
-  ~Stored() { std::filesystem::remove(path); }
 };
 
 const Stored& stored() {

@@ -80,22 +80,22 @@ TEST(MoreCharts, ChangesHaveTwoStandardDeviationsAndOnePanelForEachMeasure) {
 }
 
 TEST(MoreCharts, AllKindsAreWrittenWithTheirData) {
-  const std::string folder = mock::fresh_folder("figures_more");
+  const support::ScratchFolder folder;
   StudyFigures study;
   study.strokes = {stroke_with_energies()};
   study.ratios = {{"as found", {1e-3, 2e-3, 3e-3}, {5.1, 5.2, 5.4}}};
   study.changes = {{"moved", "down weight", "gf", -3.5, 0.7}};
-  const Files files = draw_more(study, folder);
+  const Files files = draw_more(study, folder.path());
   EXPECT_EQ(files.size(), 20u);
   for (const char* name : {"distance_ratio", "changes", "phase_key_mf", "phase_hammer_mf", "energy_mf"})
     for (const char* ending : {".png", ".svg", ".pdf", ".csv"})
-      EXPECT_GT(mock::read_file(folder + "/" + name + ending).size(), 40u) << name << ending;
-  EXPECT_NE(mock::read_file(folder + "/distance_ratio.csv").find(",2,5.2"), std::string::npos);
+      EXPECT_GT(support::read_text(folder.path(std::string(name) + ending)).size(), 40u) << name << ending;
+  EXPECT_NE(support::read_text(folder.path("distance_ratio.csv")).find(",2,5.2"), std::string::npos);
   for (const char* name : {"distance_ratio", "changes", "energy_mf"}) {
-    const std::string fonts = mock::run("pdffonts " + folder + "/" + name + ".pdf");
+    const std::string fonts = mock::run("pdffonts " + folder.path(std::string(name) + ".pdf"));
     EXPECT_GE(mock::count(fonts, "yes yes"), 1) << fonts;
     EXPECT_EQ(mock::count(fonts, "yes yes"), mock::count(fonts, "DejaVu")) << fonts;
-    EXPECT_NE(mock::read_file(folder + "/" + name + ".svg").find("<text"), std::string::npos);
+    EXPECT_NE(support::read_text(folder.path(std::string(name) + ".svg")).find("<text"), std::string::npos);
   }
 }
 

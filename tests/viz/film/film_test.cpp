@@ -6,7 +6,6 @@
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
-#include <fstream>
 #include <sstream>
 
 #include "sim/base/error.h"
@@ -20,11 +19,7 @@ namespace {
 
 class Film : public ::testing::Test {
  protected:
-  static void SetUpTestSuite() {
-    folder_ = mock::fresh_folder("film");
-    study_ = folder_ + "/study.h5";
-    mock::write_small_study(study_);
-  }
+  static void SetUpTestSuite() { mock::write_small_study(study_); }
   static FilmRequest request(Arrangement arrangement) {
     FilmRequest r;
     r.strokes.push_back(read_film_stroke(study_, "as found", "mf"));
@@ -35,7 +30,8 @@ class Film : public ::testing::Test {
     r.height = 180;
     return r;
   }
-  static inline std::string folder_, study_;
+  static inline const support::ScratchFolder folder_;
+  static inline const std::string study_ = folder_.path("study.h5");
 };
 
 TEST_F(Film, PosesFollowTheStoredAnglesBetweenSamplesToo) {
@@ -181,15 +177,14 @@ TEST_F(Film, WornPathIsInTheBodysFrameAndEndsWhereTheSurfacesPart) {
 
 TEST_F(Film, WithoutH264AFreeKindIsTakenAndNamed) {
   ASSERT_EQ(mock::run("which ffmpeg | wc -l"), "1\n") << "install ffmpeg";
-  const std::string program = folder_ + "/no_h264";
   for (const auto& [without, ending] : {std::pair{"264", ".webm"}, std::pair{"264\\|vpx", ".ogv"}}) {
-    std::ofstream(program)
-        << "#!/bin/sh\nif [ \"$2\" = -encoders ]; then ffmpeg -hide_banner -encoders | grep -v '" << without
-        << "'; else exec ffmpeg \"$@\"; fi\n";
+    const std::string program = folder_.write(
+        "no_h264", "#!/bin/sh\nif [ \"$2\" = -encoders ]; then ffmpeg -hide_banner -encoders | grep -v '" +
+                       std::string(without) + "'; else exec ffmpeg \"$@\"; fi\n");
     std::filesystem::permissions(program, std::filesystem::perms::owner_all);
     setenv("LEVERWRIGHT_FFMPEG", program.c_str(), 1);
-    const std::string path = find_film_path(folder_ + "/clip_free.mp4");
-    EXPECT_EQ(path, folder_ + "/clip_free" + ending);
+    const std::string path = find_film_path(folder_.path("clip_free.mp4"));
+    EXPECT_EQ(path, folder_.path(std::string("clip_free") + ending));
     FilmRequest r = request(Arrangement::kAlone);
     r.from = 0.02;
     r.to = 0.03;
@@ -209,11 +204,11 @@ TEST_F(Film, Mp4HasTheFramesSizeAndMotionAskedFor) {
   r.from = 0.02;
   r.to = 0.06;
   r.slow = 10;  // 13 frames
-  const std::string frames = mock::fresh_folder("film_frames");
+  const support::ScratchFolder frames;
   for (const std::string kind : {".mp4", ".webm"}) {
-    const std::string path = folder_ + "/clip" + kind;
+    const std::string path = folder_.path("clip" + kind);
     double last = -1;
-    const Written written = write_film(r, {path, kind == ".mp4" ? frames : ""}, [&](double share) {
+    const Written written = write_film(r, {path, kind == ".mp4" ? frames.path() : ""}, [&](double share) {
       EXPECT_GT(share, last);
       last = share;
       return true;
@@ -238,14 +233,15 @@ TEST_F(Film, Mp4HasTheFramesSizeAndMotionAskedFor) {
     EXPECT_EQ(count, 320 * 110);
     EXPECT_GT(differ, 400) << kind;
   }
-  EXPECT_EQ(mock::count_files(frames), 13);
-  EXPECT_EQ(mock::png_size(frames + "/frame_00012.png").width, 320);
-  EXPECT_NE(mock::read_file(frames + "/frame_00000.png"), mock::read_file(frames + "/frame_00012.png"));
+  EXPECT_EQ(frames.names().size(), 13u);
+  EXPECT_EQ(mock::png_size(frames.path("frame_00012.png")).width, 320);
+  EXPECT_NE(support::read_text(frames.path("frame_00000.png")),
+            support::read_text(frames.path("frame_00012.png")));
 }
 
 TEST_F(Film, StoppedPartWayKeepsAPlayableFilm) {
   FilmRequest r = request(Arrangement::kAlone);
-  const std::string path = folder_ + "/stopped.mp4";
+  const std::string path = folder_.path("stopped.mp4");
   const Written written = write_film(r, {path, ""}, [](double share) { return share < 0.04; });
   EXPECT_TRUE(written.stopped);
   EXPECT_GT(written.frames, 2);
@@ -257,14 +253,14 @@ TEST_F(Film, StoppedPartWayKeepsAPlayableFilm) {
 }
 
 TEST_F(Film, WithoutTheProgramItSaysWhatToInstallAndLeavesNothing) {
-  const std::string empty = mock::fresh_folder("film_none");
+  const support::ScratchFolder empty;
   setenv("LEVERWRIGHT_FFMPEG", "/nowhere/ffmpeg", 1);
   for (const bool kind_only : {true, false}) {
     try {
       if (kind_only)
         find_film_kind();
       else
-        write_film(request(Arrangement::kAlone), {empty + "/a.mp4", ""});
+        write_film(request(Arrangement::kAlone), {empty.path("a.mp4"), ""});
       ADD_FAILURE() << "no error";
     } catch (const base::UserError& e) {
       EXPECT_NE(std::string(e.what()).find("package ffmpeg"), std::string::npos) << e.what();
@@ -274,7 +270,7 @@ TEST_F(Film, WithoutTheProgramItSaysWhatToInstallAndLeavesNothing) {
   setenv("LEVERWRIGHT_FFMPEG", "/bin/false", 1);
   EXPECT_THROW(find_film_kind(), base::UserError);
   unsetenv("LEVERWRIGHT_FFMPEG");
-  EXPECT_EQ(mock::count_files(empty), 0);
+  EXPECT_EQ(empty.names().size(), 0u);
 }
 
 TEST_F(Film, WrongNamesAreTold) {

@@ -23,11 +23,11 @@ scene::Scene picture() {
 }
 
 TEST(Svg, HoldsRealWordsAndItsSizeInMillimetres) {
-  const std::string folder = mock::fresh_folder("svg");
+  const support::ScratchFolder folder;
   scene::Page page;
   page.width_mm = 150;
   page.height_mm = 120;
-  const std::string svg = mock::read_file(draw_svg(picture(), page, folder + "/a.svg"));
+  const std::string svg = support::read_text(draw_svg(picture(), page, folder.path("a.svg")));
   EXPECT_NE(svg.find("width=\"150mm\" height=\"120mm\" viewBox=\"0 0 150 120\""), std::string::npos);
   EXPECT_NE(svg.find(">heel &amp; capstan &lt;as found&gt; at 2.5 N \u2212 \u00b5</text>"),
             std::string::npos);
@@ -36,23 +36,23 @@ TEST(Svg, HoldsRealWordsAndItsSizeInMillimetres) {
     EXPECT_EQ(mock::count(svg, words), 1) << words;
   EXPECT_EQ(mock::count(svg, "<clipPath"), mock::count(svg, "clip-path=\"url("));
   EXPECT_EQ(mock::count(svg, "<g"), mock::count(svg, "</g>"));
-  EXPECT_EQ(mock::count_files(folder), 1);
+  EXPECT_EQ(folder.names().size(), 1u);
 }
 
 TEST(Svg, SameSceneSameBytes) {
-  const std::string folder = mock::fresh_folder("svg_same");
-  draw_svg(picture(), {}, folder + "/a.svg");
-  draw_svg(picture(), {}, folder + "/b.svg");
-  EXPECT_EQ(mock::read_file(folder + "/a.svg"), mock::read_file(folder + "/b.svg"));
+  const support::ScratchFolder folder;
+  draw_svg(picture(), {}, folder.path("a.svg"));
+  draw_svg(picture(), {}, folder.path("b.svg"));
+  EXPECT_EQ(support::read_text(folder.path("a.svg")), support::read_text(folder.path("b.svg")));
 }
 
 TEST(Pdf, HoldsRealWordsInAnEmbeddedFontAtFullSize) {
   ASSERT_EQ(mock::run("which pdftotext pdffonts pdfinfo | wc -l"), "3\n") << "install poppler-utils";
-  const std::string folder = mock::fresh_folder("pdf");
+  const support::ScratchFolder folder;
   scene::Page page;
   page.scale = 1;
   const scene::Drawing drawing = lay_out(picture(), page);
-  const std::string path = draw_pdf(picture(), page, folder + "/a.pdf");
+  const std::string path = draw_pdf(picture(), page, folder.path("a.pdf"));
   const std::string words = mock::run("pdftotext " + path + " -");
   for (const char* w :
        {"heel & capstan <as found> at 2.5 N \u2212 \u00b5", "repetition lever", "half stroke"})
@@ -71,49 +71,49 @@ TEST(Pdf, HoldsRealWordsInAnEmbeddedFontAtFullSize) {
 }
 
 TEST(Png, HasTheSizeOfItsPage) {
-  const std::string folder = mock::fresh_folder("png");
+  const support::ScratchFolder folder;
   scene::Page page;
   page.width_mm = 127;
   page.height_mm = 101.6;
-  const std::string path = draw_png(picture(), page, folder + "/a.png", 100);
+  const std::string path = draw_png(picture(), page, folder.path("a.png"), 100);
   EXPECT_EQ(mock::png_size(path).width, 500);
   EXPECT_EQ(mock::png_size(path).height, 400);
   EXPECT_GT(std::filesystem::file_size(path), 8000u);  // an empty page compresses to about 2 kB
 }
 
 TEST(Paper, MissingFolderIsAUserErrorWithAdvice) {
-  const std::string folder = mock::fresh_folder("paper_missing");
+  const support::ScratchFolder folder;
   for (const auto draw : {&draw_svg, &draw_pdf}) {
     try {
-      draw(picture(), {}, folder + "/nowhere/a.x");
+      draw(picture(), {}, folder.path("nowhere/a.x"));
       FAIL();
     } catch (const base::UserError& error) {
       EXPECT_NE(std::string(error.what()).find("nowhere does not exist"), std::string::npos) << error.what();
       EXPECT_FALSE(error.problems()[0].advice.empty());
     }
   }
-  EXPECT_EQ(mock::count_files(folder), 0);
+  EXPECT_EQ(folder.names().size(), 0u);
 }
 
 TEST(Paper, MissingFontLeavesNoFile) {
-  const std::string folder = mock::fresh_folder("paper_font");
-  setenv("LEVERWRIGHT_FONTS", folder.c_str(), 1);
-  EXPECT_THROW(draw_pdf(picture(), {}, folder + "/a.pdf"), base::UserError);
-  EXPECT_THROW(draw_png(picture(), {}, folder + "/a.png"), base::UserError);
+  const support::ScratchFolder folder;
+  setenv("LEVERWRIGHT_FONTS", folder.path().c_str(), 1);
+  EXPECT_THROW(draw_pdf(picture(), {}, folder.path("a.pdf")), base::UserError);
+  EXPECT_THROW(draw_png(picture(), {}, folder.path("a.png")), base::UserError);
   unsetenv("LEVERWRIGHT_FONTS");
-  EXPECT_EQ(mock::count_files(folder), 0);
+  EXPECT_EQ(folder.names().size(), 0u);
 }
 
 TEST(Paper, FailureKeepsTheOlderPicture) {
-  const std::string folder = mock::fresh_folder("paper_older");
-  draw_svg(picture(), {}, folder + "/a.svg");
-  const std::string before = mock::read_file(folder + "/a.svg");
+  const support::ScratchFolder folder;
+  draw_svg(picture(), {}, folder.path("a.svg"));
+  const std::string before = support::read_text(folder.path("a.svg"));
   scene::Page small;
   small.scale = 1;
   small.width_mm = 20;
-  EXPECT_THROW(draw_svg(picture(), small, folder + "/a.svg"), base::UserError);
-  EXPECT_EQ(mock::read_file(folder + "/a.svg"), before);
-  EXPECT_EQ(mock::count_files(folder), 1);
+  EXPECT_THROW(draw_svg(picture(), small, folder.path("a.svg")), base::UserError);
+  EXPECT_EQ(support::read_text(folder.path("a.svg")), before);
+  EXPECT_EQ(folder.names().size(), 1u);
 }
 
 }  // namespace

@@ -4,7 +4,7 @@
 
 #include <array>
 #include <cstdio>
-#include <fstream>
+#include <filesystem>
 #include <regex>
 
 #include "sim/base/error.h"
@@ -54,16 +54,17 @@ TEST(Base64, OfTheKnownWords) {  // RFC 4648, section 10
 class Page : public ::testing::Test {
  protected:
   static void SetUpTestSuite() {
-    folder_ = mock::fresh_folder("report");
-    mock::write_small_study(folder_ + "/study.h5");
+    mock::write_small_study(folder_.path("study.h5"));
     for (const auto& [name, audience] : kAudiences) {
       Options options;
       options.audience = audience;
       options.with_film = audience == Audience::kWorkshop;
-      write_report(folder_ + "/study.h5", folder_ + "/" + name + ".html", options);
+      write_report(folder_.path("study.h5"), folder_.path(name + ".html"), options);
     }
   }
-  static std::string page(const std::string& name) { return mock::read_file(folder_ + "/" + name + ".html"); }
+  static std::string page(const std::string& name) {
+    return support::read_text(folder_.path(name + ".html"));
+  }
   static std::string problems(const std::string& path) {
     return mock::run("/usr/bin/python3 tests/viz/report/check_page.py " + path + " 2>&1");
   }
@@ -71,20 +72,19 @@ class Page : public ::testing::Test {
       {{"customer", Audience::kCustomer},
        {"training", Audience::kTraining},
        {"workshop", Audience::kWorkshop}}};
-  static inline std::string folder_;
+  static inline const support::ScratchFolder folder_;
 };
 
 TEST_F(Page, IsAccessibleAndFetchesNothing) {
   for (const auto& [name, audience] : kAudiences)
-    EXPECT_EQ(problems(folder_ + "/" + name + ".html"), "") << name;
+    EXPECT_EQ(problems(folder_.path(name + ".html")), "") << name;
 }
 
 TEST_F(Page, TheCheckFindsWhatIsWrong) {
   std::string bad = page("customer");
   bad.replace(bad.find(" lang=\"en\""), 10, "");
   bad.replace(bad.find("#44444f"), 7, "#aaaaaf");
-  std::ofstream(folder_ + "/bad.html") << bad;
-  const std::string found = problems(folder_ + "/bad.html");
+  const std::string found = problems(folder_.write("bad.html", bad));
   EXPECT_NE(found.find("no lang"), std::string::npos) << found;
   EXPECT_NE(found.find("contrast"), std::string::npos) << found;
 }
@@ -136,9 +136,9 @@ TEST_F(Page, FilmIsInThePage) {
 TEST_F(Page, StoppedLeavesNoFile) {
   Options options;
   options.progress = [](const std::string&, double) { return false; };
-  EXPECT_TRUE(write_report(folder_ + "/study.h5", folder_ + "/none.html", options).stopped);
-  EXPECT_EQ(mock::read_file(folder_ + "/none.html"), "");
-  EXPECT_THROW(write_report(folder_ + "/nowhere.h5", folder_ + "/none.html", {}), base::UserError);
+  EXPECT_TRUE(write_report(folder_.path("study.h5"), folder_.path("none.html"), options).stopped);
+  EXPECT_FALSE(std::filesystem::exists(folder_.path("none.html")));
+  EXPECT_THROW(write_report(folder_.path("nowhere.h5"), folder_.path("none.html"), {}), base::UserError);
 }
 
 // In a real browser, where one is installed (it is not in the list of test packages: 122 MB to fetch, 408 MB
@@ -149,14 +149,14 @@ TEST_F(Page, BrowserShowsAndPrintsIt) {
     std::puts("no chromium here: the page was only read by a parser");
     return;
   }
-  const std::string browser = found.substr(0, found.find('\n')) +
-                              " --headless --no-sandbox --disable-gpu --user-data-dir=" + folder_ +
-                              "/profile ";
-  const std::string url = "file://" + folder_ + "/workshop.html 2>/dev/null";
-  mock::run(browser + "--window-size=500,900 --screenshot=" + folder_ + "/phone.png " + url);
-  EXPECT_EQ(mock::png_size(folder_ + "/phone.png").width, 500);
-  mock::run(browser + "--no-pdf-header-footer --print-to-pdf=" + folder_ + "/page.pdf " + url);
-  const std::string pages = mock::run("pdfinfo " + folder_ + "/page.pdf");
+  const std::string browser =
+      found.substr(0, found.find('\n')) +
+      " --headless --no-sandbox --disable-gpu --user-data-dir=" + folder_.path("profile") + " ";
+  const std::string url = "file://" + folder_.path("workshop.html") + " 2>/dev/null";
+  mock::run(browser + "--window-size=500,900 --screenshot=" + folder_.path("phone.png") + " " + url);
+  EXPECT_EQ(mock::png_size(folder_.path("phone.png")).width, 500);
+  mock::run(browser + "--no-pdf-header-footer --print-to-pdf=" + folder_.path("page.pdf") + " " + url);
+  const std::string pages = mock::run("pdfinfo " + folder_.path("page.pdf"));
   std::smatch count;
   ASSERT_TRUE(std::regex_search(pages, count, std::regex("Pages: +([0-9]+)"))) << pages;
   EXPECT_GE(std::stoi(count[1]), 2);
@@ -164,13 +164,13 @@ TEST_F(Page, BrowserShowsAndPrintsIt) {
 }
 
 TEST_F(Page, PythonExampleReadsTheStudy) {
-  const std::string said = mock::run("/usr/bin/python3 sim/store/example_h5py.py " + folder_ + "/study.h5 " +
-                                     folder_ + "/curves 2>&1");
+  const std::string said = mock::run("/usr/bin/python3 sim/store/example_h5py.py " +
+                                     folder_.path("study.h5") + " " + folder_.path("curves") + " 2>&1");
   EXPECT_NE(said.find("01 moved - complete"), std::string::npos) << said;
-  const std::string force = mock::read_file(folder_ + "/curves/00_force_down.csv");
+  const std::string force = support::read_text(folder_.path("curves/00_force_down.csv"));
   EXPECT_EQ(force.substr(0, force.find('\r')), "dip (mm),force (gf)");
   EXPECT_NE(force.find("5.0,45.88"), std::string::npos) << force;  // 0.45 N
-  EXPECT_EQ(mock::count(mock::read_file(folder_ + "/curves/01_stroke_mf.csv"), "\n"), 202);
+  EXPECT_EQ(mock::count(support::read_text(folder_.path("curves/01_stroke_mf.csv")), "\n"), 202);
 }
 
 }  // namespace

@@ -1,21 +1,8 @@
 #include "tests/viz/support/read_back.h"
 
-#include <unistd.h>
-
 #include <cstdio>
-#include <filesystem>
-#include <fstream>
-#include <sstream>
-#include <vector>
 
 namespace leverwright::mock {
-
-std::string read_file(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  std::stringstream out;
-  out << in.rdbuf();
-  return out.str();
-}
 
 std::string run(const std::string& command) {
   std::string out;
@@ -29,7 +16,7 @@ std::string run(const std::string& command) {
 }
 
 PngSize png_size(const std::string& path) {
-  const std::string data = read_file(path);
+  const std::string data = support::read_text(path);
   if (data.size() < 24 || data.compare(1, 3, "PNG") != 0) return {};
   const auto number = [&](size_t at) {
     int v = 0;
@@ -37,34 +24,6 @@ PngSize png_size(const std::string& path) {
     return v;
   };
   return {number(16), number(20)};
-}
-
-namespace {
-// Folders of this run, gone with it.
-struct Folders {
-  std::vector<std::filesystem::path> paths;
-  ~Folders() {
-    std::error_code ignored;
-    for (const auto& path : paths) std::filesystem::remove_all(path, ignored);
-  }
-};
-}  // namespace
-
-std::string fresh_folder(const std::string& name) {
-  static Folders folders;
-  // Tests of one program run side by side, each in a process of its own.
-  const auto path = std::filesystem::temp_directory_path() /
-                    ("leverwright_test_" + name + "_" + std::to_string(::getpid()));
-  std::filesystem::remove_all(path);
-  std::filesystem::create_directories(path);
-  folders.paths.push_back(path);
-  return path.string();
-}
-
-int count_files(const std::string& folder) {
-  int n = 0;
-  for (const auto& entry : std::filesystem::directory_iterator(folder)) n += entry.exists() ? 1 : 0;
-  return n;
 }
 
 int count(const std::string& text, const std::string& piece) {

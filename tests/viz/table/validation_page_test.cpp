@@ -10,6 +10,7 @@
 
 #include "models/case/read_case.h"
 #include "sim/base/error.h"
+#include "tests/support/scratch_folder.h"
 
 namespace leverwright::table {
 namespace {
@@ -103,8 +104,9 @@ TEST(ValidationPage, EveryPublishedRowHasASourceAndFilesItNamesExist) {
 }
 
 TEST(ValidationPage, WrongTableIsToldWithItsLine) {
-  const std::string path = ::testing::TempDir() + "/published_wrong.csv";
-  std::ofstream(path) << "id,quantity,published,unit,source,shown_by\na,b,c\n";
+  const support::ScratchFolder folder;
+  const std::string path =
+      folder.write("published.csv", "id,quantity,published,unit,source,shown_by\na,b,c\n");
   try {
     read_published(path);
     FAIL();

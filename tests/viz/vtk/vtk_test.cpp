@@ -69,11 +69,11 @@ TEST(Triangles, DashesAreCutWhereTheyShould) {
 }
 
 TEST(DrawPng, ColoursStandWhereTheSceneSays) {
-  const std::string folder = mock::fresh_folder("vtk_boxes");
+  const support::ScratchFolder folder;
   scene::Page page;
   page.width_mm = 48;
   page.margin_mm = 4;  // 1:1, 10 dots per mm
-  const Picture picture(draw_png(two_boxes(), folder + "/a.png", 480, 280, page));
+  const Picture picture(draw_png(two_boxes(), folder.path("a.png"), 480, 280, page));
   const auto near = [](const scene::Rgb& a, const scene::Rgb& b) {
     return std::abs(a.r - b.r) + std::abs(a.g - b.g) + std::abs(a.b - b.b) < 0.03;
   };
@@ -83,21 +83,21 @@ TEST(DrawPng, ColoursStandWhereTheSceneSays) {
 }
 
 TEST(DrawPng, HasTheSizeAskedForAndIsTheSameEveryTime) {
-  const std::string folder = mock::fresh_folder("vtk_action");
+  const support::ScratchFolder folder;
   const scene::Scene scene = scene::build_overlay_scene(
       {{"as found", mock::invented_action(), mock::invented_moment(5e-3, "half stroke")}}, {});
-  draw_png(scene, folder + "/a.png", 700, 420);
-  draw_png(scene, folder + "/b.png", 700, 420);
-  EXPECT_EQ(mock::png_size(folder + "/a.png").width, 700);
-  EXPECT_EQ(mock::png_size(folder + "/a.png").height, 420);
-  const std::string a = mock::read_file(folder + "/a.png");
+  draw_png(scene, folder.path("a.png"), 700, 420);
+  draw_png(scene, folder.path("b.png"), 700, 420);
+  EXPECT_EQ(mock::png_size(folder.path("a.png")).width, 700);
+  EXPECT_EQ(mock::png_size(folder.path("a.png")).height, 420);
+  const std::string a = support::read_text(folder.path("a.png"));
   EXPECT_GT(a.size(), 10000u);  // 700 x 420 of plain paper is under 2 kB
-  EXPECT_TRUE(a == mock::read_file(folder + "/b.png"));
-  EXPECT_EQ(mock::count_files(folder), 2);
+  EXPECT_TRUE(a == support::read_text(folder.path("b.png")));
+  EXPECT_EQ(folder.names().size(), 2u);
 }
 
 TEST(DrawPng, WordsAreDrawnOverTheirHalo) {
-  const std::string folder = mock::fresh_folder("vtk_words");
+  const support::ScratchFolder folder;
   scene::Scene scene = two_boxes();
   scene::Label label;
   label.text = "\u25a0";  // a black square: its middle must have the ink's colour
@@ -107,7 +107,7 @@ TEST(DrawPng, WordsAreDrawnOverTheirHalo) {
   scene.shapes.emplace_back(label);
   scene::Page page;
   page.width_mm = 48;
-  const Picture picture(draw_png(scene, folder + "/a.png", 480, 280, page));
+  const Picture picture(draw_png(scene, folder.path("a.png"), 480, 280, page));
   int dark = 0;
   for (int x = 200; x < 280; ++x)
     for (int y = 100; y < 180; ++y) dark += scene::luminance(picture.at(x, y)) < 0.1 ? 1 : 0;
@@ -115,14 +115,14 @@ TEST(DrawPng, WordsAreDrawnOverTheirHalo) {
 }
 
 TEST(DrawPng, MissingThingsAreUserErrorsAndLeaveNoFile) {
-  const std::string folder = mock::fresh_folder("vtk_missing");
-  EXPECT_THROW(draw_png(two_boxes(), folder + "/none/a.png", 400, 300), base::UserError);
-  EXPECT_THROW(draw_png(two_boxes(), folder + "/a.png", 3, 300), base::UserError);
-  EXPECT_THROW(draw_png(two_boxes(), folder + "/a.png", 200000, 300), base::UserError);
-  setenv("LEVERWRIGHT_FONTS", folder.c_str(), 1);
-  EXPECT_THROW(draw_png(two_boxes(), folder + "/a.png", 400, 300), base::UserError);
+  const support::ScratchFolder folder;
+  EXPECT_THROW(draw_png(two_boxes(), folder.path("none/a.png"), 400, 300), base::UserError);
+  EXPECT_THROW(draw_png(two_boxes(), folder.path("a.png"), 3, 300), base::UserError);
+  EXPECT_THROW(draw_png(two_boxes(), folder.path("a.png"), 200000, 300), base::UserError);
+  setenv("LEVERWRIGHT_FONTS", folder.path().c_str(), 1);
+  EXPECT_THROW(draw_png(two_boxes(), folder.path("a.png"), 400, 300), base::UserError);
   unsetenv("LEVERWRIGHT_FONTS");
-  EXPECT_EQ(mock::count_files(folder), 0);
+  EXPECT_EQ(folder.names().size(), 0u);
 }
 
 }  // namespace
