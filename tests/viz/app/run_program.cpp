@@ -46,56 +46,55 @@ Program::~Program() {
 }
 
 std::string Program::err_so_far() const {
-  return std::filesystem::exists(err_path_) ? read_text(err_path_) : "";  // it has hardly begun }
+  return std::filesystem::exists(err_path_) ? read_text(err_path_) : "";  // it has hardly begun
+}
 
-  bool Program::is_running() {
-    if (!ended_ && waitpid(pid_, &status_, WNOHANG) == pid_) ended_ = true;
-    return !ended_;
-  }
+bool Program::is_running() {
+  if (!ended_ && waitpid(pid_, &status_, WNOHANG) == pid_) ended_ = true;
+  return !ended_;
+}
 
-  bool Program::wait_for_talk(const std::string& text) {
-    const auto until = std::chrono::steady_clock::now() + std::chrono::seconds(120);
-    while (!has(err_so_far(), text)) {
-      if (!is_running() || std::chrono::steady_clock::now() > until) return has(err_so_far(), text);
-      std::this_thread::sleep_for(std::chrono::milliseconds(5));
-    }
-    return true;
+bool Program::wait_for_talk(const std::string& text) {
+  const auto until = std::chrono::steady_clock::now() + std::chrono::seconds(120);
+  while (!has(err_so_far(), text)) {
+    if (!is_running() || std::chrono::steady_clock::now() > until) return has(err_so_far(), text);
+    std::this_thread::sleep_for(std::chrono::milliseconds(5));
   }
+  return true;
+}
 
-  Ended Program::wait() {
-    if (!ended_) waitpid(pid_, &status_, 0);
-    ended_ = true;
-    Ended e;
-    if (WIFEXITED(status_)) e.exit_code = WEXITSTATUS(status_);
-    if (WIFSIGNALED(status_)) e.signal = WTERMSIG(status_);
-    if (!sent_elsewhere_) e.out = read_text(out_path_);
-    e.err = read_text(err_path_);
-    return e;
-  }
+Ended Program::wait() {
+  if (!ended_) waitpid(pid_, &status_, 0);
+  ended_ = true;
+  Ended e;
+  if (WIFEXITED(status_)) e.exit_code = WEXITSTATUS(status_);
+  if (WIFSIGNALED(status_)) e.signal = WTERMSIG(status_);
+  if (!sent_elsewhere_) e.out = read_text(out_path_);
+  e.err = read_text(err_path_);
+  return e;
+}
 
-  Ended run(const std::vector<std::string>& words, const Environment& environment) {
-    return Program(words, environment).wait();
-  }
+Ended run(const std::vector<std::string>& words, const Environment& environment) {
+  return Program(words, environment).wait();
+}
 
-  std::string changed_case(const std::vector<std::pair<std::string, std::string>>& replacements) {
-    std::string text = read_text(kCase);
-    for (const auto& [from, to] : replacements) {
-      const auto at = text.find(from);
-      EXPECT_NE(at, std::string::npos) << "the case does not hold: " << from;
-      if (at != std::string::npos) text.replace(at, from.size(), to);
-    }
-    return text;
+std::string changed_case(const std::vector<std::pair<std::string, std::string>>& replacements) {
+  std::string text = read_text(kCase);
+  for (const auto& [from, to] : replacements) {
+    const auto at = text.find(from);
+    EXPECT_NE(at, std::string::npos) << "the case does not hold: " << from;
+    if (at != std::string::npos) text.replace(at, from.size(), to);
   }
+  return text;
+}
 
-  std::vector<std::string> lines_of(const std::string& text) {
-    std::vector<std::string> lines;
-    std::istringstream in(text);
-    for (std::string line; std::getline(in, line);) lines.push_back(line);
-    return lines;
-  }
+std::vector<std::string> lines_of(const std::string& text) {
+  std::vector<std::string> lines;
+  std::istringstream in(text);
+  for (std::string line; std::getline(in, line);) lines.push_back(line);
+  return lines;
+}
 
-  bool has(const std::string& text, const std::string& piece) {
-    return text.find(piece) != std::string::npos;
-  }
+bool has(const std::string& text, const std::string& piece) { return text.find(piece) != std::string::npos; }
 
 }  // namespace leverwright::app_test

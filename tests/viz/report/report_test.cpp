@@ -101,11 +101,11 @@ TEST_F(Page, EveryAudienceGetsItsParts) {
 
 // A still is drawn for paper: every word of it 7 point or more at the size it is printed in.
 TEST_F(Page, StillsOfTheFilmCanBeReadOnPaper) {
-  const film::FilmNames names = film::read_film_names(folder_ + "/study.h5");
+  const film::FilmNames names = film::read_film_names(folder_.path("study.h5"));
   film::FilmRequest request;
   request.stroke = "mf";
   for (const char* name : {"as found", "moved"})
-    request.strokes.push_back(film::read_film_stroke(folder_ + "/study.h5", name, "mf"));
+    request.strokes.push_back(film::read_film_stroke(folder_.path("study.h5"), name, "mf"));
   request.arrangement = film::Arrangement::kBeside;
   const scene::Scene still = film::FilmScene(request).build_still(0.06, "let-off");
   EXPECT_EQ(still.insets.size(), 4u) << "two actions, each with its heel (this study has no knuckle)";
@@ -123,7 +123,7 @@ TEST_F(Page, StillsOfTheFilmCanBeReadOnPaper) {
   const std::string svg = mock::run(
       "/usr/bin/python3 -c \"import re,base64,sys;print(b''.join(base64.b64decode(p) for p in "
       "re.findall('svg.xml;base64,([^\\\"]*)',open(sys.argv[1]).read())).decode())\" " +
-      folder_ + "/workshop.html 2>&1");
+      folder_.path("workshop.html") + " 2>&1");
   EXPECT_NE(svg.find("touch mf, string contact"), std::string::npos) << "words, no pixels";
 }
 
