@@ -145,21 +145,32 @@ void check_row(const Variant& v) {
     const StrokeResult r = stroke_at(p, speed, 0, found);
     distance += cell(found ? r.measures.check_distance * 1e3 : kNone, 1);
     time += cell(found ? r.measures.check_time * 1e3 : kNone, 0);
-    if (speed == 6.0)
-      peak = cell(r.peak_normal[at(p.action.mechanism.group_of(p.action.contact[kTailCheck]))], 0);
+    if (speed != 6.0) continue;
+    peak = cell(r.peak_normal[at(p.action.mechanism.group_of(p.action.contact[kTailCheck]))], 0);
+    double give = kNone;  // of the wire, at the head, most
+    if (p.action.check_body >= 0) {
+      const auto& turn = r.series.position[at(p.action.check_body)];
+      const auto [low, high] = std::minmax_element(turn.begin(), turn.end());
+      give = std::max(turn.front() - *low, *high - turn.front()) *
+             p.action.design.key_options.wire.hinge_below() * 1e3;
+    }
+    peak += cell(give, 2);
   }
   fmt::print("| {} |{}{}{}\n", v.name, distance, time, peak);
 }
 
 void check_table() {
   fmt::print(
-      "| what | p, mm | mf, mm | f, mm | ff, mm | p, ms | mf, ms | f, ms | ff, ms | ff on the check, N |\n"
-      "|---|---|---|---|---|---|---|---|---|---|\n");
+      "| what | p, mm | mf, mm | f, mm | ff, mm | p, ms | mf, ms | f, ms | ff, ms | ff on the check, N | "
+      "wire "
+      "gives, mm |\n|---|---|---|---|---|---|---|---|---|---|---|\n");
   const std::vector<Variant> rows = {
       {"no option", {}, {}, 0},
       {"check wire, 3.3 mm steel", {kCheckWire}, {}, 0},
       {"check wire, 2.8 mm", {kCheckWire}, {{"check_wire.diameter", 2.8e-3}}, 0},
       {"check wire, 3.8 mm", {kCheckWire}, {{"check_wire.diameter", 3.8e-3}}, 0},
+      {"check wire, 4.5 mm (out of range)", {kCheckWire}, {{"check_wire.diameter", 4.5e-3}}, 0},
+      {"check wire, 6 mm (out of range)", {kCheckWire}, {{"check_wire.diameter", 6e-3}}, 0},
       {"check wire, damping 0.1", {kCheckWire}, {{"check_wire.damping_ratio", 0.1}}, 0},
       {"balance punching", {kBalancePunching}, {}, 0},
       {"balance punching and check wire", {kBalancePunching, kCheckWire}, {}, 0},
