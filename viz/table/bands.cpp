@@ -57,17 +57,19 @@ std::string reason_for(const std::string& id) {
        "a bending shank and a balance punching bring the key down earlier: "
        "models/handbook/options.md"},
       {"string_contact_c4",
-       "the softest touches stay longer on the string; the source's figure is for no stated loudness"},
+       "the published string, felt and hammer stay as long by themselves, without an action: 2.5 to 2.6 ms "
+       "at "
+       "0.5 m/s; the source's figure, about 2, is for no stated loudness and the range a fifth either way: "
+       "models/handbook/options.md"},
       {"check_after_string",
        "a bare force that stays as small as p needs lets the key come up again under the hammer that falls "
-       "into "
-       "the check; a finger that holds the key, or a force that grows by a newton at its bottom, brings it "
-       "into "
-       "the range: models/handbook/check_experiment.md"},
+       "into the check; a finger that holds the key, or a force that grows by a newton at its bottom, brings "
+       "it into the range: models/handbook/check_experiment.md"},
       {"key_force_struck",
-       "the range is what an actuator was built for, not what was measured; the peak hardly hangs on the "
-       "finger. "
-       "The key does not bend in it: suspected, not shown; models/handbook/touches.md"},
+       "the range is what an actuator was built for, not what was measured; a shank that bends takes 15 N "
+       "off "
+       "the peak at ff and a balance punching 12 N, either brings f into the range: "
+       "models/handbook/struck_experiment.md"},
       {"key_force_pressed",
        "the force rises to its steady value within 40 ms, which is invented: a quicker finger needs less"},
       {"repetition",

@@ -73,10 +73,11 @@ std::string write_single_values(const ValidationPage& page) {
   std::string out = "| quantity | published | ours | unit | source |\n|---|---|---|---|---|\n";
   for (const PublishedRow& r : page.published) {
     const auto found = page.ours.find(r.id);
-    const std::string ours = !r.shown_by.empty() ? "see `" + r.shown_by + "`"
-                             : found != page.ours.end() && std::isfinite(found->second)
-                                 ? fmt::format("{:.3g}", found->second)
-                                 : "none";
+    const bool known = found != page.ours.end();
+    std::string ours = known && std::isfinite(found->second) ? fmt::format("{:.3g}", found->second)
+                       : known || r.shown_by.empty()         ? "none"
+                                                             : "";
+    if (!r.shown_by.empty()) ours += (ours.empty() ? "see `" : "; see `") + r.shown_by + "`";
     out += fmt::format("| {} | {} | {} | {} | {} |\n", plain(r.quantity), plain(r.published), ours,
                        r.unit == "1" ? "" : r.unit, plain(r.source));
   }
@@ -163,6 +164,9 @@ std::map<std::string, double> find_published_values(const study::SetUpResult& s,
       (hammer.inertia_cm + hammer.mass * hammer.p_cm.squaredNorm()) / (arm * arm) * kMilli;
   out["hammer_friction"] = s.design.pivots[action::kHammerCentre].coulomb();
   out["front_arm"] = s.design.key_front_arm * kMilli;
+  for (const study::PlayedTouch& t : s.touches)
+    if (t.found.found && (t.name == "mf" || t.name == "ff"))
+      out["check_" + t.name] = t.stroke.measures.check_distance * kMilli;
   // The speeds that stand for p, mf and f in the source's sense.
   constexpr double kSoft = 1.0, kMiddling = 2.0, kLoud = 4.5;
   for (const study::TouchCurve& curve : curves) {

@@ -35,7 +35,8 @@ std::vector<base::Problem> problems_of(const std::string& path, const std::strin
 TEST(Record, ReadsUnitsCommentsAndOtherColumns) {
   const support::ScratchFolder f;
   const auto r =
-      read_history(f.write("# taken by hand\n\ntime (ms),note,force [gf]\n0,a,0\n1,b,100\n2,c,200\n3,d,300"
+      read_history(f.write("record.csv",
+                           "# taken by hand\n\ntime (ms),note,force [gf]\n0,a,0\n1,b,100\n2,c,200\n3,d,300"
                            "\n4,e,300\n5,f,300\n6,g,300\n7,h,300\n"));
   EXPECT_TRUE(r.is_force);
   ASSERT_EQ(r.time.size(), 8u);
@@ -45,7 +46,8 @@ TEST(Record, ReadsUnitsCommentsAndOtherColumns) {
   ASSERT_EQ(r.notes.size(), 1u);
   EXPECT_NE(r.notes[0].find("note"), std::string::npos) << r.notes[0];
   const auto semicolons =
-      read_history(f.write("t s;dip mm\n0,000;0\n0,001;0,1\n0,002;0,2\n0,003;0,3\n0,004;0,4\n"
+      read_history(f.write("record.csv",
+                           "t s;dip mm\n0,000;0\n0,001;0,1\n0,002;0,2\n0,003;0,3\n0,004;0,4\n"
                            "0,005;0,5\n0,006;0,6\n0,007;0,7\n"));
   EXPECT_FALSE(semicolons.is_force);
   EXPECT_NEAR(semicolons.time[7], 7e-3, 1e-15);
@@ -54,8 +56,8 @@ TEST(Record, ReadsUnitsCommentsAndOtherColumns) {
 
 TEST(Record, EveryFaultHasItsLineAndColumnAndAllComeAtOnce) {
   const support::ScratchFolder f;
-  const auto several =
-      problems_of(f.write("time (ms),force (N)\n0,0\n1,zero\n2\n1.5,1\n1,1\nnan,2\n7,1\n8,1\n"));
+  const auto several = problems_of(
+      f.write("record.csv", "time (ms),force (N)\n0,0\n1,zero\n2\n1.5,1\n1,1\nnan,2\n7,1\n8,1\n"));
   ASSERT_EQ(several.size(), 4u);
   EXPECT_EQ(several[0].line, 3);
   EXPECT_EQ(several[0].line_text, "1,zero");
@@ -68,7 +70,7 @@ TEST(Record, EveryFaultHasItsLineAndColumnAndAllComeAtOnce) {
   EXPECT_NE(several[3].what.find("time runs back"), std::string::npos);
 
   const auto expect = [&](const std::string& text, const std::string& words, const std::string& use = "") {
-    const auto p = problems_of(f.write(text), use);
+    const auto p = problems_of(f.write("record.csv", text), use);
     ASSERT_FALSE(p.empty());
     EXPECT_NE((p[0].what + " " + p[0].advice).find(words), std::string::npos) << p[0].what << p[0].advice;
   };
@@ -84,10 +86,10 @@ TEST(Record, EveryFaultHasItsLineAndColumnAndAllComeAtOnce) {
   expect("", "empty");
   expect("time (ms),force (N)\n0,1,5\n" + rows(9), "cells where there are");
   EXPECT_FALSE(problems_of(f.path("none.csv")).empty());
-  EXPECT_FALSE(problems_of(f.write("no HDF5", "false.h5")).empty());
+  EXPECT_FALSE(problems_of(f.write("false.h5", "no HDF5")).empty());
   std::string many = "time (ms),force (N)\n";
   for (int k = 0; k < 50; ++k) many += "x,1\n";
-  const auto p = problems_of(f.write(many));
+  const auto p = problems_of(f.write("record.csv", many));
   ASSERT_EQ(p.size(), 21u);
   EXPECT_NE(p.back().what.find("30 more"), std::string::npos);
 }
@@ -118,7 +120,7 @@ TEST(Record, OfOurOwnStrokeGivesItAgain) {
               (force ? std::to_string(s.finger_force[k] + force_noise(random))
                      : std::to_string(1e3 * s.dip[k] + dip_noise(random))) +
               "\n";
-    const auto record = read_history(f.write(text));
+    const auto record = read_history(f.write("record.csv", text));
     const SmoothRecord smoothed = smooth(record);
     EXPECT_EQ(smoothed.cut_off, force ? kForceCutOff : kDipCutOff);
     EXPECT_FALSE(smoothed.let_up);
@@ -140,7 +142,7 @@ TEST(Record, ThatEndsPressedIsLetUpAndSaysSo) {
   std::string text = "time (s);force (N)\n";
   for (int k = 0; k <= 200; ++k)
     text += std::to_string(1e-3 * k) + ";" + std::to_string(std::min(4.0, 0.1 * k)) + "\n";
-  const auto record = read_history(f.write(text));
+  const auto record = read_history(f.write("record.csv", text));
   const SmoothRecord smoothed = smooth(record);
   EXPECT_TRUE(smoothed.let_up);
   EXPECT_NEAR(smoothed.release_at, 0.2 + kRecordStart, 1e-9);

@@ -137,7 +137,41 @@ void key_bottom_table() {
   for (const Variant& v : rows) key_bottom_row(v);
 }
 
+// How the tail is held at ff when the key is about to be let go.
+struct Held {
+  double force = 0, give = 0, angle = 0, radius = 0, distance = 0;  // [N], [m], [rad], [m], [m]
+};
+
+Held find_held(const Played& p, const StrokeResult& r) {
+  Held out;
+  const auto& place = r.series.places[at(p.action.mechanism.group_of(p.action.contact[kTailCheck]))];
+  std::size_t last = 0;
+  for (std::size_t k = 0; k < r.series.time.size(); ++k)
+    if (r.series.time[k] < r.facts.released_at - 1e-3) last = k;
+  out.force = place.normal[last];
+  const base::Vec2 arm = base::Vec2(place.x[last], place.y[last]) - p.design.p_H;
+  const base::Vec2 normal(std::cos(place.direction[last]), std::sin(place.direction[last]));
+  out.radius = arm.norm();
+  out.angle = std::asin(std::abs(base::cross(arm / out.radius, normal)));
+  out.distance = r.measures.check_distance;
+  if (p.action.check_body < 0) return out;
+  const auto& head = r.series.position[at(p.action.check_body)];
+  const auto& key = r.series.position[at(kKey)];
+  out.give = std::abs((head[last] - key[last]) - (head.front() - key.front())) *
+             p.design.key_options.wire.hinge_below();
+  return out;
+}
+
+// By the wedge: where the face gives way by `give`, less what the leather is squeezed less, the tail has to
+// go 1 / tan(angle) of it further. Crown against tail by their distances from the hammer centre.
+double wedge(const Played& p, const Held& rigid, const Held& held) {
+  const planar::Cloth& leather = p.design.laws[kTailCheck].cloth;
+  const double way = held.give - (leather.compression(rigid.force) - leather.compression(held.force));
+  return way / std::tan(held.angle) * p.design.hammer_length / held.radius;
+}
+
 void check_row(const Variant& v) {
+  static Held rigid;  // of the first row
   const Played p = regulate_and_play(design_for(v));
   std::string distance, time, peak;
   for (const double speed : {1.0, 2.0, 4.5, 6.0}) {
@@ -147,23 +181,25 @@ void check_row(const Variant& v) {
     time += cell(found ? r.measures.check_time * 1e3 : kNone, 0);
     if (speed != 6.0) continue;
     peak = cell(r.peak_normal[at(p.action.mechanism.group_of(p.action.contact[kTailCheck]))], 0);
-    double give = kNone;  // of the wire, at the head, most
-    if (p.action.check_body >= 0) {
-      const auto& turn = r.series.position[at(p.action.check_body)];
-      const auto [low, high] = std::minmax_element(turn.begin(), turn.end());
-      give = std::max(turn.front() - *low, *high - turn.front()) *
-             p.action.design.key_options.wire.hinge_below() * 1e3;
-    }
-    peak += cell(give, 2);
+    if (!found || !std::isfinite(r.measures.check_distance)) continue;
+    const Held held = find_held(p, r);
+    if (rigid.force == 0) rigid = held;
+    const bool wire = p.action.check_body >= 0;
+    peak += cell(held.force, 0) + cell(wire ? held.give * 1e3 : kNone, 2) +
+            cell(held.angle / base::kDegree, 1) +
+            cell(wire ? (held.distance - rigid.distance) * 1e3 : kNone, 1) +
+            cell(wire ? wedge(p, rigid, held) * 1e3 : kNone, 1);
   }
   fmt::print("| {} |{}{}{}\n", v.name, distance, time, peak);
+  std::fflush(stdout);
 }
 
 void check_table() {
   fmt::print(
       "| what | p, mm | mf, mm | f, mm | ff, mm | p, ms | mf, ms | f, ms | ff, ms | ff on the check, N | "
-      "wire "
-      "gives, mm |\n|---|---|---|---|---|---|---|---|---|---|---|\n");
+      "held "
+      "with, N | wire gives then, mm | face to the tail's way, deg | lower than rigid, mm | by the wedge, mm "
+      "|\n|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|\n");
   const std::vector<Variant> rows = {
       {"no option", {}, {}, 0},
       {"check wire, 3.3 mm steel", {kCheckWire}, {}, 0},
@@ -291,6 +327,10 @@ void let_off_table() {
 
 int main(int count, char** words) {
   using namespace leverwright::action;
+  if (count > 1 && std::string(words[1]) == "check") {
+    check_table();
+    return 0;
+  }
   fmt::print("The key on its balance punching\n\n");
   lift_table();
   if (count > 1 && std::string(words[1]) == "lift") return 0;
