@@ -140,8 +140,6 @@ class EvenWay : public run::History {
   double from_, speed_;
 };
 
-constexpr double kBefore = 1e-3;  // where the played key starts, before the tender meets the button [m]
-
 action::StrokeResult play_evenly(const Action& a, const Regulated& r, const EvenKey& from, double speed) {
   action::Rest start;
   start.state = run::start_state(a.mechanism, from.state);
@@ -159,8 +157,8 @@ action::StrokeResult play_evenly(const Action& a, const Regulated& r, const Even
 
 }  // namespace
 
-double play_least_speed(const Action& a, const Regulated& r) {
-  const EvenKey from = find_even_key(a, r.dip_button - kBefore);
+double play_least_speed(const Action& a, const Regulated& r, double before) {
+  const EvenKey from = find_even_key(a, r.dip_button - before);
   if (!from.found) return kNone;
   return find_slowest(
       [&](double speed) { return play_evenly(a, r, from, speed).happened(action::kStringContact); });
@@ -182,7 +180,7 @@ double find_slowest(const std::function<bool(double speed)>& sounds) {
 }
 
 double find_kick(const Action& a, const Regulated& r) {
-  constexpr double kCreeps = 5e-3;  // [m/s]
+  constexpr double kCreeps = 5e-3, kBefore = 1e-3;  // [m/s], [m]
   const EvenKey from = find_even_key(a, r.dip_button - kBefore);
   return from.found ? r.let_off - play_evenly(a, r, from, kCreeps).facts.least_gap : kNone;
 }

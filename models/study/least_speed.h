@@ -67,7 +67,9 @@ LeastSpeed find_least_speed(const action::Action& action, const action::Regulate
 
 // The same by playing: the slowest key from which on every quicker one sounds, by steps of 3 % downwards and
 // halving to 0.2 % [m/s]; NaN: one of 0.12 m/s does not.
-double play_least_speed(const action::Action& action, const action::Regulated& regulated);
+// `before`: where the key starts, before the tender meets the button [m].
+double play_least_speed(const action::Action& action, const action::Regulated& regulated,
+                        double before = 1e-3);
 // The search of it: `sounds` says whether a key of this speed does [m/s].
 double find_slowest(const std::function<bool(double speed)>& sounds);
 // How far a key that creeps, at 5 mm/s, throws the hammer above where the slow path lets it off [m].

@@ -171,6 +171,21 @@ void write_tables() {
   }
 
   fmt::print(
+      "\n## Where the even key starts\n\nmm/s; without friction between surfaces / with every friction.\n\n| "
+      "before the button, mm | 1 mm | 2 mm | 3 mm | 5 mm |\n|---|---|---|---|---|\n");
+  for (const double before : {0.5e-3, 1e-3, 2e-3, 3e-3}) {
+    std::string line = fmt::format("| {:.1f} |", before * 1e3);
+    for (const double let_off : kLetOffs) {
+      const At at = with_let_off(let_off);
+      line +=
+          fmt::format(" {:.1f} / {:.1f} |", play_least_speed(smooth(at).build(), at.regulated, before) * 1e3,
+                      play_least_speed(at.build(), at.regulated, before) * 1e3);
+    }
+    fmt::print("{}\n", line);
+    std::fflush(stdout);
+  }
+
+  fmt::print(
       "\n## A key that sets off from rest\n\nmm/s; without friction between surfaces / with every "
       "friction.\n\n| run-up, mm | 1 mm | 2 mm | 3 mm | 5 mm |\n|---|---|---|---|---|\n");
   for (const double run_up : {3e-3, 4e-3, 5e-3, 6e-3, 6.5e-3}) {
