@@ -7,17 +7,11 @@
 #include <vector>
 
 #include "models/study/compare.h"
+#include "models/study/join_words.h"
 
 namespace leverwright::study {
 
 namespace {
-
-std::string join(const std::vector<std::string>& parts) {
-  std::string out;
-  for (std::size_t k = 0; k < parts.size(); ++k)
-    out += (k == 0 ? "" : k + 1 == parts.size() ? " and " : ", ") + parts[k];
-  return out;
-}
 
 std::string amount(const MeasureInfo& info, const MeasureResult& m, bool with_uncertainty) {
   const std::string unit = std::string(info.display_unit) == "1" ? "" : std::string(" ") + info.display_unit;
@@ -50,7 +44,7 @@ std::string write_verdict(const SetUpResult& base_result, const SetUpResult& s, 
   }
   std::string out;
   const auto say = [&](const char* what, const std::vector<std::string>& measures) {
-    if (!measures.empty()) out += (out.empty() ? "" : "; ") + std::string(what) + " " + join(measures);
+    if (!measures.empty()) out += (out.empty() ? "" : "; ") + std::string(what) + " " + join_words(measures);
   };
   say("better in", better);
   say("worse in", worse);

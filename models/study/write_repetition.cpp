@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "models/study/plain_number.h"
+
 namespace leverwright::study {
 
 using store::make_meta;
@@ -40,15 +42,7 @@ void write_ladder(store::StudyWriter& w, const std::string& at, const Ladder& la
 std::vector<store::Number> find_repetition_numbers(const Repetition& r) {
   std::vector<store::Number> out;
   const auto add = [&](const char* name, double value, const char* unit, const char* shown,
-                       const char* what) {
-    store::Number n;
-    n.name = name;
-    n.value = value;
-    n.unit = unit;
-    n.display_unit = shown;
-    n.description = what;
-    out.push_back(n);
-  };
+                       const char* what) { out.push_back(plain_number(name, value, unit, shown, what)); };
   add("highest rate, full return", r.full.highest, "1/s", "1/s",
       "greatest rate tried at which nine strokes of ten have 80 % of a single stroke's hammer speed");
   add("unbroken up to, full return", r.full.unbroken, "1/s", "1/s", "every rate tried up to here holds");

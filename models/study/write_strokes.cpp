@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "models/study/outlines.h"
+#include "models/study/plain_number.h"
 
 namespace leverwright::study {
 
@@ -228,13 +229,7 @@ std::vector<store::Number> find_touch_numbers(const PlayedTouch& t) {
   std::vector<store::Number> out;
   const auto add = [&](const char* name, double value, const char* unit, const char* shown,
                        const char* what) {
-    store::Number n;
-    n.name = name;
-    n.value = t.found.found ? value : store::kUnknown;
-    n.unit = unit;
-    n.display_unit = shown;
-    n.description = what;
-    out.push_back(n);
+    out.push_back(plain_number(name, t.found.found ? value : store::kUnknown, unit, shown, what));
   };
   add("hammer speed", m.hammer_speed, "m/s", "m/s", "of the crown, normal to the string, at first contact");
   add("steady finger force", t.found.touch.plateau, "N", "N",

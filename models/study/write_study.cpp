@@ -8,6 +8,7 @@
 #include "models/case/library.h"
 #include "models/case/read_case.h"
 #include "models/study/outlines.h"
+#include "models/study/plain_number.h"
 #include "models/study/verdict.h"
 #include "models/study/write_strokes.h"
 #include "sim/base/version.h"
@@ -113,13 +114,7 @@ class SetUpStore {
     }
     const auto plain = [&](const char* name, double value, const char* unit, const char* shown,
                            const char* what) {
-      store::Number n;
-      n.name = name;
-      n.value = value;
-      n.unit = unit;
-      n.display_unit = shown;
-      n.description = what;
-      if (std::isfinite(value)) rows.push_back(n);
+      if (std::isfinite(value)) rows.push_back(plain_number(name, value, unit, shown, what));
     };
     const auto& b = s_.bench;
     plain("mean down force", s_.weighing.mean_down, "N", "gf",
@@ -148,14 +143,9 @@ class SetUpStore {
     std::vector<double> turns, left;
     std::vector<std::string> direction;
     for (std::size_t k = 0; k < action::kScrewCount; ++k) {
-      store::Number n;
       const bool spring = k == action::kRepetitionSpring;
-      n.name = action::kScrewNames[k];
-      n.value = s_.regulated.screws[k];
-      n.unit = spring ? "N m" : "m";
-      n.display_unit = spring ? "N mm" : "mm";
-      n.description = "setting against the drawing";
-      rows.push_back(n);
+      rows.push_back(plain_number(action::kScrewNames[k], s_.regulated.screws[k], spring ? "N m" : "m",
+                                  spring ? "N mm" : "mm", "setting against the drawing"));
       turns.push_back(s_.turns[k]);
       left.push_back(spring ? kNone : s_.thread_left[k]);
       direction.push_back(std::abs(s_.turns[k]) < 0.005

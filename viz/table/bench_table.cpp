@@ -7,6 +7,7 @@
 #include <functional>
 
 #include "models/case/schema.h"
+#include "models/study/join_words.h"
 #include "models/study/remedies.h"
 #include "sim/base/units.h"
 #include "viz/table/cautions.h"
@@ -16,13 +17,6 @@ namespace leverwright::table {
 using study::SetUpResult;
 
 namespace {
-
-std::string join(const std::vector<std::string>& parts) {
-  std::string out;
-  for (std::size_t k = 0; k < parts.size(); ++k)
-    out += (k == 0 ? "" : k + 1 == parts.size() ? " and " : ", ") + parts[k];
-  return out;
-}
 
 std::string millimetres(double metres, int decimals = 1) { return fixed(metres * 1e3, decimals) + " mm"; }
 
@@ -84,7 +78,8 @@ std::string write_screws(const SetUpResult& s, const Look& look) {
   }
   out += grid.write(look, "  ");
   if (first) return "  " + paint("screws", Colour::kQuiet, look) + "     none moves\n";
-  if (!alone.empty()) out += wrap("leave " + join(alone), look.width, "             ", "             ");
+  if (!alone.empty())
+    out += wrap("leave " + study::join_words(alone), look.width, "             ", "             ");
   return out;
 }
 
@@ -216,7 +211,7 @@ std::string write_bench(const case_file::CaseDescription& d, const study::Compar
     if (!written.changes.empty())
       out += field("labour", case_file::labour_words(study::labour_of(written)) + ", regulation not counted",
                    look);
-    if (!hazards.empty()) out += field("cautions", join(hazards) + ": see below", look);
+    if (!hazards.empty()) out += field("cautions", study::join_words(hazards) + ": see below", look);
     if (!worries.empty()) {
       std::string all;
       for (const auto& w : worries) all += (all.empty() ? "" : "; ") + w;
