@@ -84,13 +84,19 @@ void play_into(const action::Action& a, const action::Rest& rest, const action::
   }
 }
 
-MisadjustRow measure(const case_file::CaseDescription& description, const SetUpResult& s,
-                     const Fingers& fingers, int screw, double moved, bool repetition) {
+MisadjustRow blank_row(int screw, double moved) {
   MisadjustRow row;
   row.screw = screw;
   row.moved = moved;
   row.words = screw < 0 ? "as regulated" : words_of(static_cast<action::Screw>(screw), moved);
   row.values.fill(kNone);
+  return row;
+}
+
+MisadjustRow measure(const case_file::CaseDescription& description, const SetUpResult& s,
+                     const Fingers& fingers, MisadjustRow row, bool repetition) {
+  const int screw = row.screw;
+  const double moved = row.moved;
   action::ScrewSettings screws = s.regulated.screws;
   if (screw == action::kRepetitionSpring)
     screws[action::kRepetitionSpring] +=
@@ -143,24 +149,20 @@ Misadjustment find_here(const case_file::CaseDescription& d, const SetUpResult& 
                         const MisadjustOptions& o) {
   Misadjustment out;
   out.set_up = s.name;
-  struct Job {
-    int screw;
-    double moved;
-  };
-  std::vector<Job> jobs{{-1, 0.0}};
+  std::vector<MisadjustRow> rows{blank_row(-1, 0.0)};
   std::vector<double> moves;
   for (const double a : o.amounts) moves.insert(moves.end(), {-a, a});
   std::sort(moves.begin(), moves.end());
   for (int screw = 0; screw < action::kScrewCount; ++screw)
-    for (const double m : moves) jobs.push_back({screw, m});
-  std::vector<MisadjustRow> rows(jobs.size());
+    for (const double m : moves) rows.push_back(blank_row(screw, m));
+  std::vector<char> finished(rows.size(), 0);
   std::atomic<bool> stop{false};
   std::mutex talk;
   std::size_t done = 0;
   const auto tell = [&] {
     const std::lock_guard<std::mutex> lock(talk);
     ++done;
-    if (o.progress && !o.progress(static_cast<double>(done) / static_cast<double>(jobs.size() + 1)))
+    if (o.progress && !o.progress(static_cast<double>(done) / static_cast<double>(rows.size() + 1)))
       stop = true;
   };
   Fingers fingers;
@@ -170,13 +172,19 @@ Misadjustment find_here(const case_file::CaseDescription& d, const SetUpResult& 
     fingers.mf = action::find_pressed_touch(s.action, rest, d.value("touches.mf"));
   }
   tell();
+  if (!stop) {  // first, since every other row is told by its change against this one
+    rows[0] = measure(d, s, fingers, rows[0], o.repetition);
+    finished[0] = 1;
+    tell();
+  }
   std::exception_ptr problem;
   tbb::parallel_for(
-      tbb::blocked_range<std::size_t>(0, jobs.size(), 1),
+      tbb::blocked_range<std::size_t>(1, rows.size(), 1),
       [&](const tbb::blocked_range<std::size_t>& some) {
         for (std::size_t k = some.begin(); k != some.end() && !stop; ++k) {
           try {
-            rows[k] = measure(d, s, fingers, jobs[k].screw, jobs[k].moved, o.repetition);
+            rows[k] = measure(d, s, fingers, rows[k], o.repetition);
+            finished[k] = 1;
           } catch (...) {
             const std::lock_guard<std::mutex> lock(talk);
             if (!problem) problem = std::current_exception();
@@ -188,9 +196,9 @@ Misadjustment find_here(const case_file::CaseDescription& d, const SetUpResult& 
       },
       tbb::simple_partitioner());
   if (problem) std::rethrow_exception(problem);
-  if (stop && done <= jobs.size()) return out;
-  out.rows = std::move(rows);
-  out.complete = true;
+  for (std::size_t k = 0; k < rows.size(); ++k)
+    (finished[k] ? out.rows : out.missing).push_back(std::move(rows[k]));
+  out.complete = out.missing.empty();
   return out;
 }
 
@@ -215,6 +223,25 @@ const MisadjustRow* Misadjustment::find(int screw, double moved) const {
   for (const MisadjustRow& r : rows)
     if (r.screw == screw && std::abs(r.moved - moved) < 1e-9) return &r;
   return nullptr;
+}
+
+std::string missing_words(const Misadjustment& m) {
+  std::string out;
+  for (std::size_t k = 0; k < m.missing.size();) {
+    const int screw = m.missing[k].screw;
+    std::string amounts;
+    for (; k < m.missing.size() && m.missing[k].screw == screw; ++k)
+      amounts += (amounts.empty() ? "" : ", ") + m.missing[k].words;
+    const bool some =
+        std::any_of(m.rows.begin(), m.rows.end(), [&](const MisadjustRow& r) { return r.screw == screw; });
+    if (!out.empty()) out += "; ";
+    if (screw < 0)
+      out += amounts;
+    else
+      out += std::string(action::kScrewNames[static_cast<std::size_t>(screw)]) + ": " +
+             (some ? amounts : "every amount");
+  }
+  return out;
 }
 
 Misadjustment find_misadjustment(const case_file::CaseDescription& d, const SetUpResult& s,

@@ -56,15 +56,20 @@ struct MisadjustRow {
 struct Misadjustment {
   bool complete = false;
   std::string set_up;
-  std::vector<MisadjustRow> rows;  // the first: as regulated; then screw by screw, from least to most
+  // The first: as regulated; then screw by screw, from least to most. Stopped part-way: those that were
+  // finished; none when not even the first was.
+  std::vector<MisadjustRow> rows;
+  std::vector<MisadjustRow> missing;  // not reached before the stop, without values
   const MisadjustRow* find(int screw, double moved) const;
 };
+// "capstan: 0.3 mm up; drop screw: every amount", "" when nothing is missing.
+std::string missing_words(const Misadjustment& result);
 
 struct MisadjustOptions {
   std::vector<double> amounts = {0.1e-3, 0.2e-3, 0.3e-3, 0.4e-3, 0.5e-3};  // both ways [m]
   bool repetition = true;
   int threads = 0;
-  std::function<bool(double share_done)> progress;  // false: stop; the rows then finished are dropped
+  std::function<bool(double share_done)> progress;  // false: stop; what is finished is kept
 };
 
 Misadjustment find_misadjustment(const case_file::CaseDescription& description, const SetUpResult& set_up,

@@ -55,16 +55,22 @@ int run_misadjust(const MisadjustRequest& request, const Terminal& terminal) {
   if (!s.weighing.ok)
     throw base::UserError("\"" + s.name + "\" cannot be weighed. " + s.verdict,
                           "see: leverwright regulate " + request.case_path);
+  bool begun = false;  // the touches are found: now row after row is finished
   options.progress = [&](double share) {
-    progress.report("misadjustment", "settings of " + s.name, share);
+    progress.report(begun ? "misadjustment" : "touches", (begun ? "settings of " : "touches of ") + s.name,
+                    share);
+    begun = true;
     return !interrupted();
   };
   const study::Misadjustment result = study::find_misadjustment(d, s, options);
   progress.clear();
-  if (!result.complete) {
-    say(terminal, "Stopped before every setting was tried: no file is left.");
+  if (result.rows.empty()) {
+    say(terminal, "Stopped before anything was finished: no file is left.");
     return kStopped;
   }
+  const std::string reason =
+      fmt::format("interrupted by the user after {} of {} rows; not tried: {}", result.rows.size(),
+                  result.rows.size() + result.missing.size(), study::missing_words(result));
   std::vector<std::string> written;
   if (folder) {
     const std::string path = folder->file(name + "_misadjustment.h5");
@@ -74,7 +80,10 @@ int run_misadjust(const MisadjustRequest& request, const Terminal& terminal) {
       if (k + 1 == c.set_ups.size())
         study::write_misadjustment(file.writer(), fmt::format("/set_ups/{:02}", k), result);
     }
-    file.finish(c.warnings);
+    if (result.complete)
+      file.finish(c.warnings);
+    else
+      file.stop(reason);
     written.push_back(path);
 #ifdef LEVERWRIGHT_HAS_PICTURES
     if (request.pictures && !interrupted()) {
@@ -90,7 +99,8 @@ int run_misadjust(const MisadjustRequest& request, const Terminal& terminal) {
   for (const auto& text : {request.json, request.csv})
     if (!text.empty() && text != "-") written.push_back(text);
   if (!written.empty()) say_written(written, terminal);
-  return kDone;
+  if (!result.complete) say(terminal, "Stopped: " + reason + ". What is finished is kept.");
+  return result.complete ? kDone : kStopped;
 }
 
 }  // namespace leverwright::app

@@ -98,6 +98,9 @@ std::string write_misadjustment(const Misadjustment& m, bool all, const Look& lo
   out += "\n" + grid.write(look);
   if (!faults.empty()) out += "\nWhat goes wrong\n";
   for (const auto& f : faults) out += wrap(f, look.width, "- ", "  ");
+  if (!m.complete)
+    out +=
+        "\n" + wrap("Stopped before all was tried. Not tried: " + study::missing_words(m) + ".", look.width);
   return out;
 }
 
@@ -106,8 +109,9 @@ std::string write_misadjustment_json(const std::string& case_path, const Misadju
            {"format_version", 1},
            {"software_version", base::kVersion},
            {"case", case_path},
+           {"status", m.complete ? "complete" : "stopped"},
            {"set_up", m.set_up}};
-  Json measures = Json::array(), rows = Json::array();
+  Json measures = Json::array(), rows = Json::array(), missing = Json::array();
   for (const auto& info : kMisadjustMeasures)
     measures.push_back(Json{{"key", info.key},
                             {"name", info.name},
@@ -120,8 +124,11 @@ std::string write_misadjustment_json(const std::string& case_path, const Misadju
     row["faults"] = r.faults;
     rows.push_back(row);
   }
+  for (const auto& r : m.missing)
+    missing.push_back(Json{{"setting", setting_of(r)}, {"moved_mm", r.moved * 1e3}, {"words", r.words}});
   out["measures"] = measures;
   out["rows"] = rows;
+  out["missing"] = missing;
   return out.dump(1) + "\n";
 }
 

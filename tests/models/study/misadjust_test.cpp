@@ -78,7 +78,7 @@ TEST(Misadjust, EachSettingDoesWhatATechnicianKnows) {
   for (const auto& r : d.found.rows) EXPECT_TRUE(std::isnan(r.values[kMisRepetition]));
 }
 
-TEST(Misadjust, AButtonFarTooHighBlocksOrBobblesAndAStopAnswersNothing) {
+TEST(Misadjust, AButtonFarTooHighBlocksOrBobblesAndAStopKeepsWhatIsFinished) {
   const Demo& d = demo();
   MisadjustOptions o;
   o.amounts = {1e-3};  // half of it is still caught: a string throws the hammer back
@@ -87,8 +87,29 @@ TEST(Misadjust, AButtonFarTooHighBlocksOrBobblesAndAStopAnswersNothing) {
   ASSERT_TRUE(far.complete);
   EXPECT_TRUE(far.rows.front().faults.empty());
   EXPECT_FALSE(far.find(action::kLetOffButton, 1e-3)->faults.empty());
-  o.progress = [](double) { return false; };
-  EXPECT_FALSE(find_misadjustment(d.description, d.set_up, o).complete);
+  EXPECT_TRUE(far.missing.empty());
+  EXPECT_EQ(missing_words(far), "");
+  // Stopped as the third row is finished; one after another, so that it is known which.
+  int calls = 0;
+  o.threads = 1;
+  o.progress = [&](double) { return ++calls < 4; };
+  const Misadjustment some = find_misadjustment(d.description, d.set_up, o);
+  EXPECT_FALSE(some.complete);
+  ASSERT_EQ(some.rows.size(), 3u);
+  EXPECT_EQ(some.missing.size(), far.rows.size() - 3);
+  EXPECT_EQ(some.rows.front().screw, -1);
+  for (const MisadjustRow& r : some.rows) {
+    const MisadjustRow* whole = far.find(r.screw, r.moved);
+    ASSERT_NE(whole, nullptr);
+    EXPECT_EQ(r.values[kMisBlow], whole->values[kMisBlow]) << r.words;
+    EXPECT_EQ(r.values[kMisSpeedMf], whole->values[kMisSpeedMf]) << r.words;
+  }
+  EXPECT_NE(missing_words(some).find("repetition spring: every amount"), std::string::npos)
+      << missing_words(some);
+  calls = 3;
+  const Misadjustment none = find_misadjustment(d.description, d.set_up, o);
+  EXPECT_TRUE(none.rows.empty()) << "nothing to tell changes against";
+  EXPECT_EQ(none.missing.size(), far.rows.size());
 }
 
 }  // namespace
