@@ -28,7 +28,8 @@ constexpr const char* kAbout =
 constexpr const char* kClosing =
     "\nExit codes\n"
     "  0  done\n"
-    "  1  something you can put right: command line, case file, folder (no output file is left)\n"
+    "  1  something you can put right: command line, case file, folder, or the set-up asked for cannot be\n"
+    "     regulated or weighed (no output file is left)\n"
     "  2  stopped by Ctrl-C; finished set-ups are kept\n"
     "  3  the computation did not hold or the program failed; what was finished is kept\n\n"
     "Results go to standard output, talk and errors to standard error. \"leverwright VERB --help\" shows an "

@@ -21,21 +21,6 @@ namespace {
 using case_file::CaseDescription;
 using study::Comparison;
 
-// The base has no answer: nothing can be compared with it.
-base::UserError base_without_answer(const CaseDescription& d, const study::SetUpResult& s) {
-  std::vector<base::Problem> problems;
-  const auto& place = d.set_ups.front().place;
-  for (const auto& f : s.regulated.failures)
-    problems.push_back({place.file, place.line, place.line_text,
-                        fmt::format("the base \"{}\" cannot be regulated: {}", s.name, f.requirement), "",
-                        f.advice});
-  if (problems.empty())
-    problems.push_back({place.file, place.line, place.line_text,
-                        fmt::format("the base \"{}\" cannot be weighed: {}", s.name, s.weighing.failure), "",
-                        "look at the measurements of this case with: leverwright read"});
-  return base::UserError(problems);
-}
-
 Comparison compare_and_keep(const CaseDescription& d, const CompareRequest& request,
                             const std::string& study_path, const Terminal& terminal) {
   study::StudyFile file(d, study_path);
@@ -46,7 +31,7 @@ Comparison compare_and_keep(const CaseDescription& d, const CompareRequest& requ
   if (request.touches) options.touches = table::kComparedTouches;
   std::size_t finished = 0;
   options.finished = [&](const study::SetUpResult& s) {
-    if (finished == 0 && !s.weighing.ok) throw base_without_answer(d, s);
+    if (finished == 0 && !s.weighing.ok) throw without_answer(d.set_ups.front(), s, "the base ");
     file.add(s);
     ++finished;
   };

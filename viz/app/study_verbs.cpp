@@ -40,6 +40,21 @@ case_file::CaseDescription only_set_up(const case_file::CaseDescription& d, std:
   return out;
 }
 
+base::UserError without_answer(const case_file::SetUp& set_up, const study::SetUpResult& s,
+                               const std::string& who) {
+  std::vector<base::Problem> problems;
+  const auto& place = set_up.place;
+  for (const auto& f : s.regulated.failures)
+    problems.push_back({place.file, place.line, place.line_text,
+                        fmt::format("{}\"{}\" cannot be regulated: {}", who, s.name, f.requirement), "",
+                        f.advice});
+  if (problems.empty())
+    problems.push_back({place.file, place.line, place.line_text,
+                        fmt::format("{}\"{}\" cannot be weighed: {}", who, s.name, s.weighing.failure), "",
+                        "look at the measurements of this case with: leverwright read"});
+  return base::UserError(problems);
+}
+
 study::SetUpResult solve_one(const case_file::CaseDescription& d, const std::string& set_up,
                              const std::vector<std::string>& touches, const Terminal& terminal) {
   const std::size_t index = find_set_up(d, set_up);

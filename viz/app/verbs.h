@@ -6,6 +6,7 @@
 
 #include "models/case/case_description.h"
 #include "models/study/compare.h"
+#include "sim/base/error.h"
 #include "viz/app/terminal.h"
 
 namespace leverwright::app {
@@ -84,6 +85,10 @@ int run_map(const SeekOrder& order, const Terminal& terminal);
 std::size_t find_set_up(const case_file::CaseDescription& description, const std::string& name);
 // The case with only the base and this set-up left.
 case_file::CaseDescription only_set_up(const case_file::CaseDescription& description, std::size_t index);
+// The set-up cannot be regulated or weighed: nothing can be said of it. `who` comes before its name: "the
+// base ".
+base::UserError without_answer(const case_file::SetUp& set_up, const study::SetUpResult& result,
+                               const std::string& who = "");
 // This set-up ("": the base) regulated against the base, weighed, and these touches played on it.
 study::SetUpResult solve_one(const case_file::CaseDescription& description, const std::string& set_up,
                              const std::vector<std::string>& touches, const Terminal& terminal);

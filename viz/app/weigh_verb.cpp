@@ -76,7 +76,9 @@ table::PolicyResult solve_policy(const CaseDescription& d, const case_file::SetU
 
 int run_weigh(const std::string& case_path, const std::string& set_up, const Terminal& terminal) {
   const CaseDescription d = case_file::read_case(case_path);
-  write_result(table::write_weighing(d, solve_one(d, set_up, {}, terminal), terminal.look));
+  const study::SetUpResult s = solve_one(d, set_up, {}, terminal);
+  if (!s.weighing.ok) throw without_answer(d.set_ups[find_set_up(d, set_up)], s);
+  write_result(table::write_weighing(d, s, terminal.look));
   return kDone;
 }
 

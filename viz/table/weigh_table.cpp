@@ -176,12 +176,6 @@ std::string write_weighing(const case_file::CaseDescription& d, const SetUpResul
   std::string out = paint(s.name, Colour::kHeading, look) + "\n";
   if (!s.description.empty()) out += wrap(s.description, look.width);
   out += "\n";
-  if (!w.ok) {
-    for (const auto& f : r.failures)
-      out += wrap("cannot be regulated: " + f.requirement + ": " + f.advice, look.width);
-    if (r.failures.empty()) out += wrap("cannot be weighed: " + w.failure, look.width);
-    return out;
-  }
   Grid numbers({34, 0, 2, std::max(20, look.width - 62)});
   add(numbers, "down weight", gf(w.down_weight), "gf",
       fmt::format("set at {} mm of dip", mm(w.dip_of_down_weight, 1)));

@@ -39,6 +39,7 @@ std::vector<SlideLine> find_slide_lines(const study::SetUpResult& set_up);
 // Friction by place, set-ups across: the places that matter in any of them.
 std::string write_friction_places(const study::Comparison& comparison, const Look& look);
 
+// Of a set-up that could be weighed.
 std::string write_weighing(const case_file::CaseDescription& description, const study::SetUpResult& set_up,
                            const Look& look);
 

@@ -77,6 +77,24 @@ TEST(Regulate, EachPolicyKeepsTwoAndLetsTheThirdResult) {
     EXPECT_EQ(std::count(e.out.begin(), e.out.end(), '\x1b'), 0) << line;
 }
 
+TEST(Weigh, ASetUpWithoutAnAnswerIsAnErrorWithItsLine) {
+  const ScratchFolder folder;
+  const std::string path =
+      folder.write("far.toml", changed_case({{"distance = \"3 mm +- 0.2 mm\"", "distance = \"18 mm\""}}));
+  const auto lines = lines_of(read_text(path));
+  std::size_t line = 0;
+  while (line < lines.size() && lines[line] != "name = \"capstan relocated\"") ++line;
+  const Ended e = run({"weigh", path, "--set-up", "capstan relocated"});
+  EXPECT_EQ(e.exit_code, 1);
+  EXPECT_EQ(e.out, "");
+  EXPECT_TRUE(has(e.err, "\"capstan relocated\" cannot be ")) << e.err;
+  EXPECT_TRUE(has(e.err, "far.toml:" + std::to_string(line)) ||
+              has(e.err, "far.toml:" + std::to_string(line + 1)))
+      << line << "\n"
+      << e.err;
+  EXPECT_EQ(run({"weigh", path}).exit_code, 0) << "the base stands";
+}
+
 TEST(Regulate, APolicyMayWantWhatTheCaseDoesNotGive) {
   const ScratchFolder folder;
   const std::string path = folder.write("a.toml", changed_case({{"aftertouch = \"1.2 mm\"\n", ""}}));
