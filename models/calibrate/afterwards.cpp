@@ -158,16 +158,38 @@ std::vector<Cause> rank_causes(const MatrixXd& c, const VectorXd& r,
   return out;
 }
 
+namespace {
+
+// Lines for the readings after the work are there, as an order leaves them, but no reading is in them.
+base::Problem nothing_entered(const CaseDescription& d, const std::vector<NoteRow>& rows,
+                              const NoteRow& first) {
+  const auto lines = std::count_if(rows.begin(), rows.end(), [](const NoteRow& r) { return r.set_up > 0; });
+  return {first.place.file,
+          first.place.line,
+          first.place.line_text,
+          fmt::format("no reading after the work is entered yet: {} for \"{}\" {} blank",
+                      lines == 1 ? "the line" : fmt::format("the {} lines", lines),
+                      d.set_ups[first.set_up].name, lines == 1 ? "is" : "are"),
+          "at least one reading there, such as under down_weight [gf] or up_weight [gf]",
+          "weigh these notes after the work, type what you read under the headings and run this again"};
+}
+
+}  // namespace
+
 Afterwards check_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
                             const std::function<bool(const Doing&)>& progress) {
   Afterwards out;
   out.rows = rows;
   const auto data = list_data(rows, false);
-  if (std::none_of(data.begin(), data.end(), [&](const Datum& j) { return rows[j.row].set_up > 0; }))
+  const auto is_after = [](const NoteRow& row) { return row.set_up > 0; };
+  if (std::none_of(data.begin(), data.end(), [&](const Datum& j) { return is_after(rows[j.row]); })) {
+    const auto blank = std::find_if(rows.begin(), rows.end(), is_after);
+    if (blank != rows.end()) throw base::UserError({nothing_entered(d, rows, *blank)});
     throw base::UserError(
         {base::Problem{rows.front().place.file, 0, "", "no line was measured after the work",
                        "lines with the set-up that was carried out, not only the base",
                        "write the name of that set-up under set_up"}});
+  }
   const auto tell = [&](const char* what, double share) { return !progress || progress({what, share}); };
   NoteModel model(d, rows, {});
   const VectorXd f = model.predict(data, VectorXd(0));

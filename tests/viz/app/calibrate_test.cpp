@@ -61,5 +61,27 @@ TEST(CalibrateVerb, SaysWhatIsWrongBeforeAnyWork) {
   }
 }
 
+// The file as an order leaves it: lines for the readings after the work, nothing in them yet.
+TEST(AfterwardsVerb, SaysThatNothingIsEnteredYet) {
+  const ScratchFolder folder;
+  const std::string heads = "note, set_up, down_weight [gf], up_weight [gf], measured.bore [mm]\n";
+  const std::string blank = "C4, capstan relocated, , , 50\nE4, capstan relocated, , ,\n";
+  for (const std::string before : {"C4, as found, 53, 21, 50\n", "C4, as found, , , 50\n"}) {
+    const std::string path = folder.write("after.csv", heads + before + blank);
+    const Ended e = run({"afterwards", kAfter + "case.toml", path, "--out", folder.path("out")});
+    EXPECT_EQ(e.exit_code, 1);
+    EXPECT_TRUE(has(e.err, "after.csv:3")) << e.err;
+    EXPECT_TRUE(has(e.err, "no reading after the work is entered yet: the 2 lines for \"capstan relocated\""))
+        << e.err;
+    EXPECT_TRUE(has(e.err, "weigh these notes after the work")) << e.err;
+    EXPECT_FALSE(has(e.err, "under set_up")) << "that column is right";
+    EXPECT_FALSE(std::filesystem::exists(folder.path("out")));
+  }
+  const Ended none =
+      run({"afterwards", kAfter + "case.toml", folder.write("b.csv", heads + "C4, as found, 53, 21, 50\n")});
+  EXPECT_EQ(none.exit_code, 1);
+  EXPECT_TRUE(has(none.err, "no line was measured after the work")) << none.err;
+}
+
 }  // namespace
 }  // namespace leverwright::app_test
