@@ -74,9 +74,14 @@ void say_what_and_why(WorkOrder& o) {
 
 }  // namespace
 
+const case_file::Quantity* find_capstan_hole(const CaseDescription& d) {
+  const auto found = d.quantities.find("screws.capstan.hole_diameter");
+  return found == d.quantities.end() ? nullptr : &found->second;
+}
+
 std::vector<OrderTask> list_tasks(const case_file::SetUp& set_up, const study::SetUpResult& base,
-                                  const study::SetUpResult& changed,
-                                  const std::vector<Tolerance>& tolerances) {
+                                  const study::SetUpResult& changed, const std::vector<Tolerance>& tolerances,
+                                  const case_file::Quantity* capstan_hole) {
   // The same order as the remedies': that of the schema.
   std::vector<std::size_t> order(set_up.changes.size());
   for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
@@ -91,7 +96,7 @@ std::vector<OrderTask> list_tasks(const case_file::SetUp& set_up, const study::S
     task.kind = remedies[k].kind;
     task.hand = remedies[k].hand;
     task.spec = remedies[k].spec;
-    TaskMaker maker(set_up.changes[order[k]], order[k], base, changed, tolerances, task);
+    TaskMaker maker(set_up.changes[order[k]], order[k], base, changed, tolerances, task, capstan_hole);
     fill_task(maker);
     for (const Tolerance& t : tolerances)
       if (t.change == order[k] && t.critical && t.tolerance > 0 && t.tolerance < 1.96 * t.scatter &&
@@ -127,7 +132,7 @@ WorkOrder write_order(const CaseDescription& d, const OrderOptions& options) {
   if (!o.result().weighing.ok) refuse(d.set_ups.back(), o.result().weighing.failure, "");
   o.tolerances = find_tolerances(d, 1, options.allowed,
                                  [&](double share) { return tell("tolerances", 0.6 + 0.2 * share); });
-  o.tasks = list_tasks(d.set_ups.back(), o.base_result(), o.result(), o.tolerances);
+  o.tasks = list_tasks(d.set_ups.back(), o.base_result(), o.result(), o.tolerances, find_capstan_hole(d));
   say_what_and_why(o);
   const auto before = options.notes.empty() ? note_as_found(d) : options.notes;
   for (const auto& row : before) o.with_before = o.with_before || !row.readings.empty();

@@ -79,10 +79,13 @@ WorkOrder write_order(const case_file::CaseDescription& description, const Order
 std::string mark_unit_of(case_file::Dimension dimension);
 double mark_unit_in_si(const std::string& unit);
 
+// Diameter of the capstan's hole as the case says it; nullptr when it does not.
+const case_file::Quantity* find_capstan_hole(const case_file::CaseDescription& description);
+
 // Tasks in the order in which they are carried out.
 std::vector<OrderTask> list_tasks(const case_file::SetUp& set_up, const study::SetUpResult& base,
-                                  const study::SetUpResult& changed,
-                                  const std::vector<Tolerance>& tolerances);
+                                  const study::SetUpResult& changed, const std::vector<Tolerance>& tolerances,
+                                  const case_file::Quantity* capstan_hole = nullptr);
 
 // The measurements file with the readings before the work in it and blank lines for those after it.
 std::string write_after_file(const case_file::CaseDescription& description,

@@ -47,11 +47,20 @@ void mark_lean(TaskMaker& m, const std::string& argument) {
        "over 25 mm along the capstan, top " + side_of(m.changed.cap_lean), "", 2);
 }
 
+// The drill is that of the old hole, so that the capstan turns in the new one as it did.
+void mark_drill(TaskMaker& m) {
+  if (m.hole == nullptr) return;
+  m.mm("drill", m.hole->value, "diameter, that of the old hole");
+  m.task.marks.back().tolerance = m.hole->sigma * 1e3;
+  m.task.marks.back().because = "as exactly as the old hole is known";
+}
+
 void capstan_moved(TaskMaker& m) {
   const double old_hole = hole_place(m.base), hole = hole_place(m.changed);
   m.mm("new hole, middle", hole, kBehindHole, "distance");
   m.mm("old hole, middle", old_hole, kBehindHole);
   m.mm("new hole from old", std::abs(hole - old_hole), m.way("distance"), "distance");
+  mark_drill(m);
   mark_lean(m, "lean_drilled");
   m.mm("cap's top over the key's top",
        m.result.design.cap_apex.y() + m.result.regulated.screws[action::kCapstan] - m.changed.key_height,
@@ -62,11 +71,12 @@ void capstan_moved(TaskMaker& m) {
   m.cut(
       "Screw the capstan out. Plug the old hole with a glued hardwood plug, grain along the key's, and pare "
       "it flush; let it dry where the new hole cuts into it.");
-  m.cut(
-      fmt::format("Prick the middle of the new hole. Clamp the key. Drill at the lean given, to the old "
-                  "hole's diameter and depth, stop set: the key is {:.1f} mm high and the bit ends short of "
-                  "its bottom.",
-                  1e3 * m.changed.key_height));
+  m.cut(fmt::format(
+      "Prick the middle of the new hole. Clamp the key. Drill at the lean given, {}, stop set: the "
+      "key is {:.1f} mm high and the bit ends short of its bottom.",
+      m.hole == nullptr ? "to the old hole's diameter and depth"
+                        : fmt::format("{:.1f} mm wide, to the old hole's depth", 1e3 * m.hole->value),
+      1e3 * m.changed.key_height));
   m.step("Screw the capstan in to the height given, check its lean with a square both ways.");
   m.tool("straightedge, square, scriber");
   m.tool("drill press or guide with stop, clamp");
@@ -76,6 +86,7 @@ void capstan_moved(TaskMaker& m) {
 void capstan_lean(TaskMaker& m) {
   mark_lean(m, "angle");
   m.mark("lean before", m.base.cap_lean, "deg", 1, "the same way");
+  mark_drill(m);
   m.mm("hole where it enters the key's top", hole_place(m.changed), kBehindHole, "");
   m.mm("the same before", hole_place(m.base), kBehindHole);
   m.mm("middle of the cap", m.changed.p_balance.x() + m.changed.cap_apex.x(), kBehindHole);

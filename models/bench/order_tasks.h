@@ -11,13 +11,15 @@ namespace leverwright::bench {
 class TaskMaker {
  public:
   TaskMaker(const case_file::Change& change, std::size_t index, const study::SetUpResult& before,
-            const study::SetUpResult& after, const std::vector<Tolerance>& tolerances, OrderTask& to)
+            const study::SetUpResult& after, const std::vector<Tolerance>& tolerances, OrderTask& to,
+            const case_file::Quantity* capstan_hole)
       : c(change),
         base_result(before),
         result(after),
         base(before.design),
         changed(after.design),
         task(to),
+        hole(capstan_hole),
         index_(index),
         tolerances_(tolerances) {}
 
@@ -49,6 +51,7 @@ class TaskMaker {
   const study::SetUpResult &base_result, &result;
   const action::ActionDesign &base, &changed;
   OrderTask& task;
+  const case_file::Quantity* hole;  // diameter of the capstan's hole; nullptr where the case does not say
 
  private:
   std::size_t index_;

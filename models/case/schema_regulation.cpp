@@ -69,6 +69,11 @@ std::vector<KeySpec> regulation_keys() {
        "damping of the finger pad", kEstimate},
   };
   add_screw(keys, "capstan", length, "1 mm", "4 mm", "0.2 to 3 mm", "0 to 15 mm", "capstan height");
+  keys.push_back(
+      {"screws.capstan.hole_diameter", length, optional, "", "0.1 mm", "2 to 10 mm",
+       "the hole the capstan is screwed into: the drill whose shank just enters it; the work order "
+       "asks for the same drill",
+       kCommon});
   add_screw(keys, "front_punching", length, "0.1 mm", "3 mm", "0.01 to 2 mm", "0 to 10 mm",
             "front punching height (one paper counts as a turn)");
   add_screw(keys, "let_off_button", length, "0.8 mm", "6 mm", "0.2 to 3 mm", "0 to 15 mm",

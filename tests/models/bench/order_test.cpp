@@ -4,6 +4,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 
@@ -151,6 +152,31 @@ TEST(Order, MarksAreWhereTheArithmeticSays) {
   EXPECT_NEAR(value(lead, "hole, if the slug is as long as the key is wide"),
               std::sqrt(4 * 8 / (base::kPi * 11.34e-3 * 17)), 1e-6);
   EXPECT_NEAR(value(task(6), "strike weight then"), 9.6 - 0.6, 1e-9);
+}
+
+TEST(Order, TheDrillIsThatOfTheOldHoleWhereTheCaseSaysIt) {
+  const auto d = with_set_ups(set_up("moved", {{"capstan moved", every_kind().at("capstan moved")}}) +
+                              set_up("leaned", {{"capstan lean", every_kind().at("capstan lean")}}));
+  const auto base = solved(d, 0);
+  const auto with_hole = case_file::read_case("cases/work_order/case.toml");
+  ASSERT_EQ(find_capstan_hole(d), nullptr);
+  const case_file::Quantity* hole = find_capstan_hole(with_hole);
+  ASSERT_NE(hole, nullptr);
+  const auto says = [](const OrderTask& t, const std::string& words) {
+    return std::any_of(t.steps.begin(), t.steps.end(),
+                       [&](const std::string& s) { return s.find(words) != std::string::npos; });
+  };
+  for (const std::size_t s : {1u, 2u}) {
+    const OrderTask drilled = list_tasks(d.set_ups[s], base, solved(d, s), {}, hole).front();
+    const OrderMark* drill = find_mark(drilled, "drill");
+    ASSERT_NE(drill, nullptr);
+    EXPECT_NEAR(drill->value, 4.5, 1e-9);
+    EXPECT_NEAR(drill->tolerance, 0.1, 1e-9);
+    const OrderTask plain = list_tasks(d.set_ups[s], base, solved(d, s), {}).front();
+    EXPECT_EQ(plain.marks.size() + 1, drilled.marks.size());
+    EXPECT_TRUE(s == 2 || says(drilled, "4.5 mm wide, to the old hole's depth"));
+    EXPECT_TRUE(s == 2 || says(plain, "to the old hole's diameter and depth"));
+  }
 }
 
 TEST(Order, ChangesThatCombineAreTakenInTheOrderOfTheWork) {
