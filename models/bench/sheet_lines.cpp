@@ -261,9 +261,9 @@ void add_supplement(std::vector<SheetLine>& l) {
   add("key.check_x", "back check, along", "middle of its face, from the balance hole");
   add("key.check_y", "back check, up", "middle of its face, from the key's bottom");
   add("key.check_lean", "back check, lean", "plus when its top tips toward the strings", "deg");
-  s = "Capstan's hole";
+  s = "Capstan hole";
   number = 121;
-  l.push_back(line(number, s, "screws.capstan.hole_diameter", "capstan's hole, diameter",
+  l.push_back(line(number, s, "screws.capstan.hole_diameter", "capstan hole, diameter",
                    "capstan screwed out: the drill whose shank just enters", "drills, calliper", kNo, kUsual,
                    "mm"));
   s = "Heel, traced: a needle along the surface, cloth not pressed; from the player's side to the strings'";
