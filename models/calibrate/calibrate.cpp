@@ -8,6 +8,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "sim/base/error.h"
 #include "sim/base/units.h"
 
 namespace leverwright::calibrate {
@@ -110,6 +111,14 @@ Calibration calibrate(const case_file::CaseDescription& d, std::vector<NoteRow> 
   out.rows = rows;
   out.unknowns = find_unknowns(d, rows);
   out.data = list_data(rows, true);
+  if (out.data.empty() && !rows.empty()) {
+    const auto& place = rows.front().place;
+    throw base::UserError(
+        {base::Problem{place.file, place.line, place.line_text,
+                       "no reading is entered yet: the lines from here on are blank",
+                       "at least one reading, such as under down_weight [gf] or up_weight [gf]",
+                       "weigh the sample notes, type what you read under the headings and run this again"}});
+  }
   NoteModel model(d, std::move(rows), out.unknowns);
   const Index m = static_cast<Index>(out.data.size()), n = static_cast<Index>(out.unknowns.size());
   std::vector<std::string> skip;

@@ -61,6 +61,18 @@ TEST(CalibrateVerb, SaysWhatIsWrongBeforeAnyWork) {
   }
 }
 
+TEST(CalibrateVerb, SaysThatNothingIsEnteredYet) {
+  const ScratchFolder folder;
+  const Ended e = run({"calibrate", kNotes + "case.toml",
+                       folder.write("blank.csv",
+                                    "note, set_up, down_weight [gf], measured.bore [mm]\n"
+                                    "C4, as found, , 50\n")});
+  EXPECT_EQ(e.exit_code, 1);
+  EXPECT_EQ(e.out, "");
+  EXPECT_TRUE(has(e.err, "blank.csv:2")) << e.err;
+  EXPECT_TRUE(has(e.err, "no reading is entered yet")) << e.err;
+}
+
 // The file as an order leaves it: lines for the readings after the work, nothing in them yet.
 TEST(AfterwardsVerb, SaysThatNothingIsEnteredYet) {
   const ScratchFolder folder;
