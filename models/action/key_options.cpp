@@ -183,9 +183,20 @@ Vec2 damper_centre(const ActionDesign& d) {
          Vec2(damper.lever_length, kTipRound + damper_gap(d) + sunk + (damper.lifted ? kOutOfReach : 0.0));
 }
 
-void add_damper(const ActionDesign& d, Action& a) {
+double damper_rest_angle(const ActionDesign& d) {
   const DamperLever& damper = d.key_options.damper;
   const double share = damper.mass_arm / damper.lever_length;
+  return damper.string_felt.compression(damper.weight / share) / damper.mass_arm;
+}
+
+double damper_stop_angle(const ActionDesign& d) {
+  const DamperLever& damper = d.key_options.damper;
+  const double way_up = key_end_rise(d, dip_drawn(d)) - damper_gap(d) + damper.up_stop;
+  return damper_rest_angle(d) - way_up / damper.lever_length;
+}
+
+void add_damper(const ActionDesign& d, Action& a) {
+  const DamperLever& damper = d.key_options.damper;
   planar::Body lever;
   lever.name = kDamperBodyName;
   lever.p_joint = damper_centre(d);
@@ -194,8 +205,7 @@ void add_damper(const ActionDesign& d, Action& a) {
   // A lever that hangs on a spring alone still has some mass.
   lever.inertia_cm = 1e-8;
   // At rest on the string: angle positive, the tip down.
-  const double rest = damper.string_felt.compression(damper.weight / share) / damper.mass_arm;
-  a.damper_body = a.add_body(lever, rest);
+  a.damper_body = a.add_body(lever, damper_rest_angle(d));
   auto tip = std::make_unique<planar::TipOnLine>(kKeyDamperName, kKey, key_end(d), Vec2(0, 1), a.damper_body,
                                                  Vec2(-damper.lever_length, 0), kTipRound);
   tip->cloth = damper.tip_felt;
@@ -205,9 +215,8 @@ void add_damper(const ActionDesign& d, Action& a) {
                                                     damper.mass_arm);
   stop->cloth = damper.string_felt;
   a.mechanism.contacts.push_back(std::move(stop));
-  const double way_up = key_end_rise(d, dip_drawn(d)) - damper_gap(d) + damper.up_stop;
-  auto top = std::make_unique<planar::AngularStop>(
-      kDamperStopName, kGround, a.damper_body, rest - way_up / damper.lever_length, -1.0, damper.mass_arm);
+  auto top = std::make_unique<planar::AngularStop>(kDamperStopName, kGround, a.damper_body,
+                                                   damper_stop_angle(d), -1.0, damper.mass_arm);
   top->cloth = damper.string_felt;
   a.mechanism.contacts.push_back(std::move(top));
   a.mechanism.pivots.push_back(

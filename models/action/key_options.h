@@ -96,7 +96,11 @@ std::vector<Strip> punching_strips(const BalancePunching& punching);
 double damper_gap(const ActionDesign& design);
 double key_end_rise(const ActionDesign& design, double dip);  // of the key's end, the key turning on its hole
 Vec2 damper_centre(const ActionDesign& design);               // W [m]
-Vec2 key_end(const ActionDesign& design);                     // where the tip meets the key, key frame [m]
+// Angle of the damper's lever with the damper at rest on the string, and where the upper stop begins to
+// press.
+double damper_rest_angle(const ActionDesign& design);
+double damper_stop_angle(const ActionDesign& design);
+Vec2 key_end(const ActionDesign& design);  // where the tip meets the key, key frame [m]
 
 inline constexpr const char* kBalancePunchingName = "key on balance punching";
 inline constexpr const char* kKeyDamperName = "key end on damper lever";

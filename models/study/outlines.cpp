@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/study/damper_outline.h"
+
 namespace leverwright::study {
 
 using action::kBodyNames;
@@ -83,30 +85,29 @@ std::vector<BodyOutline> find_body_outlines(const action::Action& a) {
           offset(box(from, -shank, a.hammer_origins[k + 1].x() + kOver, shank), -origin), "");
   }
   if (a.check_body >= 0) add(a.check_body, "leather", offset(check_outline(a), -action::check_hinge(d)), "");
-  if (a.damper_body >= 0) {
-    const double tip = d.key_options.damper.lever_length;
-    add(a.damper_body, "rail", {{-tip - 3e-3, -3e-3}, {4e-3, -3e-3}, {4e-3, 3e-3}, {-tip - 3e-3, 3e-3}},
-        "damper lever");
-  }
+  add_damper_outlines(a, &out);
   return out;
 }
 
 namespace {
 
 // The string as far as it is drawn. Where it yields it is given the shape of a string pushed aside at rest
-// at the struck point: straight to either support.
+// at the struck point: straight to either support. It reaches as far as the damper.
 Feature string_line(const action::Action& a) {
   const auto& d = a.design;
   const Vec2 struck(d.p_H.x() + d.hammer_length, d.string_y);
   constexpr double kDrawn = 60e-3;
+  double back = kDrawn;
+  if (a.damper_body >= 0)
+    back = std::max(back, find_damper_hang(a).x() + kDamperHalfLength + 8e-3 - struck.x());
   Feature out{"string", "ground", "line", "string", {}, 0, "", {}};
   if (a.mechanism.strings.empty()) {
-    out.points = {struck - Vec2(kDrawn, 0), struck + Vec2(kDrawn, 0)};
+    out.points = {struck - Vec2(kDrawn, 0), struck + Vec2(back, 0)};
     return out;
   }
   const planar::StringData& s = d.options.string;
   const double near = s.striking_share * s.length, far = s.length - near;
-  for (const double x : {-kDrawn, -std::min(near, kDrawn), 0.0, kDrawn}) {
+  for (const double x : {-kDrawn, -std::min(near, kDrawn), 0.0, back}) {
     if (!out.points.empty() && struck.x() + x <= out.points.back().x()) continue;
     out.points.push_back(struck + Vec2(x, 0));
     out.yields.push_back(std::max(0.0, 1 - std::abs(x) / (x < 0 ? near : far)));
@@ -226,6 +227,25 @@ std::vector<Feature> find_features(const action::Action& a) {
                  {d.lever_centre + Vec2(2e-3, -16e-3), Vec2(2e-3, 14e-3)},
                  0,
                  jack});
+  add_damper_features(a, &out);
+  return out;
+}
+
+planar::Pose find_drawn_pose(const action::Action& a, const BodyOutline& body,
+                             const std::vector<planar::Pose>& poses, bool dampers_held_up) {
+  if (body.index == a.damper_body && a.damper_body >= 0 && dampers_held_up) {
+    planar::Pose out;
+    out.o = body.joint;
+    out.angle = action::damper_stop_angle(a.design);
+    return out;
+  }
+  if (body.index != kUpright) return poses[static_cast<std::size_t>(body.index)];
+  planar::Pose on;
+  for (const BodyOutline& b : find_body_outlines(a))
+    if (b.body == body.parent) on = find_drawn_pose(a, b, poses, dampers_held_up);
+  planar::Pose out;
+  const double c = std::cos(on.angle), s = std::sin(on.angle);
+  out.o = on.o + Vec2(c * body.joint.x() - s * body.joint.y(), s * body.joint.x() + c * body.joint.y());
   return out;
 }
 

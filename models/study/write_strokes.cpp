@@ -58,8 +58,14 @@ class StrokeStore {
     // Any finger comes after the bodies of the action, whose indices it leaves alone.
     store::Columns bodies, sliding;
     std::vector<const std::vector<double>*> angle, speed, slide;
+    const std::vector<double> upright(s_.time.size(), 0.0);
     for (const BodyOutline& b : find_body_outlines(a_)) {
       bodies.names.push_back(b.body);
+      if (b.index == kUpright) {
+        angle.push_back(&upright);
+        speed.push_back(&upright);
+        continue;
+      }
       angle.push_back(&s_.position[static_cast<std::size_t>(b.index)]);
       speed.push_back(&s_.speed[static_cast<std::size_t>(b.index)]);
       if (b.slide < 0) continue;

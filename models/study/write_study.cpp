@@ -321,11 +321,9 @@ class SetUpStore {
     }
     const std::string at = at_ + "/scene/positions";
     std::vector<std::string> names;
-    std::vector<int> bodies;
-    for (const auto& b : find_body_outlines(s_.action)) {
-      names.push_back(slug(b.body));
-      bodies.push_back(b.index);
-    }
+    const std::vector<BodyOutline> bodies = find_body_outlines(s_.action);
+    for (const auto& b : bodies) names.push_back(slug(b.body));
+    const bool held_up = !s_.action.design.key_options.damper.weighed;
     w_.write_strings(at, "bodies", names, "rows of the positions");
     const double dips[] = {0.0, 0.5 * s_.regulated.dip_let_off, s_.regulated.dip_let_off};
     const char* moments[] = {"rest", "half_stroke", "let_off"};
@@ -341,8 +339,8 @@ class SetUpStore {
       scratch.q = s.state.q;
       s_.action.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
       std::vector<double> poses, signs;
-      for (const int b : bodies) {
-        const auto& p = scratch.poses[static_cast<std::size_t>(b)];
+      for (const auto& b : bodies) {
+        const planar::Pose p = find_drawn_pose(s_.action, b, scratch.poses, held_up);
         poses.insert(poses.end(), {p.o.x(), p.o.y(), p.angle});
       }
       for (const auto& g : groups) {

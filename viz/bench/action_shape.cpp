@@ -45,11 +45,11 @@ scene::SetUpMoment find_moment(const action::Action& a, const planar::VecQ& q, c
   for (const auto& outline : study::find_body_outlines(a)) {
     scene::BodyShape body;
     body.name = outline.body;
-    if (outline.index < action::kBodyCount) body.pivot = scene::Point(0, 0);
+    if (outline.index >= 0 && outline.index < action::kBodyCount) body.pivot = scene::Point(0, 0);
     body.pieces.push_back(
         {outline.body, scene::PieceKind::kSolid, role_of(outline.colour_role), outline.outline});
     out.shape.bodies.push_back(body);
-    const auto& pose = scratch.poses[static_cast<std::size_t>(outline.index)];
+    const planar::Pose pose = study::find_drawn_pose(a, outline, scratch.poses);
     out.moment.poses.push_back({pose.o.x(), pose.o.y(), pose.angle});
   }
   for (const auto& f : study::find_features(a)) {

@@ -99,7 +99,7 @@ const char* const kOrderTemplate = R"html(<!DOCTYPE html>
 :root { color: #000000; background: #ffffff; }
 body { font: 9.5pt/1.3 "DejaVu Sans", Verdana, sans-serif; margin: 0 auto; padding: 1mm; max-width: 186mm; }
 h1 { font-size: 14pt; margin: 0 0 1mm; }
-h2 { font-size: 11pt; margin: 4mm 0 1mm; border-bottom: 0.5mm solid #000000; break-after: avoid; }
+h2 { font-size: 11pt; margin: 2.8mm 0 0.8mm; border-bottom: 0.5mm solid #000000; break-after: avoid; }
 h3 { font-size: 9.5pt; margin: 3mm 0 1mm; break-after: avoid; }
 p { margin: 1mm 0; }
 .small { font-size: 8pt; }
@@ -107,10 +107,10 @@ p { margin: 1mm 0; }
 .head span { flex: 1; border-bottom: 0.3mm solid #000000; padding-top: 4mm; }
 .why { border: 0.4mm solid #000000; padding: 1mm 2mm; }
 figure { margin: 2mm 0; break-inside: avoid; }
-figure img { width: 100%; height: auto; display: block; max-height: 105mm; }
+figure img { width: 100%; height: auto; display: block; max-height: 96mm; }
 figcaption { font-size: 8pt; }
 ol, ul { margin: 1mm 0; padding-left: 0; list-style: none; }
-li { break-inside: avoid; margin: 0.8mm 0; padding-left: 11.5mm; text-indent: -11.5mm; }
+li { break-inside: avoid; margin: 0.6mm 0; padding-left: 11.5mm; text-indent: -11.5mm; }
 ul li { padding-left: 4mm; text-indent: -4mm; }
 .box { display: inline-block; width: 3.4mm; height: 3.4mm; border: 0.3mm solid #000000; vertical-align: -0.6mm; margin-right: 1.5mm; text-indent: 0; }
 .step { display: inline-block; width: 6mm; text-indent: 0; font-weight: bold; }

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <cstring>
 
+#include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "viz/export/export.h"
 #include "viz/scene/output_file.h"
@@ -27,6 +28,30 @@ std::vector<Point> corners_of(const scene::RoundPiece& round) {
 
 bool is_closed(scene::PieceKind kind) {
   return kind == scene::PieceKind::kSolid || kind == scene::PieceKind::kCap;
+}
+
+// A line as a band of triangles, m: viewers draw bare lines a pixel thin, or not at all.
+std::vector<float> band_of(const std::vector<Point>& line_mm, double half_mm, float z) {
+  std::vector<float> out;
+  for (size_t k = 0; k + 1 < line_mm.size(); ++k) {
+    const Point &a = line_mm[k], &b = line_mm[k + 1];
+    const Point side = half_mm * base::perp((b - a).normalized());
+    for (const Point& p : {Point(a - side), Point(b - side), Point(b + side), Point(a - side),
+                           Point(b + side), Point(a + side)})
+      out.insert(out.end(), {static_cast<float>(1e-3 * p.x()), static_cast<float>(1e-3 * p.y()), z});
+  }
+  return out;
+}
+
+// The two ends of a spring at a time: how its line lies in the frame of the body it starts on.
+struct SpringPlace {
+  double length = 0, angle = 0;  // m, rad
+};
+SpringPlace find_spring(const scene::ActionMotion& m, const scene::SpringShape& spring, double t) {
+  const auto poses = scene::find_poses(m, t);
+  const scene::Pose& on = poses[static_cast<size_t>(spring.body_a)];
+  const Point d = place(poses[static_cast<size_t>(spring.body_b)], spring.on_b) - place(on, spring.on_a);
+  return {d.norm(), std::atan2(d.y(), d.x()) - on.theta};
 }
 
 std::vector<double> times_of(const film::FilmStroke& s, double every) {
@@ -161,6 +186,13 @@ std::string write_gltf(const film::FilmStroke& s, double every) {
   std::vector<float> clock;
   for (const double t : times) clock.push_back(static_cast<float>(t - times.front()));
   const int clock_at = buffer.add(clock, "SCALAR", 1, false);
+  const auto add_turns = [&](size_t node, const std::vector<double>& angles) {
+    std::vector<float> turns;  // quaternions about z, against the parent
+    for (const double a : angles)
+      for (const double v : {0.0, 0.0, std::sin(0.5 * a), std::cos(0.5 * a)})
+        turns.push_back(static_cast<float>(v));
+    add_channel(node, "rotation", turns, "VEC4", 4, clock_at);
+  };
   for (size_t b = 0; b < n; ++b) {
     std::string primitives;
     float depth = 0;  // later pieces lie nearer to the eye
@@ -210,6 +242,9 @@ std::string write_gltf(const film::FilmStroke& s, double every) {
     for (size_t c = 1; c < n; ++c)
       if (m.parent[c] == static_cast<int>(b)) children += fmt::format("{}{}", children.empty() ? "" : ",", c);
     if (b == 0 && extra_node > 0) children += fmt::format("{}{}", children.empty() ? "" : ",", extra_node);
+    for (size_t k = 0; k < m.shape.springs.size(); ++k)  // after the string
+      if (m.shape.springs[k].body_a == static_cast<int>(b))
+        children += fmt::format("{}{}", children.empty() ? "" : ",", n + (extra_node > 0 ? 1 : 0) + k);
     nodes += fmt::format("{}{{\"name\":\"{}\",\"translation\":[{:.9g},{:.9g},0]{}{}}}", b > 0 ? "," : "",
                          m.shape.bodies[b].name, m.joint[b].x(), m.joint[b].y(),
                          primitives.empty() ? "" : fmt::format(",\"mesh\":{}", mesh_count),
@@ -219,14 +254,12 @@ std::string write_gltf(const film::FilmStroke& s, double every) {
       ++mesh_count;
     }
     if (b == 0 || m.angle[b].empty()) continue;
-    std::vector<float> turns;  // quaternions about z, against the parent
+    std::vector<double> turns;
     for (const double t : times) {
       const auto poses = scene::find_poses(m, t);
-      const double half = 0.5 * (poses[b].theta - poses[static_cast<size_t>(m.parent[b])].theta);
-      for (const double v : {0.0, 0.0, std::sin(half), std::cos(half)})
-        turns.push_back(static_cast<float>(v));
+      turns.push_back(poses[b].theta - poses[static_cast<size_t>(m.parent[b])].theta);
     }
-    add_channel(b, "rotation", turns, "VEC4", 4, clock_at);
+    add_turns(b, turns);
     if (b >= m.slide.size() || m.slide[b].empty()) continue;
     std::vector<float> places;  // of a joint that moves
     for (const double t : times) {
@@ -242,6 +275,34 @@ std::string write_gltf(const film::FilmStroke& s, double every) {
     for (const double t : times)
       rise.push_back(static_cast<float>(scene::find_value(m.time, m.string_rise, t)));
     add_channel(extra_node, "weights", rise, "SCALAR", 1, clock_at);
+    ++mesh_count;
+  }
+  // A spring hangs on the body it starts on, turns towards its other end and is stretched to reach it.
+  for (size_t k = 0; k < m.shape.springs.size(); ++k) {
+    const scene::SpringShape& spring = m.shape.springs[k];
+    const double drawn = find_spring(m, spring, times.front()).length;
+    if (!(drawn > 0))
+      throw base::UserError("the spring " + spring.name + " has no length: it cannot be drawn");
+    constexpr double kSpringHalf = 0.25, kWireHalf = 0.6;  // mm, for the eye
+    const float depth = 1e-3F + 2e-3F * static_cast<float>(n);
+    const std::vector<float> band = band_of(scene::spring_line(spring.straight, 1e3 * drawn),
+                                            spring.straight ? kWireHalf : kSpringHalf, depth);
+    const size_t node = n + (extra_node > 0 ? 1 : 0) + k;
+    nodes += fmt::format(",{{\"name\":\"{}\",\"translation\":[{:.9g},{:.9g},0],\"mesh\":{}}}", spring.name,
+                         spring.on_a.x(), spring.on_a.y(), mesh_count);
+    meshes += fmt::format("{}{{\"primitives\":[{{\"attributes\":{{\"POSITION\":{}}},\"material\":{}}}]}}",
+                          mesh_count > 0 ? "," : "", buffer.add(band, "VEC3", 3, true),
+                          material_of(spring.straight ? scene::Role::kMetal : scene::Role::kString));
+    ++mesh_count;
+    std::vector<double> angles;
+    std::vector<float> stretch;
+    for (const double t : times) {
+      const SpringPlace at = find_spring(m, spring, t);
+      angles.push_back(at.angle);
+      stretch.insert(stretch.end(), {static_cast<float>(at.length / drawn), 1.0F, 1.0F});
+    }
+    add_turns(node, angles);
+    add_channel(node, "scale", stretch, "VEC3", 3, clock_at);
   }
   for (const scene::Role role : roles) {
     const scene::Rgb c = scene::rgb(role);

@@ -253,8 +253,8 @@ Chart build_ledger(const std::string& title, const std::vector<Ledger>& all_ledg
       sum += value;
       p.bars.push_back(
           {0, value, at - 0.32, at + 0.32, scene::set_up_role(static_cast<int>(i)), 0.85, rows[k].place});
-      p.notes.push_back(
-          {p.x.high, at, fmt::format("{:.1f}", value), chart::Side::kRight, 0, 0, scene::Role::kInk});
+      p.notes.push_back({p.x.high, at, fmt::format("{:.1f}", std::abs(value) < 0.05 ? 0.0 : value),
+                         chart::Side::kRight, 0, 0, scene::Role::kInk});
       const double base = rows[k].force * kGf;
       if (i > 0) {
         Series mark;

@@ -198,6 +198,7 @@ Chart build_energy(const std::string& title, const Stroke& s) {
     if (s.time[k] >= from && s.time[k] <= to) rows.push_back(k), time.push_back(kMs * s.time[k]);
   below.assign(rows.size(), 0);
   int index = 1;
+  double least = 0, most = 0;
   for (const auto& [name, parts] : shares) {
     Series strip = line(static_cast<size_t>(index), name);
     strip.dashes.clear();
@@ -210,9 +211,11 @@ Chart build_energy(const std::string& title, const Stroke& s) {
         if (const auto* values = find(part)) below[r] += kMilliJoule * ((*values)[rows[r]] - values->front());
     }
     strip.high = strip.y = below;
+    for (const double v : below) least = std::min(least, v), most = std::max(most, v);
     p.series.push_back(std::move(strip));
     ++index;
   }
+  if (least > -0.02 * most) p.y.low = 0;  // else a hair below the line costs a whole step
   if (const auto* work = find("work")) {
     Series total = line(0, "work put in");
     total.x = time;

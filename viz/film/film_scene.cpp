@@ -136,6 +136,10 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
     if (r.arrangement == Arrangement::kBeside)  // the key's front stays outside: the stack is what differs
       all.x0 = std::max(all.x0, -40.0);
   }
+  double highest = 0;  // of a string that is lifted by the blow
+  for (const FilmStroke& s : r.strokes)
+    for (const double rise : s.motion.string_rise) highest = std::max(highest, rise);
+  all.y1 += 1e3 * highest;
   view_ = all;
 
   const double width = page_width(r) - 2 * kMargin, gap = 14;
@@ -296,10 +300,12 @@ void FilmScene::add_strip(const Strip& strip, double t, scene::Scene* out) const
   }
   shapes.push_back(line("axis", {{b.x0, b.y0}, {b.x1, b.y0}}, Role::kFaintInk, 0.25));
   const double ms = round_step(1e3 * (span_.to - span_.from), 4);
-  for (double v = ms * std::ceil(1e3 * span_.from / ms - 1e-9); v <= 1e3 * span_.to + 1e-9; v += ms)
-    shapes.push_back(words(fmt::format("{:.4g}", std::abs(v) < 1e-9 * ms ? 0.0 : v),
-                           {x_of(1e-3 * v), b.y0 - 3.4}, 2.6,
-                           x_of(1e-3 * v) > b.x1 - 2 ? Across::kRight : Across::kCentre));
+  for (double v = ms * std::ceil(1e3 * span_.from / ms - 1e-9); v <= 1e3 * span_.to + 1e-9; v += ms) {
+    const bool last = v + ms > 1e3 * span_.to + 1e-9;
+    const std::string number = fmt::format("{:.4g}{}", std::abs(v) < 1e-9 * ms ? 0.0 : v, last ? " ms" : "");
+    const double half = 0.5 * 2.6 * scene::text_width(number), x = x_of(1e-3 * v);
+    shapes.push_back(words(number, {std::min(x, b.x1 - half), b.y0 - 3.4}, 2.6, Across::kCentre));
+  }
   for (size_t i = 0; i < strip.values.size(); ++i) {
     const std::vector<double>& time = request_.strokes[i].motion.time;
     std::vector<Point> before, after;

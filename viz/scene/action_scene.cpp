@@ -211,17 +211,26 @@ std::vector<Point> place_piece(const Piece& piece, const Pose& pose, double stri
   return out;
 }
 
-// A spring is a zigzag of fixed pitch between its two ends, a wire the line between them.
+// A spring is a zigzag of a fixed number of turns between its two ends, a wire the line between them.
+std::vector<Point> spring_line(bool straight, double length) {
+  if (straight) return {Point(0, 0), Point(length, 0)};
+  constexpr int kTurns = 9;
+  constexpr double kSide = 1.1;  // mm
+  std::vector<Point> out{Point(0, 0)};
+  for (int i = 1; i < kTurns; ++i) out.emplace_back(length * i / kTurns, i % 2 == 0 ? kSide : -kSide);
+  out.emplace_back(length, 0);
+  return out;
+}
+
 std::vector<Point> place_spring(const SpringShape& spring, const std::vector<Pose>& poses) {
   const Point a = to_millimetres(place(poses[static_cast<size_t>(spring.body_a)], spring.on_a));
   const Point b = to_millimetres(place(poses[static_cast<size_t>(spring.body_b)], spring.on_b));
-  if (spring.straight) return {a, b};
-  constexpr int kTurns = 9;
-  const Point side = (b - a).norm() > 0 ? Point(1.1 * base::perp(b - a).normalized()) : Point(0, 0);
-  std::vector<Point> out{a};
-  for (int i = 1; i < kTurns; ++i)
-    out.push_back(a + (b - a) * (static_cast<double>(i) / kTurns) + (i % 2 == 0 ? 1.0 : -1.0) * side);
-  out.push_back(b);
+  const double length = (b - a).norm();
+  if (!(length > 0)) return {a, b};
+  const Point along = (b - a) / length;
+  std::vector<Point> out;
+  for (const Point& p : spring_line(spring.straight, length))
+    out.push_back(a + p.x() * along + p.y() * base::perp(along));
   return out;
 }
 

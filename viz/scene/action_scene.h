@@ -122,6 +122,10 @@ double find_force_scale(const std::vector<ContactSign>& contacts);
 Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
                          const ActionSceneOptions& options);
 
+// A spring's drawn line from (0, 0) to (length, 0), mm; a wire's is the straight one. The length changes only
+// x.
+std::vector<Point> spring_line(bool straight, double length);
+
 // Points of one piece, and of one spring, at a moment, mm in W.
 std::vector<Point> place_piece(const Piece& piece, const Pose& pose, double string_rise);
 std::vector<Point> place_spring(const SpringShape& spring, const std::vector<Pose>& poses);

@@ -226,7 +226,11 @@ Scene build_part_overlay(const SetUpMoment& first, const SetUpMoment& second, co
           inset.shapes.push_back(
               Arrow{p.name, p.first, p.second, Stroke{Role::kContact, 0.4, {}}, 1.8, false});
           Label label;
-          label.text = fmt::format("{} mm", signed_mm(p.change().x()));
+          // The greater part of the change and its way; both stand in the note below.
+          const Point d = p.change();
+          label.text = std::abs(d.x()) >= std::abs(d.y())
+                           ? fmt::format("{} mm", signed_mm(d.x()))
+                           : fmt::format("{:.1f} mm {}", std::abs(d.y()), d.y() > 0 ? "up" : "down");
           label.at = p.second;
           label.offset = Point(0, -4);
           label.across = Across::kCentre;

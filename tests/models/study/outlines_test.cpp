@@ -7,8 +7,10 @@
 #include <map>
 
 #include "models/action/change.h"
+#include "models/action/key_options.h"
 #include "models/action/options.h"
 #include "models/case/read_case.h"
+#include "models/study/damper_outline.h"
 
 namespace leverwright::study {
 namespace {
@@ -42,15 +44,15 @@ TEST(Outlines, EveryBodyHangsWhereTheMechanismHasIt) {
   a.mechanism.tree.calc_poses(s.q, s.v, s.poses);
   std::map<std::string, DrawnPose> drawn{{"ground", {}}};
   const auto bodies = find_body_outlines(a);
-  ASSERT_EQ(bodies.size(), 9u) << "five, two more of the shank, back check, damper lever";
+  ASSERT_EQ(bodies.size(), 10u) << "five, two more of the shank, back check, damper lever and head";
   int sliding = 0;
   for (const BodyOutline& b : bodies) {
     ASSERT_EQ(drawn.count(b.parent), 1u) << b.body << " before its parent " << b.parent;
     Vec2 joint = b.joint;
     if (b.slide >= 0) joint += s.q[b.slide] * b.slide_way, ++sliding;
-    const DrawnPose here{placed(drawn.at(b.parent), joint), s.q[b.index]};
+    const DrawnPose here{placed(drawn.at(b.parent), joint), b.index == kUpright ? 0.0 : s.q[b.index]};
     drawn[b.body] = here;
-    const auto& there = s.poses[static_cast<std::size_t>(b.index)];
+    const planar::Pose there = find_drawn_pose(a, b, s.poses);
     EXPECT_NEAR((here.o - there.o).norm(), 0, 1e-12) << b.body;
     EXPECT_NEAR(here.angle, there.angle, 1e-12) << b.body;
     EXPECT_GE(b.outline.size(), 4u);
@@ -113,6 +115,75 @@ TEST(Outlines, StringYieldsMostWhereItIsStruckAndNotBeyondItsSupport) {
         EXPECT_NEAR(f.yields[k], std::max(0.0, 1 - std::abs(x) / reach), 1e-12);
       }
     }
+}
+
+// The head stands where the mechanism's lever holds it: at rest its felt is pressed by the string's own
+// compression, with the key half way in its dip beyond the start the lever's round tip lies on the key's end,
+// and the head has risen by the share of the tip's way that its wire has of the lever.
+TEST(Outlines, DamperHeadStandsOnTheStringAndRisesWithItsLever) {
+  const action::Action a = assembled(demo(true));
+  const action::DamperLever& damper = a.design.key_options.damper;
+  const auto bodies = find_body_outlines(a);
+  const BodyOutline *lever = nullptr, *head = nullptr;
+  for (const BodyOutline& b : bodies) {
+    if (b.body == action::kDamperBodyName) lever = &b;
+    if (b.body == kDamperHeadName) head = &b;
+  }
+  ASSERT_NE(lever, nullptr);
+  ASSERT_NE(head, nullptr);
+  std::map<std::string, Feature> features;
+  for (const Feature& f : find_features(a)) features[f.name] = f;
+  const auto lowest = [](const std::vector<Vec2>& points, const DrawnPose& at) {
+    double y = 1;
+    for (const Vec2& p : points) y = std::min(y, placed(at, p).y());
+    return y;
+  };
+  planar::Scratch s(a.mechanism);
+  s.v.setZero();
+  const auto head_at = [&](double angle) {
+    s.q = a.q_drawn;
+    s.q[a.damper_body] = angle;
+    a.mechanism.tree.calc_poses(s.q, s.v, s.poses);
+    const planar::Pose p = find_drawn_pose(a, *head, s.poses);
+    EXPECT_EQ(p.angle, 0) << "upright";
+    return DrawnPose{p.o, p.angle};
+  };
+  const double share = damper.mass_arm / damper.lever_length, rest = action::damper_rest_angle(a.design);
+  const double pressed = damper.string_felt.compression(damper.weight / share);
+  ASSERT_GT(pressed, 1e-5);
+  EXPECT_NEAR(a.design.string_y - lowest(features.at("damper felt").points, head_at(rest)), pressed,
+              1e-3 * pressed)
+      << "sine for angle";
+  // Key so far down that its end has risen 3 mm beyond where it meets the tip.
+  const double up = 3e-3, tip_y = -up / damper.lever_length;  // by small angles
+  const DrawnPose raised = head_at(rest + tip_y);
+  EXPECT_NEAR(lowest(features.at("damper felt").points, raised) - a.design.string_y + pressed, share * up,
+              2e-3 * share * up);
+  const planar::Pose l = find_drawn_pose(a, *lever, s.poses);
+  double lowest_tip = 1;
+  for (const Vec2& p : lever->outline) lowest_tip = std::min(lowest_tip, placed({l.o, l.angle}, p).y());
+  const Vec2 end = action::key_end(a.design) + a.design.p_balance;
+  EXPECT_NEAR(lowest_tip - end.y(), action::damper_gap(a.design) + up, 0.2e-3)
+      << "the outline's corner is not the round tip";
+  // The wire joins the lever to the head, the stop begins where the lever is stopped, the string reaches
+  // there.
+  const Feature& wire = features.at("damper wire");
+  EXPECT_NEAR((placed(raised, wire.points[0]) - placed({l.o, l.angle}, Vec2(-damper.mass_arm, 0))).norm(), 0,
+              1e-12);
+  EXPECT_NEAR(placed(raised, wire.points[1]).y(), lowest(head->outline, raised), 1e-12);
+  const double stop = action::damper_stop_angle(a.design);
+  const Vec2 edge = lever->outline[3] - lever->outline[2];  // upper side
+  const Vec2 along(std::cos(stop) * edge.x() - std::sin(stop) * edge.y(),
+                   std::sin(stop) * edge.x() + std::cos(stop) * edge.y());
+  const Vec2 from = placed({lever->joint, stop}, lever->outline[2]);
+  for (const std::size_t k : {0u, 1u})
+    EXPECT_NEAR(base::cross(along.normalized(), features.at("damper stop").points[k] - from), 0, 1e-12);
+  EXPECT_GT(features.at("string").points.back().x(), raised.o.x() + kDamperHalfLength);
+  // Weighed with the dampers lifted, it is drawn held up there.
+  const planar::Pose held = find_drawn_pose(a, *lever, s.poses, true);
+  EXPECT_EQ(held.angle, stop);
+  EXPECT_NEAR(find_drawn_pose(a, *head, s.poses, true).o.y(),
+              lever->joint.y() - damper.mass_arm * std::sin(stop), 1e-12);
 }
 
 }  // namespace

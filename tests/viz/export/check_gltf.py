@@ -46,7 +46,7 @@ for channel in animation["channels"]:
     clock, turns = values(s["input"]), values(s["output"])
     if len(clock) != len(turns) or any(b <= a for a, b in zip(clock, clock[1:])):
         problems.append("clock of a channel")
-    wanted = {"rotation": 4, "translation": 3, "weights": 1}[channel["target"]["path"]]
+    wanted = {"rotation": 4, "translation": 3, "scale": 3, "weights": 1}[channel["target"]["path"]]
     if any(len(v) != wanted for v in turns):
         problems.append("width of a channel")
     if wanted == 4 and any(abs(math.hypot(*q) - 1) > 1e-5 for q in turns):

@@ -2,6 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <sstream>
+
 #include "tests/viz/film/small_study.h"
 #include "tests/viz/support/read_back.h"
 #include "viz/vtk/write_mesh.h"
@@ -69,6 +72,47 @@ TEST_F(Export, GltfMovesAJointThatSlidesAndAStringThatYields) {
   EXPECT_EQ(mock::count(text, "\"mode\":3"), 1) << "the string is a line";
   const auto files = write_vtk(s, 50e-3, folder_.path(), "moves");
   EXPECT_NE(support::read_text(files[0]), support::read_text(files[1]));
+}
+
+// Two springs more: each ends where the scene draws it, at every time, by the rules of the format; a zigzag
+// and a wire. General viewers get bands of triangles in glTF and lines in .vtp.
+TEST_F(Export, SpringsReachFromBodyToBody) {
+  film::FilmStroke s = stroke();
+  auto& m = s.motion;
+  const long bare_points = [&] {
+    return vtk::read_gltf(folder_.write("bare.gltf", write_gltf(s, 5e-3))).points;
+  }();
+  const auto body = [&](const std::string& name) {
+    for (size_t b = 0; b < m.shape.bodies.size(); ++b)
+      if (m.shape.bodies[b].name == name) return static_cast<int>(b);
+    return -1;
+  };
+  m.shape.springs = {{"jack spring", body("wippen"), body("jack"), {-0.03, 0.004}, {0.002, 0.03}, false},
+                     {"check wire", body("key"), body("hammer"), {0.24, 0.022}, {0.13, -0.02}, true}};
+  const std::string path = folder_.write("springs.gltf", write_gltf(s, 5e-3));
+  EXPECT_EQ(mock::run("/usr/bin/python3 tests/viz/export/check_gltf.py " + path + " 2>&1"), "");
+  double stretched = 1;
+  for (const scene::SpringShape& spring : m.shape.springs) {
+    std::istringstream rows(mock::run("/usr/bin/python3 tests/viz/export/spring_ends.py " + path + " '" +
+                                      spring.name + "' 2>&1"));
+    double t = 0, ax = 0, ay = 0, bx = 0, by = 0;
+    int count = 0;
+    double first = 0;
+    while (rows >> t >> ax >> ay >> bx >> by) {
+      const auto drawn = scene::place_spring(spring, scene::find_poses(m, t));
+      const scene::Point a(1e3 * ax, 1e3 * ay), b(1e3 * bx, 1e3 * by);
+      EXPECT_NEAR((a - drawn.front()).norm(), 0, 2e-3) << spring.name << " at " << t << " s, mm";
+      EXPECT_NEAR((b - drawn.back()).norm(), 0, 2e-3 + (spring.straight ? 0 : 0.3)) << spring.name;
+      if (count++ == 0) first = (b - a).norm();
+      stretched = std::max(stretched, (b - a).norm() / first);
+    }
+    EXPECT_EQ(count, 21) << spring.name;
+  }
+  EXPECT_GT(stretched, 1.01) << "else nothing was tried";
+  const vtk::GltfCounts read = vtk::read_gltf(path);
+  EXPECT_EQ(read.points - bare_points, 6 * (9 + 1)) << "nine pieces of the zigzag, one wire";
+  const auto files = write_vtk(s, 50e-3, folder_.path(), "springs");
+  EXPECT_EQ(vtk::read_vtp(files[0]).lines, 2 + 2);
 }
 
 TEST_F(Export, GltfIsReadByVtksOwnReader) {

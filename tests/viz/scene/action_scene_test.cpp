@@ -7,6 +7,7 @@
 
 #include "tests/viz/support/mock_action.h"
 #include "viz/scene/inside.h"
+#include "viz/scene/motion.h"
 
 namespace leverwright::scene {
 namespace {
@@ -289,6 +290,34 @@ TEST(HeelOverlay, InsetShowsTheCapAtTheMagnificationAskedFor) {
   EXPECT_NEAR(inset.from.centre().y(), cap.y1, 1e-9);
   EXPECT_GE(inset.to.x0, scene.view.x0);
   EXPECT_LE(inset.to.y1, scene.view.y1);
+}
+
+// What hangs on a lever and does not turn with it, as a damper's head on its wire.
+TEST(Motion, WhatIsKeptUprightFollowsItsLeverOnly) {
+  ActionMotion m;
+  m.shape.bodies = {
+      {"ground", {}, {}, {}},
+      {"damper lever", {}, {}, {}},
+      {"damper head",
+       {{"damper felt", PieceKind::kSolid, Role::kFelt, {{-0.02, 0.1}, {0.02, 0.1}, {0.02, 0.11}}, ""}},
+       {},
+       {}}};
+  m.parent = {0, 0, 1};
+  m.joint = {{0, 0}, {0.31, 0.04}, {-0.045, 0}};
+  m.time = {0, 1};
+  m.angle = {{}, {0.01, -0.09}, {0, 0}};
+  m.speed = {{}, {-0.1, -0.1}, {0, 0}};
+  for (const double t : {0.0, 0.37, 1.0}) {
+    const auto poses = find_poses(m, t);
+    const double lever = 0.01 - 0.1 * t;
+    EXPECT_NEAR(poses[1].theta, lever, 1e-12);
+    EXPECT_EQ(poses[2].theta, 0);
+    EXPECT_NEAR(poses[2].x, 0.31 - 0.045 * std::cos(lever), 1e-12);
+    EXPECT_NEAR(poses[2].y, 0.04 - 0.045 * std::sin(lever), 1e-12);
+    const auto felt = place_piece(m.shape.bodies[2].pieces[0], poses[2], 0);
+    EXPECT_NEAR(felt[0].y(), felt[1].y(), 1e-12) << "level";
+    EXPECT_NEAR(felt[0].y(), 1e3 * (0.14 - 0.045 * std::sin(lever)), 1e-9);
+  }
 }
 
 }  // namespace
