@@ -118,8 +118,8 @@ TEST(Outlines, StringYieldsMostWhereItIsStruckAndNotBeyondItsSupport) {
 }
 
 // The head stands where the mechanism's lever holds it: at rest its felt is pressed by the string's own
-// compression, with the key half way in its dip beyond the start the lever's round tip lies on the key's end,
-// and the head has risen by the share of the tip's way that its wire has of the lever.
+// compression; with the lever's tip 3 mm up its lower side is the gap and these above the key's end, and the
+// head has risen by the share of the tip's way that its wire has of the lever.
 TEST(Outlines, DamperHeadStandsOnTheStringAndRisesWithItsLever) {
   const action::Action a = assembled(demo(true));
   const action::DamperLever& damper = a.design.key_options.damper;
@@ -154,17 +154,15 @@ TEST(Outlines, DamperHeadStandsOnTheStringAndRisesWithItsLever) {
   EXPECT_NEAR(a.design.string_y - lowest(features.at("damper felt").points, head_at(rest)), pressed,
               1e-3 * pressed)
       << "sine for angle";
-  // Key so far down that its end has risen 3 mm beyond where it meets the tip.
   const double up = 3e-3, tip_y = -up / damper.lever_length;  // by small angles
   const DrawnPose raised = head_at(rest + tip_y);
   EXPECT_NEAR(lowest(features.at("damper felt").points, raised) - a.design.string_y + pressed, share * up,
               2e-3 * share * up);
   const planar::Pose l = find_drawn_pose(a, *lever, s.poses);
-  double lowest_tip = 1;
-  for (const Vec2& p : lever->outline) lowest_tip = std::min(lowest_tip, placed({l.o, l.angle}, p).y());
+  const Vec2 below_tip = placed({l.o, l.angle}, Vec2(-damper.lever_length, lever->outline[0].y()));
   const Vec2 end = action::key_end(a.design) + a.design.p_balance;
-  EXPECT_NEAR(lowest_tip - end.y(), action::damper_gap(a.design) + up, 0.2e-3)
-      << "the outline's corner is not the round tip";
+  EXPECT_NEAR(below_tip.y() - end.y(), action::damper_gap(a.design) + up, 2e-5)
+      << "the tip's lower side, so far above the key's end at rest";
   // The wire joins the lever to the head, the stop begins where the lever is stopped, the string reaches
   // there.
   const Feature& wire = features.at("damper wire");
