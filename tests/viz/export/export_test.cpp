@@ -101,8 +101,9 @@ TEST_F(Export, SpringsReachFromBodyToBody) {
     while (rows >> t >> ax >> ay >> bx >> by) {
       const auto drawn = scene::place_spring(spring, scene::find_poses(m, t));
       const scene::Point a(1e3 * ax, 1e3 * ay), b(1e3 * bx, 1e3 * by);
-      EXPECT_NEAR((a - drawn.front()).norm(), 0, 2e-3) << spring.name << " at " << t << " s, mm";
-      EXPECT_NEAR((b - drawn.back()).norm(), 0, 2e-3 + (spring.straight ? 0 : 0.3)) << spring.name;
+      const double near = spring.straight ? 2e-3 : 0.25;  // mm; a zigzag's band ends slantwise
+      EXPECT_NEAR((a - drawn.front()).norm(), 0, near) << spring.name << " at " << t << " s";
+      EXPECT_NEAR((b - drawn.back()).norm(), 0, near) << spring.name << " at " << t << " s";
       if (count++ == 0) first = (b - a).norm();
       stretched = std::max(stretched, (b - a).norm() / first);
     }
