@@ -104,19 +104,6 @@ void replace_all(std::string* text, const std::string& from, const std::string& 
     text->replace(at, from.size(), to);
 }
 
-// The marks' definitions carry a line of 0.089 radii; every use of one says its radius in drawing units.
-void shrink_marks(std::string* text) {
-  constexpr double kSmaller = 0.8;
-  replace_all(text, "stroke-width='0.089'", "stroke-width='0.4'");
-  const std::string use = "<use xlink:href='#gpPt", scale = " scale(";
-  for (size_t at = text->find(use); at != std::string::npos; at = text->find(use, at + use.size())) {
-    const size_t end = text->find("/>", at), from = text->find(scale, at) + scale.size();
-    if (end == std::string::npos || from >= end) continue;  // a definition
-    const double radius = std::strtod(text->c_str() + from, nullptr);
-    text->replace(from, text->find(')', from) - from, fmt::format("{:.2f}", kSmaller * radius));
-  }
-}
-
 // gnuplot states an SVG's size in drawing units only (on paper it must be millimetres) and writes the weight
 // of letters into the name of the font.
 void finish_svg(const Chart& chart, const std::string& path) {
@@ -127,7 +114,6 @@ void finish_svg(const Chart& chart, const std::string& path) {
   text.replace(at, end - at,
                fmt::format("width=\"{:g}mm\" height=\"{:g}mm\"", chart.width_mm, chart.height_mm));
   replace_all(&text, "font-family=\"DejaVu Sans:Bold\"", "font-family=\"DejaVu Sans\" font-weight=\"bold\"");
-  shrink_marks(&text);
   const std::string plain = "<title>Gnuplot</title>";
   const size_t title = text.find(plain);
   if (title != std::string::npos) {

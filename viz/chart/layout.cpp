@@ -86,8 +86,7 @@ double left_room(const Panel& p, const Range& r, double height) {
       widest = std::max(widest, words(fmt::format("{:.4g}", std::abs(v) < 1e-9 * step ? 0.0 : v), kTextSize) +
                                     (v < 0 ? 1.5 : 0));
   }
-  for (const Tick& t : p.y.ticks)  // long words: their width is known to some hundredths
-    widest = std::max(widest, 1.05 * words(t.text, kTextSize));
+  for (const Tick& t : p.y.ticks) widest = std::max(widest, words(t.text, kTextSize));
   return widest + 3.5 + kLabelStep * static_cast<double>(label_lines(p.y, height).size()) +
          (p.y.label.empty() ? 0 : 1.3);
 }
