@@ -1,5 +1,6 @@
 #include "sim/planar/body_tree.h"
 
+#include <algorithm>
 #include <cassert>
 #include <cmath>
 
@@ -143,7 +144,8 @@ void BodyTree::calc_inertia(const std::vector<Pose>& poses, const Vec2& gravity,
   }
 }
 
-// A body that turns on the ground has a constant entry; the others go along their chain.
+// What a body that turns brings to its own entry is constant; what it brings to those it hangs on goes along
+// the chain.
 void BodyTree::calc_mass(const std::vector<Pose>& poses, MatQ& mass) const {
   const int n = size();
   mass.setZero(n, n);
@@ -152,16 +154,24 @@ void BodyTree::calc_mass(const std::vector<Pose>& poses, MatQ& mass) const {
     const int own = angle_owner_[i];
     if (own >= 0) mass(own, own) += b.inertia_cm;
     if (b.mass == 0) continue;
-    const Vec2 cm = poses[i].turn(b.p_cm);
-    if (b.parent == kGround && own == i) {
-      mass(i, i) += b.mass * cm.squaredNorm();
+    if (own != i) {  // a slide
+      const ChainColumns chain(*this, poses, i, poses[i].to_W(b.p_cm));
+      for (int a = 0; a < chain.count; ++a)
+        for (int c = 0; c < chain.count; ++c)
+          if (chain.index[a] >= chain.index[c])
+            mass(chain.index[a], chain.index[c]) += b.mass * chain.column[a].dot(chain.column[c]);
       continue;
     }
-    const ChainColumns chain(*this, poses, i, poses[i].o + cm);
-    for (int a = 0; a < chain.count; ++a)
+    mass(i, i) += b.mass * b.p_cm.squaredNorm();
+    if (b.parent == kGround) continue;
+    const Vec2 across = perp(poses[i].turn(b.p_cm));
+    const ChainColumns chain(*this, poses, b.parent, poses[i].o);
+    for (int a = 0; a < chain.count; ++a) {
+      const int k = chain.index[a];
+      mass(std::max(i, k), std::min(i, k)) += b.mass * across.dot(chain.column[a]);
       for (int c = 0; c < chain.count; ++c)
-        if (chain.index[a] >= chain.index[c])
-          mass(chain.index[a], chain.index[c]) += b.mass * chain.column[a].dot(chain.column[c]);
+        if (k >= chain.index[c]) mass(k, chain.index[c]) += b.mass * chain.column[a].dot(chain.column[c]);
+    }
   }
 }
 

@@ -78,6 +78,7 @@ CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, in
                            const Profile& profile, MuTable mu)
     : Contact(std::move(name_in), cap_body, profile_body), cap_(cap), profile_(profile), mu_(std::move(mu)) {
   group = name;
+  mu_varies_ = !mu_.s.empty();
   const double middle = 0.5 * (profile_.x_start() + profile_.x_end());
   profile_centre_ = profile_.point(middle);
   profile_reach_ = 0;
@@ -280,7 +281,7 @@ Touch CapOnProfile::find(const std::vector<Pose>& poses) const {
   t.s_a = best.cap.xi;
   t.s_b = best.x;
   t.zone = best.cap.zone;
-  if (!mu_.s.empty()) {
+  if (mu_varies_) {
     // The condition gradient . tangent = 0 followed in time, in the cap's frame.
     const Vec2 tangent = ex + pr.slope * ey, across = perp(gradient);
     const Vec2 p_W = b.to_W(profile_.point(best.x));
@@ -302,6 +303,7 @@ CapOnStrip::CapOnStrip(std::string name_in, std::string group_in, int cap_body, 
       x_(x),
       mu_factor_(mu_factor) {
   group = std::move(group_in);
+  mu_varies_ = mu_factor_ != 1;
 }
 
 Touch CapOnStrip::find(const std::vector<Pose>& poses) const {

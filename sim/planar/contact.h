@@ -50,6 +50,7 @@ class Contact {
   // Local factor on the coefficient of friction at surface coordinate s_b (rough or grooved cloth).
   virtual double mu_factor(double /*s_b*/) const { return 1.0; }
   virtual double mu_slope(double /*s_b*/) const { return 0.0; }  // d(mu_factor)/d(s_b) [1/m]
+  bool mu_varies() const { return mu_varies_; }                  // false: the factor is 1 everywhere
 
   // What bears on the rubbing surface at `touch` under this normal force.
   Press press(const Touch& touch, double force) const {
@@ -63,6 +64,9 @@ class Contact {
   int stands_in = kGround;  // body_a or body_b when this contact bears it in place of its joint
   Cloth cloth;
   DryFriction friction;
+
+ protected:
+  bool mu_varies_ = false;
 };
 
 // Round tip (centre c_b, radius) on body b against a straight face on body a (point p0_a, outward normal

@@ -238,6 +238,10 @@ double Mechanism::spring_energy(const VecQ& q) const {
   return e;
 }
 
+namespace {
+constexpr double kFadesPerSecond = -1 / Cloth::kRecovery, kSmoothsPerSecond = -1 / DryFriction::kRecovery;
+}
+
 // Forces of all contacts onto the bodies, rates of their memories, losses into the audit.
 void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) const {
   const int nc = static_cast<int>(contacts.size()), ng = static_cast<int>(groups_.size());
@@ -247,10 +251,12 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
     const Touch& t = s.touches[i];
     const int k_u = at_u_[i];
     if (t.depth <= 0) {
-      dxdt[at_d0(i)] = -x[at_d0(i)] / Cloth::kRecovery;
-      if (k_u >= 0) dxdt[k_u] = -x[k_u] / DryFriction::kRecovery;
-      s.depth_rate[i] = s.slip[i] = s.normal[i] = s.reversible[i] = s.tangential[i] = 0;
-      s.loss_normal[i] = s.loss_friction[i] = 0;
+      dxdt[at_d0(i)] = x[at_d0(i)] * kFadesPerSecond;
+      if (k_u >= 0) dxdt[k_u] = x[k_u] * kSmoothsPerSecond;
+      if (s.normal[i] != 0 || s.reversible[i] != 0) {  // it bore a moment ago
+        s.depth_rate[i] = s.slip[i] = s.normal[i] = s.reversible[i] = s.tangential[i] = 0;
+        s.loss_normal[i] = s.loss_friction[i] = 0;
+      }
       if (const int behind = string_of_[i]; behind >= 0 && !s.strings_alone) {
         const int at = at_string_[behind];
         audit[audit_names_.size() - strings.size() + behind + 1] =
@@ -292,12 +298,14 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
     s.slip[i] = s.tangential[i] = s.loss_friction[i] = 0;
     if (k_u >= 0) {
       const double slip = tangent.dot(apart);
-      // mu enters only as mu N: a factor that changes along the surface is a press that changes.
-      const double factor = c.mu_factor(t.s_b), bearing = std::max(0.0, reply.reversible);
-      const double rate_factor = c.mu_slope(t.s_b) * t.rate_s_b;
-      const Press press{factor * bearing, factor * t.depth};
-      const Press rate{factor * reply.rate_reversible + rate_factor * bearing,
-                       factor * ddot + rate_factor * t.depth};
+      Press press{std::max(0.0, reply.reversible), t.depth}, rate{reply.rate_reversible, ddot};
+      if (c.mu_varies()) {
+        // mu enters only as mu N: a factor that changes along the surface is a press that changes.
+        const double factor = c.mu_factor(t.s_b), rate_factor = c.mu_slope(t.s_b) * t.rate_s_b;
+        rate = {factor * rate.force + rate_factor * press.force,
+                factor * rate.depth + rate_factor * press.depth};
+        press = {factor * press.force, factor * press.depth};
+      }
       const DryFriction::Reply f = c.friction.calc(press, rate, slip, x[k_u]);
       dxdt[k_u] = f.rate_u;
       s.slip[i] = slip;

@@ -54,10 +54,11 @@ void ModalString::look(const double* state, Turned& t) const {
   const double* x = state + 2;
   for (std::size_t n = 0; n < modes_.size(); ++n, x += 2) {
     const Mode& mode = modes_[n];
-    t.c[n] = std::cos(mode.frequency * tau);
-    t.s[n] = std::sin(mode.frequency * tau);
-    t.y += mode.shape * (x[0] * t.c[n] - x[1] * t.s[n]);
-    t.ydot -= mode.shape * mode.frequency * (x[0] * t.s[n] + x[1] * t.c[n]);
+    const double turn = mode.frequency * tau, c = std::cos(turn), s = std::sin(turn);
+    t.y += mode.shape * (x[0] * c - x[1] * s);
+    t.ydot -= mode.shape * mode.frequency * (x[0] * s + x[1] * c);
+    t.c[n] = c;
+    t.s[n] = s;
   }
 }
 

@@ -43,12 +43,18 @@ class Rk43 : public Rk43Base {
     // Written as whole arrays: the compiler leaves loops over vectors of unknown length one by one.
     const Numbers x(in.data(), size_of(n)), k1(dxdt_in.data(), size_of(n)), k2(k2_.data(), size_of(n)),
         k3(k3_.data(), size_of(n)), k4(k4_.data(), size_of(n));
-    Places trial(trial_.data(), size_of(n));
-    trial = x + 0.5 * h * k1;
+    // Integrals nobody looks at during a step need no trial value.
+    const std::size_t head = std::min(n, integrals_from_), tail = std::min(n, integrals_to_);
+    const auto put_trial = [&](double a, const Numbers& k) {
+      const auto fore = size_of(head), aft = size_of(n - tail);
+      Places(trial_.data(), fore) = x.head(fore) + a * k.head(fore);
+      if (aft > 0) Places(trial_.data() + tail, aft) = x.tail(aft) + a * k.tail(aft);
+    };
+    put_trial(0.5 * h, k1);
     f(trial_, k2_, t + 0.5 * h);
-    trial = x + 0.5 * h * k2;
+    put_trial(0.5 * h, k2);
     f(trial_, k3_, t + 0.5 * h);
-    trial = x + h * k3;
+    put_trial(h, k3);
     f(trial_, k4_, t + h);
     const double sixth = h / 6;
     // `out` may be `in`, `dxdt_out` may be `dxdt_in`.
@@ -77,6 +83,11 @@ class Rk43 : public Rk43Base {
   // Only the first n entries of the state move; the caller keeps the others alike in every state it hands
   // over.
   void set_moving(std::size_t n) { moving_ = n; }
+  // Entries [from, to) are integrals along the way: no rate depends on them.
+  void set_integrals(std::size_t from, std::size_t to) {
+    integrals_from_ = from;
+    integrals_to_ = to;
+  }
 
   template <class StateIn>
   void adjust_size(const StateIn& x) {
@@ -93,7 +104,8 @@ class Rk43 : public Rk43Base {
     for (State* v : {&trial_, &k2_, &k3_, &k4_}) v->assign(n, 0.0);
   }
   State trial_, k2_, k3_, k4_;
-  std::size_t moving_ = static_cast<std::size_t>(-1);
+  static constexpr std::size_t kNone = static_cast<std::size_t>(-1);
+  std::size_t moving_ = kNone, integrals_from_ = kNone, integrals_to_ = kNone;
 };
 
 }  // namespace leverwright::run

@@ -1,6 +1,7 @@
 // Boost.Odeint's controlled step, of order four, with an error measure that knows the layout of a mechanism's
 // state. Included by stroke.cpp alone.
 #pragma once
+#include <algorithm>
 #include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
 #include <boost/numeric/odeint/stepper/generation/generation_controlled_runge_kutta.hpp>
 #include <cmath>
@@ -75,6 +76,20 @@ class MechanismErrorChecker {
   const planar::Scratch* end_;
 };
 
-using ControlledStep = boost::numeric::odeint::controlled_runge_kutta<Rk43, MechanismErrorChecker>;
+// Shrinks a step that failed; how far the next may go after one that succeeded is Stroke's business.
+class StepShrinkage {
+ public:
+  using time_type = double;
+  using value_type = double;
+  double decrease_step(double h, double error, int error_order) const {
+    return h * std::max(0.9 * std::pow(error, -1.0 / (error_order - 1)), 0.2);
+  }
+  double increase_step(double h, double /*error*/, int /*order*/) const { return h; }
+  bool check_step_size_limit(double /*h*/) const { return true; }
+  double get_max_dt() const { return 0; }
+};
+
+using ControlledStep =
+    boost::numeric::odeint::controlled_runge_kutta<Rk43, MechanismErrorChecker, StepShrinkage>;
 
 }  // namespace leverwright::run

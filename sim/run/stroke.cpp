@@ -46,6 +46,7 @@ class Stroke::Engine {
     for (StrokeState* v : {&x_, &dxdt_, &x_new_, &dxdt_new_, &x_look_, &dx_look_}) v->assign(size, 0.0);
     stepper_.adjust_size(x_);
     stepper_.stepper().adjust_size(x_);
+    stepper_.stepper().set_integrals(audit_index(), audit_end());
     const std::size_t groups = m.groups().size();
     depth_.assign(groups, -1.0);
     depth_new_.assign(groups, -1.0);
@@ -383,8 +384,9 @@ class Stroke::Engine {
   }
 
   bool accept(double h, bool at_break, int closing) {
-    for (const double v : x_new_)
-      if (!std::isfinite(v)) stop(name_component(model_, first_bad()), "a number ran out of range");
+    if (!Eigen::Map<const Eigen::ArrayXd>(x_new_.data(), static_cast<Eigen::Index>(x_new_.size()))
+             .allFinite())
+      stop(name_component(model_, first_bad()), "a number ran out of range");
     ++statistics_.steps;
     statistics_.smallest_step = std::min(statistics_.smallest_step, h);
     put_prescribed(t_new_, x_new_);
