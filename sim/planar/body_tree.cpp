@@ -154,12 +154,14 @@ void BodyTree::calc_mass(const std::vector<Pose>& poses, MatQ& mass) const {
     const int own = angle_owner_[i];
     if (own >= 0) mass(own, own) += b.inertia_cm;
     if (b.mass == 0) continue;
-    if (own != i) {  // a slide
-      const ChainColumns chain(*this, poses, i, poses[i].to_W(b.p_cm));
+    const auto add = [&](const ChainColumns& chain) {
       for (int a = 0; a < chain.count; ++a)
         for (int c = 0; c < chain.count; ++c)
           if (chain.index[a] >= chain.index[c])
             mass(chain.index[a], chain.index[c]) += b.mass * chain.column[a].dot(chain.column[c]);
+    };
+    if (own != i) {  // a slide
+      add(ChainColumns(*this, poses, i, poses[i].to_W(b.p_cm)));
       continue;
     }
     mass(i, i) += b.mass * b.p_cm.squaredNorm();
@@ -169,9 +171,8 @@ void BodyTree::calc_mass(const std::vector<Pose>& poses, MatQ& mass) const {
     for (int a = 0; a < chain.count; ++a) {
       const int k = chain.index[a];
       mass(std::max(i, k), std::min(i, k)) += b.mass * across.dot(chain.column[a]);
-      for (int c = 0; c < chain.count; ++c)
-        if (k >= chain.index[c]) mass(k, chain.index[c]) += b.mass * chain.column[a].dot(chain.column[c]);
     }
+    add(chain);
   }
 }
 

@@ -5,18 +5,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "tests/models/action/prepared.h"
+#include "tests/models/action/dry_capstan.h"
 
 namespace leverwright::action {
 namespace {
-
-Prepared with_capstan_friction(double mu) {
-  ActionDesign d = design_with({});
-  ContactLaw& law = d.laws[kCapstanHeel];
-  law.friction = planar::DryFriction(mu, law.friction.shear_share(), law.cloth.exponent(),
-                                     law.friction.nap_shear(), law.friction.damping_time());
-  return prepare(d);
-}
 
 // Over the whole stroke: swing of the slide [m], least normal force [N], largest |u|, work rubbed off [J].
 struct Stroke {

@@ -8,17 +8,13 @@
 #include <cmath>
 #include <string>
 
-#include "tests/models/action/prepared.h"
+#include "tests/models/action/dry_capstan.h"
 
 namespace leverwright::action {
 namespace {
 
 void row(double mu) {
-  ActionDesign d = design_with({});
-  ContactLaw& law = d.laws[kCapstanHeel];
-  law.friction = planar::DryFriction(mu, law.friction.shear_share(), law.cloth.exponent(),
-                                     law.friction.nap_shear(), law.friction.damping_time());
-  const Prepared p = prepare(d);
+  const Prepared p = with_capstan_friction(mu);
   double swing = 0, swing_to_let_off = 0, lean = 0, lean_to_let_off = 0, least_yield = 1;
   for (const auto* way : {&p.weighing.down, &p.weighing.up}) {
     double slid = 0, low = 0, high = 0, last = 0;

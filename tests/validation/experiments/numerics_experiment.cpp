@@ -1,7 +1,7 @@
 // How the numbers of a stroke depend on the tolerance and on the longest step: the tables of
 // tests/validation/numerics.md.
 //
-//   build/tests/validation/experiments/numerics      (from the project's root)
+//   build/tests/validation/experiments/numerics_experiment      (from the project's root)
 //
 // The demo's note as found, its touches p, mf and f; every row against the same stroke at a thousandth of the
 // default tolerance. Audit: energy unaccounted for over the greatest work put in. A check follows an impact
