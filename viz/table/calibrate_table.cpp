@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "models/case/quantity.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"
+#include "viz/table/json.h"
 
 namespace leverwright::table {
 
@@ -15,7 +15,6 @@ using calibrate::Afterwards;
 using calibrate::Calibration;
 using calibrate::info_of;
 using case_file::CaseDescription;
-using Json = nlohmann::ordered_json;
 
 namespace {
 
@@ -35,8 +34,6 @@ Shown shown(const CaseDescription& d, const calibrate::Unknown& u) {
 std::string plus_minus(double value, double sigma, const Shown& s) {
   return fixed(value * s.factor, s.decimals) + " +- " + fixed(sigma * s.factor, s.decimals);
 }
-
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 
 std::string heading(const std::string& text, const Look& look) {
   return "\n" + paint(text, Colour::kHeading, look) + "\n\n";
@@ -198,7 +195,7 @@ std::string write_calibration_json(const CaseDescription& d, const Calibration& 
                             {"unit", info.display_unit},
                             {"measured", datum.reading.value * info.display_factor},
                             {"sigma", datum.reading.sigma * info.display_factor},
-                            {"fitted", number(c.fitted[static_cast<Eigen::Index>(j)] * info.display_factor)},
+                            {"fitted", c.fitted[static_cast<Eigen::Index>(j)] * info.display_factor},
                             {"residual_sigmas", c.fit.residual[static_cast<Eigen::Index>(j)]}});
   }
   out["readings"] = readings;
@@ -294,8 +291,8 @@ std::string write_afterwards_json(const CaseDescription& d, const Afterwards& a)
   for (const auto& c : a.causes)
     causes.push_back(Json{{"cause", c.words},
                           {"plausibility", c.plausibility},
-                          {"shift", number(c.shift)},
-                          {"sigma", number(c.sigma)},
+                          {"shift", c.shift},
+                          {"sigma", c.sigma},
                           {"unit", c.unit},
                           {"tied_with_first", c.tied}});
   out["causes"] = causes;

@@ -3,15 +3,14 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "sim/base/units.h"
 #include "sim/base/version.h"
 #include "viz/table/csv.h"
+#include "viz/table/json.h"
 
 namespace leverwright::table {
 
-using Json = nlohmann::ordered_json;
 using study::Feel;
 
 namespace {
@@ -138,8 +137,6 @@ std::string write_played(const Feel& f, const Look& look) {
   return out;
 }
 
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
-
 struct Line {
   std::string group, name;
   double value;
@@ -228,8 +225,7 @@ std::string write_feel_json(const std::string& case_path, const std::vector<Feel
   for (const auto& f : results) {
     Json numbers = Json::array(), motions = Json::array(), off = Json::array();
     for (const Line& l : find_lines(f))
-      numbers.push_back(
-          Json{{"group", l.group}, {"name", l.name}, {"value", number(l.value)}, {"unit", l.unit}});
+      numbers.push_back(Json{{"group", l.group}, {"name", l.name}, {"value", l.value}, {"unit", l.unit}});
     for (const auto& m : f.motions)
       motions.push_back(Json{{"down_time_ms", m.down_time * 1e3},
                              {"time_s", m.time},

@@ -1,27 +1,24 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "models/keyboard/write_keyboard.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"
 #include "viz/table/cautions.h"
 #include "viz/table/csv.h"
+#include "viz/table/json.h"
 #include "viz/table/keyboard_table.h"
 
 namespace leverwright::table {
 
 using namespace keyboard;
-using Json = nlohmann::ordered_json;
 using study::kMeasures;
 
 namespace {
 
 constexpr double kGf = 1 / base::kGramForce, kMm = 1e3, kG = 1e3;
 constexpr const char* kWays[] = {"fewest", "least_inertia", "least_lead"};
-
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 
 Json line_json(const CapstanLine& line) {
   Json sections = Json::array();
@@ -31,8 +28,8 @@ Json line_json(const CapstanLine& line) {
                             {"at_from_mm", s.at_from * kMm},
                             {"at_to_mm", s.at_to * kMm}});
   return Json{{"sections", sections},
-              {"rms_miss_mm", number(line.rms * kMm)},
-              {"worst_miss_mm", number(line.worst * kMm)},
+              {"rms_miss_mm", line.rms * kMm},
+              {"worst_miss_mm", line.worst * kMm},
               {"worst_note", line.worst_note}};
 }
 
@@ -47,7 +44,7 @@ Json carried_json(const Keyboard& k) {
       const double v = column.logarithmic ? std::exp(s.value) : s.value,
                    e = column.logarithmic ? std::exp(s.expected) : s.expected;
       samples.push_back(
-          Json{{"note", s.note}, {"value", v * f}, {"expected", number(e * f)}, {"outlier", s.outlier}});
+          Json{{"note", s.note}, {"value", v * f}, {"expected", e * f}, {"outlier", s.outlier}});
     }
     for (int note = kFirstNote; note <= kLastNote; ++note) {
       const NoteValue v = value_at(column, carried, note);
@@ -65,7 +62,7 @@ Json carried_json(const Keyboard& k) {
         {"degree", carried.degree},
         {"apart", carried.apart},
         {"degrees_of_freedom", carried.freedom},
-        {"scatter", carried.scatter_known ? number(carried.scatter * (column.logarithmic ? 1 : f)) : Json()},
+        {"scatter", carried.scatter_known ? Json(carried.scatter * (column.logarithmic ? 1 : f)) : Json()},
         {"samples_to_halve", carried.samples_to_halve},
         {"samples", samples},
         {"notes", notes}});
@@ -79,20 +76,20 @@ Json leads_json(const Keyboard& k) {
   for (const int note : k.notes) {
     const NoteLeads& l = k.leads[static_cast<std::size_t>(note - 1)];
     Json row{{"note", note},
-             {"wanted_front_weight_gf", number(l.wanted_front_weight * kGf)},
-             {"bare_front_weight_gf", number(l.bare_front_weight * kGf)},
-             {"ceiling_gf", number(l.ceiling * kGf)},
-             {"spring_gf", number(l.spring * kGf)},
-             {"spring_over_ceiling_gf", number(l.spring_over_ceiling * kGf)}};
+             {"wanted_front_weight_gf", l.wanted_front_weight * kGf},
+             {"bare_front_weight_gf", l.bare_front_weight * kGf},
+             {"ceiling_gf", l.ceiling * kGf},
+             {"spring_gf", l.spring * kGf},
+             {"spring_over_ceiling_gf", l.spring_over_ceiling * kGf}};
     for (std::size_t p = 0; p < l.plans.size(); ++p) {
       Json leads = Json::array();
       for (const auto& lead : l.plans[p].leads)
         leads.push_back(Json{{"mass_g", lead.mass * kG}, {"distance_mm", lead.distance * kMm}});
       row[kWays[p]] = Json{{"found", l.plans[p].found},
                            {"leads", leads},
-                           {"front_weight_gf", number(l.front_weight(static_cast<LeadWish>(p)) * kGf)},
-                           {"error_gf", number(l.plans[p].error * kGf)},
-                           {"reflected_g", number(l.plans[p].reflected * kG)}};
+                           {"front_weight_gf", l.front_weight(static_cast<LeadWish>(p)) * kGf},
+                           {"error_gf", l.plans[p].error * kGf},
+                           {"reflected_g", l.plans[p].reflected * kG}};
     }
     out.push_back(row);
   }
@@ -114,7 +111,7 @@ std::string write_keyboard_json(const std::string& case_path, const Keyboard& k)
   for (const WantedPlaces& w : k.wanted) {
     Json places = Json::array();
     for (int note = kFirstNote; note <= kLastNote; ++note)
-      places.push_back(number(w.place[static_cast<std::size_t>(note - 1)] * kMm));
+      places.push_back(w.place[static_cast<std::size_t>(note - 1)] * kMm);
     wanted.push_back(Json{{"wish", words_of(w.wish)},
                           {"places_mm", places},
                           {"least_squares", line_json(w.squares)},
@@ -127,17 +124,16 @@ std::string write_keyboard_json(const std::string& case_path, const Keyboard& k)
     Json notes = Json::array();
     for (const int note : k.notes) {
       const auto i = static_cast<std::size_t>(note - 1);
-      Json row{{"note", note}, {"capstan_place_mm", number(c.place[i] * kMm)}};
+      Json row{{"note", note}, {"capstan_place_mm", c.place[i] * kMm}};
       for (std::size_t q = 0; q < study::kMeasureCount; ++q)
         if (c.kind != CourseKind::kSprings || q != study::kWeightRatio)
-          row[kMeasures[q].key] = number(c.measures[i][q] * kMeasures[q].display_factor);
+          row[kMeasures[q].key] = c.measures[i][q] * kMeasures[q].display_factor;
       if (!c.why_not[i].empty()) row["why_not"] = c.why_not[i];
       if (c.kind == CourseKind::kAsFound && k.bands)
         for (const auto q : {study::kDownWeight, study::kUpWeight, study::kFriction, study::kReflectedMass}) {
-          row[std::string(kMeasures[q].key) + "_sigma"] =
-              number(k.bands->total[i][q] * kMeasures[q].display_factor);
+          row[std::string(kMeasures[q].key) + "_sigma"] = k.bands->total[i][q] * kMeasures[q].display_factor;
           row[std::string(kMeasures[q].key) + "_sigma_carried"] =
-              number(k.bands->carried[i][q] * kMeasures[q].display_factor);
+              k.bands->carried[i][q] * kMeasures[q].display_factor;
         }
       notes.push_back(row);
     }

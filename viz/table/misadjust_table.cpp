@@ -4,14 +4,13 @@
 
 #include <algorithm>
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "sim/base/version.h"
 #include "viz/table/csv.h"
+#include "viz/table/json.h"
 
 namespace leverwright::table {
 
-using Json = nlohmann::ordered_json;
 using study::kMisadjustMeasures;
 using study::kMisCount;
 using study::Misadjustment;
@@ -34,8 +33,6 @@ std::string faults_of(const MisadjustRow& r) {
   for (const auto& f : r.faults) all += (all.empty() ? "" : "; ") + f;
   return all;
 }
-
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 
 }  // namespace
 
@@ -120,7 +117,7 @@ std::string write_misadjustment_json(const std::string& case_path, const Misadju
   for (const auto& r : m.rows) {
     Json row{{"setting", setting_of(r)}, {"moved_mm", r.moved * 1e3}, {"words", r.words}};
     for (std::size_t k = 0; k < kMisCount; ++k)
-      row[kMisadjustMeasures[k].key] = number(r.values[k] * kMisadjustMeasures[k].display_factor);
+      row[kMisadjustMeasures[k].key] = r.values[k] * kMisadjustMeasures[k].display_factor;
     row["faults"] = r.faults;
     rows.push_back(row);
   }

@@ -3,12 +3,12 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "models/study/remedies.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"
 #include "viz/table/bench_table.h"
+#include "viz/table/json.h"
 
 namespace leverwright::table {
 
@@ -16,7 +16,6 @@ using bench::ExpectedReading;
 using bench::OrderMark;
 using bench::OrderTask;
 using bench::WorkOrder;
-using Json = nlohmann::ordered_json;
 
 namespace {
 
@@ -26,7 +25,7 @@ std::string heading(const std::string& text, const Look& look) {
 
 // To twelve digits, so that 0.66 is not 0.6600000000000001.
 Json number(double value) {
-  return std::isfinite(value) ? Json(std::stod(fmt::format("{:.12g}", value))) : Json(nullptr);
+  return std::isfinite(value) ? Json(std::stod(fmt::format("{:.12g}", value))) : Json();
 }
 
 std::string target_of(action::Screw screw, const WorkOrder& o) {

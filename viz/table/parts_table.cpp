@@ -4,16 +4,15 @@
 
 #include <array>
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "viz/table/csv.h"
+#include "viz/table/json.h"
 
 namespace leverwright::table {
 
 using study::kTrialNumbers;
 using study::PartsComparison;
 using study::TrialNumbers;
-using Json = nlohmann::ordered_json;
 
 namespace {
 
@@ -191,8 +190,7 @@ Json numbers_json(const TrialNumbers& n) {
   Json out;
   for (std::size_t k = 0; k < study::kTrialNumberCount; ++k) {
     const double value = n[k] * kTrialNumbers[k].display_factor;
-    out[kTrialNumbers[k].key] = Json{{"value", std::isfinite(value) ? Json(value) : Json(nullptr)},
-                                     {"unit", kTrialNumbers[k].display_unit}};
+    out[kTrialNumbers[k].key] = Json{{"value", value}, {"unit", kTrialNumbers[k].display_unit}};
   }
   return out;
 }
@@ -202,8 +200,7 @@ Json repetition_json(const study::PartRepetition& n) {
   for (std::size_t k = 0; k < study::kPartRepetitionCount; ++k) {
     const auto& info = study::kPartRepetition[k];
     const double value = n[k] * info.display_factor;
-    out[info.key] =
-        Json{{"value", std::isfinite(value) ? Json(value) : Json(nullptr)}, {"unit", info.display_unit}};
+    out[info.key] = Json{{"value", value}, {"unit", info.display_unit}};
   }
   return out;
 }
@@ -238,7 +235,7 @@ std::string write_parts_json(const PartsComparison& c) {
   out["differences"] = differences;
   for (const auto& [name, numbers] : totals(c)) out[name] = numbers_json(*numbers);
   out["in_words"] = study::explain_parts(c);
-  return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return out.dump(2) + "\n";
 }
 
 }  // namespace leverwright::table

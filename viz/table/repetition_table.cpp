@@ -2,16 +2,13 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
-#include <nlohmann/json.hpp>
-
 #include "models/study/write_repetition.h"
 #include "sim/base/version.h"
 #include "viz/table/csv.h"
+#include "viz/table/json.h"
 
 namespace leverwright::table {
 
-using Json = nlohmann::ordered_json;
 using study::Ladder;
 using study::Repetition;
 using study::Rung;
@@ -87,8 +84,6 @@ std::string write_influences(const Repetition& r, const Look& look) {
   return "\n" + grid.write(look);
 }
 
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
-
 Json write_ladder_json(const Ladder& ladder) {
   Json out{{"back_mm", ladder.back * 1e3},
            {"highest_per_second", ladder.highest},
@@ -146,7 +141,7 @@ std::string write_repetition_json(const std::string& case_path, const std::vecto
   for (const auto& r : results) {
     Json numbers = Json::array(), influences = Json::array();
     for (const auto& n : study::find_repetition_numbers(r))
-      numbers.push_back(Json{{"name", n.name}, {"value", number(n.displayed())}, {"unit", n.display_unit}});
+      numbers.push_back(Json{{"name", n.name}, {"value", n.displayed()}, {"unit", n.display_unit}});
     for (const auto& i : r.influences)
       influences.push_back(Json{{"name", i.kind},
                                 {"less", i.less},

@@ -3,12 +3,12 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "models/case/schema.h"
 #include "models/study/remedies.h"
 #include "viz/table/cautions.h"
 #include "viz/table/csv.h"
+#include "viz/table/json.h"
 
 namespace leverwright::table {
 
@@ -16,7 +16,6 @@ using study::Aim;
 using study::kTrialNumbers;
 using study::Seek;
 using study::SeekResult;
-using Json = nlohmann::ordered_json;
 
 namespace {
 
@@ -191,7 +190,6 @@ std::string write_seeks_csv(const std::vector<SeekResult>& results) {
 }
 
 std::string write_seeks_json(const case_file::CaseDescription& d, const std::vector<SeekResult>& results) {
-  const auto number = [](double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); };
   Json out;
   out["format"] = "leverwright seek";
   out["format_version"] = 1;
@@ -221,16 +219,16 @@ std::string write_seeks_json(const case_file::CaseDescription& d, const std::vec
                                {"as_good_from", r.flat_low[k] / s.vary[k].unit_si},
                                {"as_good_to", r.flat_high[k] / s.vary[k].unit_si}});
       one["amounts"] = amounts;
-      one["noise"] = Json{{"value", number(r.noise * info.display_factor)}, {"unit", info.display_unit}};
-      one["possible"] = Json{{"low", number(r.reach_low * info.display_factor)},
-                             {"high", number(r.reach_high * info.display_factor)},
+      one["noise"] = Json{{"value", r.noise * info.display_factor}, {"unit", info.display_unit}};
+      one["possible"] = Json{{"low", r.reach_low * info.display_factor},
+                             {"high", r.reach_high * info.display_factor},
                              {"unit", info.display_unit}};
       Json numbers = Json::array();
       for (std::size_t k = 0; k < study::kTrialNumberCount; ++k)
         numbers.push_back(Json{{"key", kTrialNumbers[k].key},
                                {"unit", kTrialNumbers[k].display_unit},
-                               {"base", number(r.base.numbers[k] * kTrialNumbers[k].display_factor)},
-                               {"found", number(r.best.trial.numbers[k] * kTrialNumbers[k].display_factor)}});
+                               {"base", r.base.numbers[k] * kTrialNumbers[k].display_factor},
+                               {"found", r.best.trial.numbers[k] * kTrialNumbers[k].display_factor}});
       one["numbers"] = numbers;
       Json hand = Json::array();
       for (const auto& line : study::find_remedies(study::with_amounts(d, s, r.best.amounts), r.base.design,
@@ -241,7 +239,7 @@ std::string write_seeks_json(const case_file::CaseDescription& d, const std::vec
     list.push_back(one);
   }
   out["seeks"] = list;
-  return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return out.dump(2) + "\n";
 }
 
 std::string write_map_csv(const study::AmountMap& m) {

@@ -4,18 +4,17 @@
 
 #include <algorithm>
 #include <map>
-#include <nlohmann/json.hpp>
 
 #include "models/case/quantity.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"
+#include "viz/table/json.h"
 
 namespace leverwright::table {
 
 using bench::AccuracyPlan;
 using bench::SheetLine;
 using bench::Use;
-using Json = nlohmann::ordered_json;
 
 namespace {
 

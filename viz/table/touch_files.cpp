@@ -1,9 +1,9 @@
 // Played touches for other programs: CSV with a row for each number and event, and JSON.
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "models/study/write_strokes.h"
 #include "viz/table/csv.h"
+#include "viz/table/json.h"
 #include "viz/table/touch_table.h"
 
 namespace leverwright::table {
@@ -25,11 +25,11 @@ std::string write_touches_csv(const std::string& set_up, const std::vector<Playe
 }
 
 std::string write_touches_json(const std::string& set_up, const std::vector<PlayedTouch>& touches) {
-  nlohmann::ordered_json out;
+  Json out;
   out["set_up"] = set_up;
-  out["touches"] = nlohmann::ordered_json::array();
+  out["touches"] = Json::array();
   for (const PlayedTouch& t : touches) {
-    nlohmann::ordered_json one;
+    Json one;
     one["name"] = t.name;
     one["kind"] = t.kind;
     one["found"] = t.found.found;
@@ -42,7 +42,7 @@ std::string write_touches_json(const std::string& set_up, const std::vector<Play
       if (t.stroke.happened(static_cast<action::StrokeEvent>(e)))
         one["events_ms"][action::kStrokeEventNames[static_cast<std::size_t>(e)]] =
             1e3 * t.stroke.event[static_cast<std::size_t>(e)];
-    one["faults"] = nlohmann::ordered_json::array();
+    one["faults"] = Json::array();
     for (const auto fault : t.stroke.faults) one["faults"].push_back(action::name_of(fault));
     one["explained"] = t.explained;
     one["notes"] = t.notes;

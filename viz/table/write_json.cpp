@@ -1,7 +1,6 @@
 #include "viz/table/write_json.h"
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "models/study/remedies.h"
 #include "models/study/sample_notes.h"
@@ -10,15 +9,12 @@
 #include "viz/table/cautions.h"
 #include "viz/table/compare_table.h"
 #include "viz/table/csv.h"
+#include "viz/table/json.h"
 #include "viz/table/numbers.h"
 
 namespace leverwright::table {
 
-using Json = nlohmann::ordered_json;
-
 namespace {
-
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 
 Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& c, std::size_t k) {
   const study::SetUpResult& s = c.set_ups[k];
@@ -48,16 +44,15 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
   out["verdict"] = verdict_of(c, k);
   Json numbers = Json::array();
   for (const NumberLine& n : find_numbers(s, k == 0 ? nullptr : &c.set_ups[0], has_uncertainty(c))) {
-    Json line{
-        {"group", n.group}, {"key", n.key}, {"name", n.name}, {"value", number(n.value)}, {"unit", n.unit}};
+    Json line{{"group", n.group}, {"key", n.key}, {"name", n.name}, {"value", n.value}, {"unit", n.unit}};
     if (n.group == "measure") {
-      line["sigma"] = number(n.sigma);
-      line["change"] = number(n.change);
-      line["sigma_of_change"] = number(n.sigma_of_change);
+      line["sigma"] = n.sigma;
+      line["change"] = n.change;
+      line["sigma_of_change"] = n.sigma_of_change;
       if (!n.judgement.empty()) line["judgement"] = n.judgement;
       if (!n.dominant.empty()) line["largest_uncertainty"] = n.dominant;
     }
-    if (n.group.rfind("touch", 0) == 0) line["change"] = number(n.change);
+    if (n.group.rfind("touch", 0) == 0) line["change"] = n.change;
     numbers.push_back(line);
   }
   out["numbers"] = numbers;
@@ -95,13 +90,13 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
 
 Json write_spread(const study::Spread& s, double f) {
   Json out{{"count", s.count},
-           {"mean", number(s.mean * f)},
-           {"sd", number(s.sd * f)},
-           {"low", number(s.low * f)},
-           {"high", number(s.high * f)},
-           {"sd_error", number(s.sd_error * f)},
+           {"mean", s.mean * f},
+           {"sd", s.sd * f},
+           {"low", s.low * f},
+           {"high", s.high * f},
+           {"sd_error", s.sd_error * f},
            {"largest_uncertainty", s.dominant},
-           {"first_order_share", number(s.dominant_share)}};
+           {"first_order_share", s.dominant_share}};
   return out;
 }
 
@@ -121,14 +116,16 @@ Json write_monte_carlo(const study::Comparison& c) {
       if (s > 0) {
         line["change"] = write_spread(m.difference, info.display_factor);
         line["change_agrees_with_linear"] = m.difference_agrees;
-        line["share_nearer_to_target"] = number(m.nearer);
+        line["share_nearer_to_target"] = m.nearer;
         line["judgement"] = judgement_word(m.judgement);
       }
       measures.push_back(line);
     }
+    Json failed_for = Json::object();
+    for (const auto& [why, times] : mc.failed_for[s]) failed_for[why] = times;
     set_ups.push_back(Json{{"name", c.set_ups[s].name},
                            {"samples_failed", mc.failed[s]},
-                           {"failed_for", mc.failed_for[s]},
+                           {"failed_for", failed_for},
                            {"measures", measures}});
   }
   out["set_ups"] = set_ups;
@@ -180,7 +177,7 @@ std::string write_json(const case_file::CaseDescription& d, const study::Compari
   for (const Caution& caution : find_cautions(kinds_of(d, c)))
     cautions.push_back(Json{{"about", caution.about}, {"text", caution.text}});
   out["cautions"] = cautions;
-  return out.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return out.dump(2) + "\n";
 }
 
 std::string write_csv(const case_file::CaseDescription&, const study::Comparison& c) {
