@@ -15,8 +15,7 @@ use_packages=(
   libboost-dev libeigen3-dev libfmt-dev      # numbers, text
   libtomlplusplus-dev libcli11-dev           # case files, command line
   libtbb-dev nlohmann-json3-dev              # parallel studies, JSON
-  libceres-dev                               # least squares of calibrate
-  libnlopt-dev                               # seeking amounts
+  libnlopt-dev                               # seeking amounts, least squares of calibrate
   libhdf5-dev                                # results file
   libcairo2-dev libfreetype-dev gnuplot-nox  # drawings and charts as SVG, PDF, PNG
   libvtk9-dev libglew-dev libegl-dev         # the action drawn, without a display

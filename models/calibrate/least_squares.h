@@ -8,11 +8,11 @@
 // G. rho: Huber's loss, linear beyond kHuber standard deviations, so that one wrong reading does not pull
 // everything with it (P. J. Huber, Ann. Math. Statist. 35 (1964) 73).
 //
-// f is replaced by its tangent at the last p, the whole solved with bounds (Ceres), and the tangent laid
-// again at the result until p moves less than kSettled prior standard deviations. The covariance is that of
-// the last tangent problem, (sum_j w_j a_j a_j^T + priors)^-1 with the loss's weights w_j; its block of p has
-// the nu taken into account. What a prior range gives is a normal of the same standard deviation: weak, and
-// stated as such.
+// f is replaced by its tangent at the last p, the whole solved with bounds (NLopt's sequential quadratic
+// programme), and the tangent laid again at the result until p moves less than kSettled prior standard
+// deviations. The covariance is that of the last tangent problem, (sum_j w_j a_j a_j^T + priors)^-1 with the
+// loss's weights w_j; its block of p has the nu taken into account. What a prior range gives is a normal of
+// the same standard deviation: weak, and stated as such.
 #pragma once
 #include <Eigen/Core>
 #include <functional>
