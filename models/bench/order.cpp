@@ -34,7 +34,9 @@ std::string sentence(std::string text) {
 
 // Found out in a moment, before the long work begins.
 void refuse_what_does_not_work(const CaseDescription& d) {
-  const study::Trial trial = study::try_set_up(d, d.set_ups.back(), study::find_ground(d));
+  const study::SetUpSolver solver(d);
+  solver.require_base(d);
+  const study::Trial trial = study::try_set_up(solver, d, d.set_ups.back());
   if (trial.ok) return;
   const auto& failures = trial.regulated.failures;
   refuse(d.set_ups.back(), trial.why, failures.empty() ? "" : failures.front().advice);

@@ -78,14 +78,14 @@ double difference(const Trial& a, const Trial& b, std::size_t number) {
 struct Work {
   const case_file::CaseDescription& d;
   const case_file::SetUp& set_up;
-  const study::TrialGround& ground;
+  const study::SetUpSolver& solver;
   const std::vector<Answer>& answers;
   const Trial& as_asked;
 
   Trial at(const Tolerance& t, double value) const {
     case_file::SetUp moved = set_up;
     moved.changes[t.change].quantities.at(t.argument).value = value;
-    return study::try_set_up(d, moved, ground);
+    return study::try_set_up(solver, d, moved);
   }
   // The largest share of what is allowed that an answer moves by; infinite where there is none.
   double worst(const Trial& trial) const {
@@ -158,14 +158,15 @@ std::vector<Tolerance> find_tolerances(const case_file::CaseDescription& d, std:
       t.scatter = q.sigma;
       out.push_back(t);
     }
-  const study::TrialGround ground = study::find_ground(d);
-  const Trial as_asked = study::try_set_up(d, set_up, ground);
+  const study::SetUpSolver solver(d);
+  solver.require_base(d);
+  const Trial as_asked = study::try_set_up(solver, d, set_up);
   if (!as_asked.ok) {
     for (Tolerance& t : out) t.why_not = as_asked.why;
     return out;
   }
   const std::vector<Answer> answers = answers_of(d, allowed);
-  const Work work{d, set_up, ground, answers, as_asked};
+  const Work work{d, set_up, solver, answers, as_asked};
   for (std::size_t k = 0; k < out.size(); ++k) {
     if (progress && !progress(static_cast<double>(k) / static_cast<double>(out.size()))) break;
     find_one(work, out[k]);

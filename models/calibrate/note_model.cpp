@@ -13,7 +13,7 @@
 #include "models/calibrate/swing.h"
 #include "models/case/quantity.h"
 #include "models/case/schema.h"
-#include "models/study/evaluate.h"
+#include "models/study/set_up_solver.h"
 #include "sim/base/error.h"
 
 namespace leverwright::calibrate {
@@ -31,7 +31,7 @@ struct Answer {
 };
 
 // Readings of one set-up. `known`: a regulation to be taken over as it is.
-Answer answer(const CaseDescription& d, std::size_t set_up, const action::KeyLevel& level,
+Answer answer(const CaseDescription& d, std::size_t set_up, const study::SetUpSolver& solver,
               const action::Regulated* known) {
   Answer out;
   out.values.fill(kNone);
@@ -53,10 +53,11 @@ Answer answer(const CaseDescription& d, std::size_t set_up, const action::KeyLev
           swings_until_still(
               wippen, changed.value("measured.wippen_weight") * changed.value("measured.heel_contact_arm"),
               kUsualRelease));
-    action::ActionDesign design = action::design(d, d.set_ups[set_up]);
-    action::put_level(level, design);
-    out.regulated = known ? *known : action::regulate(design, {}, design.policy);
-    const auto& r = out.regulated;
+    study::SolveOptions options = study::quick_options();
+    options.known = known;
+    const study::SetUpResult s = solver.solve(d, d.set_ups[set_up], options);
+    out.regulated = s.regulated;
+    const auto& r = s.regulated;
     if (r.dip_let_off <= 0) {
       out.failure = r.failures.empty() ? "it cannot be regulated" : r.failures.front().advice;
       return out;
@@ -65,11 +66,7 @@ Answer answer(const CaseDescription& d, std::size_t set_up, const action::KeyLev
     put(Kind::kBlow, r.blow);
     put(Kind::kLetOff, r.let_off);
     put(Kind::kAftertouch, r.aftertouch);
-    const action::Action a = action::assemble(design, r.screws);
-    action::WeighOptions quick;
-    quick.step = study::kQuickStep;
-    quick.whole_stroke = false;
-    const action::Weighing w = action::weigh(a, r, quick);
+    const action::Weighing& w = s.weighing;
     out.failure = w.failure;
     if (!w.ok) return out;
     put(Kind::kDownWeight, w.down_weight);
@@ -174,7 +171,7 @@ NoteModel::NoteModel(const CaseDescription& d, std::vector<NoteRow> rows, std::v
     : description_(d),
       rows_(std::move(rows)),
       unknowns_(std::move(unknowns)),
-      key_level_(study::find_key_level(d)),
+      solver_(d),
       regulated_(rows_.size()) {}
 
 Eigen::VectorXd NoteModel::prior_means() const {
@@ -194,7 +191,7 @@ CaseDescription NoteModel::with(std::size_t row, const Eigen::VectorXd& p) const
 Eigen::VectorXd NoteModel::predict(const std::vector<Datum>& data, const Eigen::VectorXd& p) {
   std::vector<Answer> answers(rows_.size());
   tbb::parallel_for(std::size_t{0}, rows_.size(), [&](std::size_t r) {
-    answers[r] = answer(with(r, p), rows_[r].set_up, key_level_, nullptr);
+    answers[r] = answer(with(r, p), rows_[r].set_up, solver_, nullptr);
   });
   std::vector<base::Problem> problems;
   Eigen::VectorXd out(static_cast<Eigen::Index>(data.size()));
@@ -226,7 +223,7 @@ Eigen::MatrixXd NoteModel::differentiate(const std::vector<Datum>& data, const E
   tbb::parallel_for(std::size_t{0}, (n + 1) * rows_.size(), [&](std::size_t job) {
     const std::size_t i = job / rows_.size(), r = job % rows_.size();
     if (i == n) {
-      here[r] = answer(with(r, p), rows_[r].set_up, key_level_, &regulated_[r]).values;
+      here[r] = answer(with(r, p), rows_[r].set_up, solver_, &regulated_[r]).values;
       return;
     }
     const Unknown& u = unknowns_[i];
@@ -234,7 +231,7 @@ Eigen::MatrixXd NoteModel::differentiate(const std::vector<Datum>& data, const E
     Eigen::VectorXd q = p;
     q[static_cast<Eigen::Index>(i)] += step[i];
     moved[i][r] =
-        answer(with(r, q), rows_[r].set_up, key_level_, u.is_friction ? &regulated_[r] : nullptr).values;
+        answer(with(r, q), rows_[r].set_up, solver_, u.is_friction ? &regulated_[r] : nullptr).values;
   });
   Eigen::MatrixXd out =
       Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(data.size()), static_cast<Eigen::Index>(n));
@@ -255,7 +252,7 @@ Eigen::VectorXd NoteModel::friction_gradient(std::size_t row, const Eigen::Vecto
   std::vector<double> friction(n + 1);
   CaseDescription d0 = with(row, p);
   d0.quantities.at(key).value += add;
-  const Answer here = answer(d0, rows_[row].set_up, key_level_, nullptr);
+  const Answer here = answer(d0, rows_[row].set_up, solver_, nullptr);
   const auto half = [](const Values& v) { return 0.5 * (of(v, Kind::kDownWeight) - of(v, Kind::kUpWeight)); };
   Eigen::VectorXd out = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(n));
   tbb::parallel_for(std::size_t{0}, n, [&](std::size_t i) {
@@ -264,7 +261,7 @@ Eigen::VectorXd NoteModel::friction_gradient(std::size_t row, const Eigen::Vecto
     CaseDescription d = d0;
     d.quantities.at(u.key).value += 0.5 * u.sigma;
     const double slope =
-        (half(answer(d, rows_[row].set_up, key_level_, u.is_friction ? &here.regulated : nullptr).values) -
+        (half(answer(d, rows_[row].set_up, solver_, u.is_friction ? &here.regulated : nullptr).values) -
          half(here.values)) /
         (0.5 * u.sigma);
     if (std::isfinite(slope)) out[static_cast<Eigen::Index>(i)] = slope;
@@ -300,12 +297,12 @@ std::vector<Column> find_columns(const CaseDescription& d, const std::vector<Not
   std::vector<std::size_t> set_ups;
   for (const auto& row : rows)
     if (std::find(set_ups.begin(), set_ups.end(), row.set_up) == set_ups.end()) set_ups.push_back(row.set_up);
-  const action::KeyLevel level = study::find_key_level(d);
+  const study::SetUpSolver solver(d);
   const std::size_t jobs = (inputs.size() + 1) * set_ups.size();
   std::vector<Values> values(jobs);
   std::vector<double> sign(jobs, 1);
   for (std::size_t at = 0; at < set_ups.size(); ++at)
-    values[inputs.size() * set_ups.size() + at] = answer(d, set_ups[at], level, nullptr).values;
+    values[inputs.size() * set_ups.size() + at] = answer(d, set_ups[at], solver, nullptr).values;
   // Changes of every kind of reading in the smallest error any line gives it: under kNothing on one set-up,
   // an input is not asked again for the others.
   constexpr double kNothing = 0.02;
@@ -330,9 +327,9 @@ std::vector<Column> find_columns(const CaseDescription& d, const std::vector<Not
       CaseDescription moved = d;
       if (i < measured) moved = study::move_input(d, inputs[i], 1);
       if (i >= measured) moved.quantities.at(inputs[i].key).value += inputs[i].sigma;
-      values[job] = answer(moved, s, level, nullptr).values;
+      values[job] = answer(moved, s, solver, nullptr).values;
       if (std::isnan(of(values[job], Kind::kDownWeight)) && i < measured) {
-        values[job] = answer(study::move_input(d, inputs[i], -1), s, level, nullptr).values;
+        values[job] = answer(study::move_input(d, inputs[i], -1), s, solver, nullptr).values;
         sign[job] = -1;
       }
       nothing = inputs[i].set_up < 0;

@@ -10,6 +10,7 @@
 #include "models/action/regulate.h"
 #include "models/calibrate/measurements.h"
 #include "models/study/inputs.h"
+#include "models/study/set_up_solver.h"
 
 namespace leverwright::calibrate {
 
@@ -60,7 +61,7 @@ class NoteModel {
   const case_file::CaseDescription description_;
   std::vector<NoteRow> rows_;
   std::vector<Unknown> unknowns_;
-  action::KeyLevel key_level_;
+  study::SetUpSolver solver_;
   std::vector<action::Regulated> regulated_;  // by row, at the last predict()
 };
 

@@ -5,8 +5,8 @@
 #include <limits>
 #include <map>
 
-#include "models/study/evaluate.h"
 #include "models/study/inputs.h"
+#include "models/study/set_up_solver.h"
 
 namespace leverwright::keyboard {
 
@@ -42,20 +42,20 @@ std::optional<Bands> find_bands(const CaseDescription& d, const Keyboard& k, Wor
   const std::vector<Input> inputs = inputs_of(d, k);
   const std::size_t n = inputs.size(), anchors = kAnchors.size();
   std::vector<CaseDescription> notes;
-  std::vector<action::KeyLevel> level(anchors);
+  std::vector<study::SetUpSolver> solver(anchors);
   std::vector<Measures> still(anchors);
   for (const int note : kAnchors) notes.push_back(describe_note(d, k.input, k.carried, note));
   work.run("uncertainty", anchors, [&](std::size_t a) {
-    level[a] = study::find_key_level(notes[a]);
-    still[a] = study::evaluate(notes[a], 0, level[a], {});
+    solver[a] = study::SetUpSolver(notes[a]);
+    still[a] = solver[a].measure(notes[a], 0, {});
   });
   std::vector<Measures> effect(anchors * n);
   work.run("uncertainty", anchors * n, [&](std::size_t job) {
     const std::size_t a = job / n, i = job % n;
-    Measures m = study::evaluate(study::move_input(notes[a], inputs[i], 1), 0, level[a], {});
+    Measures m = solver[a].measure(study::move_input(notes[a], inputs[i], 1), 0, {});
     double sign = 1;
     if (std::isnan(m[study::kDownWeight])) {
-      m = study::evaluate(study::move_input(notes[a], inputs[i], -1), 0, level[a], {});
+      m = solver[a].measure(study::move_input(notes[a], inputs[i], -1), 0, {});
       sign = -1;
     }
     for (std::size_t q = 0; q < study::kMeasureCount; ++q) {

@@ -9,7 +9,7 @@
 
 #include "models/keyboard/bands.h"
 #include "models/keyboard/work.h"
-#include "models/study/evaluate.h"
+#include "models/study/set_up_solver.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -29,7 +29,7 @@ constexpr double kStrongestSpring = 40 * base::kGramForce;   // as the change al
 
 struct NoteState {
   CaseDescription description;
-  action::KeyLevel level;
+  study::SetUpSolver solver;
   double place = 0;  // as found
   bool ready = false;
 };
@@ -65,13 +65,13 @@ struct Study {
       if (!why_not.empty()) return;
       try {
         n.place = capstan_place(n.description);
-        n.level = study::find_key_level(n.description);
+        n.solver = study::SetUpSolver(n.description);
       } catch (const base::UserError&) {
         why_not = "its measurements cannot belong to one action";
         return;
       }
       c.place[index(job)] = n.place;
-      c.measures[index(job)] = study::evaluate(n.description, 0, n.level, {}, &why_not);
+      c.measures[index(job)] = n.solver.measure(n.description, 0, {}, &why_not);
       n.ready = true;
     });
     k.courses.push_back(std::move(c));
@@ -80,7 +80,7 @@ struct Study {
   Measures with_capstan_at(std::size_t i, double place, std::string* why_not) const {
     CaseDescription d = notes[i].description;
     move_capstan(d, notes[i].place - place);
-    return study::evaluate(d, 0, notes[i].level, {}, why_not);
+    return notes[i].solver.measure(d, 0, {}, why_not);
   }
 
   // Secants on the shift until the number is as asked; NaN when it is not to be had near by.
@@ -251,7 +251,7 @@ struct Study {
         fit_spring(d, l.spring, k.input.spring_fade);
       d.quantities.at("measured.front_weight").value =
           l.bare_front_weight + (with_leads ? plan.front_weight : 0);
-      c.measures[i] = study::evaluate(d, 0, notes[i].level, {}, &c.why_not[i]);
+      c.measures[i] = notes[i].solver.measure(d, 0, {}, &c.why_not[i]);
     });
     k.courses.push_back(std::move(c));
   }

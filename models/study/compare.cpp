@@ -13,7 +13,6 @@
 #include <mutex>
 #include <numeric>
 
-#include "models/study/evaluate.h"
 #include "models/study/verdict.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -21,58 +20,8 @@
 namespace leverwright::study {
 
 using case_file::CaseDescription;
-using case_file::SetUp;
 
 namespace {
-
-// `tell` is told what is being done and the share of this set-up's work that is behind.
-using Tell = std::function<void(const std::string& doing, double share)>;
-
-void regulate_set_up(SetUpResult& out, const Tell& tell) {
-  out.regulated = action::regulate(out.design, {}, out.design.policy);
-  out.regulated_ok = out.regulated.ok;
-  if (!out.regulated.ok) return;
-  const action::Regulated quiet = out.regulated;
-  const action::ActionDesign quiet_design = out.design;
-  out.played = action::regulate_by_playing(
-      out.design, out.regulated, [&](double share) { tell("check and spring", 0.05 + 0.5 * share); });
-  if (out.regulated.dip_let_off <= 0) {  // the spring that was tried upset the rest: leave it as it was
-    out.regulated = quiet;
-    out.design = quiet_design;
-    out.played.ok = false;
-  }
-  auto& failures = out.regulated.failures;
-  failures.insert(failures.end(), out.played.failures.begin(), out.played.failures.end());
-  out.regulated_ok = out.regulated.ok && out.played.ok;
-}
-
-SetUpResult solve_set_up(const CaseDescription& d, std::size_t index, const action::KeyLevel& level,
-                         const CompareOptions& compare_options, const Tell& tell) {
-  const SetUp& set_up = d.set_ups[index];
-  SetUpResult out;
-  out.name = set_up.name;
-  out.description = set_up.description;
-  out.design = action::design(d, set_up);
-  action::put_level(level, out.design);
-  tell("regulating", 0);
-  regulate_set_up(out, tell);
-  out.action = action::assemble(out.design, out.regulated.screws);
-  if (out.regulated.dip_let_off > 0) {
-    tell("weighing", 0.55);
-    action::WeighOptions options;
-    options.step = compare_options.step;
-    out.weighing = action::weigh(out.action, out.regulated, options);
-    out.bench = action::find_bench_notes(out.action, out.regulated, out.weighing);
-  } else {
-    out.weighing.failure = "the action could not be regulated";
-  }
-  out.measures = find_measures(out.action, out.regulated, out.weighing);
-  if (out.weighing.ok && index >= compare_options.first_played)
-    out.touches = play_touches(
-        d, out.action, action::build_rest(out.action, out.regulated.rest.q), compare_options.touches,
-        [&](const std::string& touch, double share) { tell("touch " + touch, 0.6 + 0.4 * share); });
-  return out;
-}
 
 // Screws against the base, thread left, key height, and the lead that brings the base's balance weight back.
 void compare_bench(const SetUpResult& base_result, SetUpResult& s) {
@@ -117,7 +66,12 @@ void solve_set_ups(const CaseDescription& d, Comparison& c, const CompareOptions
         stop = true;
     };
     try {
-      SetUpResult result = solve_set_up(d, s, c.level, options, tell);
+      SolveOptions solve;
+      solve.by_playing = true;
+      solve.step = options.step;
+      if (s >= options.first_played) solve.touches = options.touches;
+      solve.tell = tell;
+      SetUpResult result = c.solver.solve(d, d.set_ups[s], solve);
       const std::lock_guard<std::mutex> lock(talk);
       shares[s] = 1;
       solved[s] = std::move(result);
@@ -149,7 +103,7 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
   e.change.assign(n_set, std::vector<Measures>(n_in, zero));
   std::vector<Measures> reference(n_set);
   for (std::size_t s = 0; s < n_set; ++s)
-    reference[s] = evaluate(d, s, c.level, c.set_ups[s].regulated.screws);
+    reference[s] = c.solver.measure(d, s, c.set_ups[s].regulated.screws);
 
   std::atomic<std::size_t> done{0};
   std::size_t total = n_in;
@@ -159,10 +113,10 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
     if (stop) return;
     const Input& in = c.inputs[i];
     const CaseDescription moved = move_input(d, in, 1.0);
-    Measures m = evaluate(moved, s, c.level, c.set_ups[s].regulated.screws);
+    Measures m = c.solver.measure(moved, s, c.set_ups[s].regulated.screws);
     double sign = 1;
     if (std::isnan(m[kDownWeight])) {  // that way does not fit together: try the other
-      m = evaluate(move_input(d, in, -1.0), s, c.level, c.set_ups[s].regulated.screws);
+      m = c.solver.measure(move_input(d, in, -1.0), s, c.set_ups[s].regulated.screws);
       sign = -1;
     }
     for (std::size_t k = 0; k < kMeasureCount; ++k) e.change[s][i][k] = sign * (m[k] - reference[s][k]);
@@ -287,13 +241,11 @@ const char* turn_direction(action::Screw screw, bool positive) {
 namespace {
 
 Comparison compare_here(const CaseDescription& d, const CompareOptions& options) {
-  if (d.set_ups.empty())
-    throw base::UserError("the case has no [[set_up]]", "add at least one; the first is the base");
   Comparison c;
   c.warnings = d.warnings;
   const auto targets = find_targets(d);
   // The key of the base, regulated, rests as measured: this fixes the back-rail cloth for all set-ups.
-  c.level = find_key_level(d);
+  c.solver = SetUpSolver(d);
   solve_set_ups(d, c, options);
   std::optional<Effects> effects;
   if (options.uncertainty && c.set_ups.size() == d.set_ups.size()) {

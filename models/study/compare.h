@@ -9,9 +9,8 @@
 // more than 1.96 sigma_diff; moved when only the measure itself does (from above the target to below it,
 // say); otherwise cannot be told apart. The input with the largest share is named.
 //
-// Each set-up is regulated at rest (regulate.h), then back check and repetition spring by playing
-// (regulate_dynamic.h), then weighed, then played. Uncertainties are not propagated through the strokes: a
-// repetition for every input would cost some hundred times the whole study.
+// Each set-up is regulated, weighed and played by the SetUpSolver (set_up_solver.h). Uncertainties are not
+// propagated through the strokes: a repetition for every input would cost some hundred times the whole study.
 //
 // Set-ups are solved in parallel and begun in the order of the case; each depends on nothing but the case, so
 // the bits are the same for any number of threads. What was begun when `progress` asks to stop is finished:
@@ -22,41 +21,11 @@
 #include <string>
 #include <vector>
 
-#include "models/action/regulate_dynamic.h"
 #include "models/study/inputs.h"
-#include "models/study/measures.h"
 #include "models/study/monte_carlo.h"
-#include "models/study/touches.h"
+#include "models/study/set_up_solver.h"
 
 namespace leverwright::study {
-
-struct MeasureResult {
-  double value = 0, sigma = 0;                  // SI
-  double difference = 0, sigma_difference = 0;  // against the base
-  Judgement judgement = Judgement::kNoTarget;
-  std::string dominant;       // input with the largest share in sigma_difference (sigma for the base)
-  double dominant_share = 0;  // of the variance
-};
-
-struct SetUpResult {
-  std::string name, description;
-  bool regulated_ok = false;  // all requirements met, those of the moving action as well
-  action::ActionDesign design;
-  action::Regulated regulated;  // its failures include those of `played`
-  action::PlayedRegulation played;
-  action::Weighing weighing;
-  action::BenchNotes bench;
-  action::Action action;             // as regulated
-  std::vector<PlayedTouch> touches;  // soft to loud; empty when none was asked for
-  Measures measures{};
-  std::array<MeasureResult, kMeasureCount> results;
-  std::array<double, action::kScrewCount> turns{};  // against the base, positive: as `turn_direction` says
-  std::array<double, action::kScrewCount> thread_left{};  // in the direction moved, m (N m for the spring)
-  double key_height_change = 0;  // of the playing point at rest, against the base, m (positive: higher)
-  double lead_mass = 0,
-         lead_distance = 0;  // lead that restores the base's balance weight (negative: take out), kg, m
-  std::string verdict;       // one sentence
-};
 
 struct Effects {  // [set-up][input]: change of every measure per standard deviation, SI
   std::vector<std::vector<Measures>> change;
@@ -69,7 +38,7 @@ struct Comparison {
   int inputs_screened_out = 0;
   Effects effects;                        // of the inputs, when uncertainties were worked out
   std::optional<MonteCarlo> monte_carlo;  // when asked for (sample_comparison.h)
-  action::KeyLevel level;
+  SetUpSolver solver;                     // of the case: where the base's key rests
 };
 
 struct Progress {

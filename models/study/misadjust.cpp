@@ -119,9 +119,13 @@ MisadjustRow measure(const case_file::CaseDescription& description, const SetUpR
       row.values[kMisDrop] = r.drop;
       row.values[kMisAftertouch] = r.aftertouch;
       if (r.aftertouch < 0) row.faults.push_back("slowly: the key is at its bottom before let-off");
-      action::WeighOptions options;
+      SolveOptions options;
       options.step = kWeighStep;
-      const action::Weighing w = action::weigh(a, r, options);
+      SetUpResult as_set;
+      as_set.design = s.design;
+      as_set.regulated = r;
+      weigh_as_set(as_set, options);
+      const action::Weighing& w = as_set.weighing;
       if (w.ok) {
         row.values[kMisDownWeight] = w.down_weight;
         row.values[kMisUpWeight] = w.up_weight;

@@ -165,7 +165,7 @@ PartRepetition repeat_part(const CaseDescription& d, const Trial& trial) {
   SetUpResult s;
   s.design = trial.design;
   s.regulated = trial.regulated;
-  s.played = action::regulate_by_playing(s.design, s.regulated);
+  set_by_playing(s);
   RepetitionOptions options;
   options.slowest = 8;
   options.fastest = 15;
@@ -211,7 +211,8 @@ PartsComparison compare_parts(const CaseDescription& d, const PartsRequest& requ
   const CaseDescription filled_a = with_part(d, request.slot, request.part_a);
   const CaseDescription filled_b = with_part(d, request.slot, request.part_b);
   const SetUp set_up = base_without(d, request.slot);
-  const TrialGround ground = find_ground(d);
+  const SetUpSolver solver(d);
+  solver.require_base(d);
 
   std::vector<Dimension> unlike;
   CaseDescription with_a = d, with_b = d;
@@ -227,9 +228,9 @@ PartsComparison compare_parts(const CaseDescription& d, const PartsRequest& requ
     throw base::UserError(fmt::format("\"{}\" and \"{}\" do not differ in any dimension of the {}",
                                       request.part_a, request.part_b, request.slot),
                           "name two that differ");
-  out.a = try_set_up(with_a, set_up, ground);
+  out.a = try_set_up(solver, with_a, set_up);
   require(out.a, request.part_a);
-  out.b = try_set_up(with_b, set_up, ground);
+  out.b = try_set_up(solver, with_b, set_up);
   require(out.b, request.part_b);
 
   out.with_repetition = request.repetition;
@@ -257,7 +258,7 @@ PartsComparison compare_parts(const CaseDescription& d, const PartsRequest& requ
     }
     CaseDescription one = with_a;
     give(filled_b, one, dim);
-    const Trial t = try_set_up(one, set_up, ground);
+    const Trial t = try_set_up(solver, one, set_up);
     diff.counted = t.ok;
     diff.why = t.why;
     diff.repetition.fill(std::numeric_limits<double>::quiet_NaN());

@@ -5,7 +5,6 @@
 #include <limits>
 
 #include "models/study/compare.h"
-#include "models/study/evaluate.h"
 
 namespace leverwright::study {
 
@@ -74,8 +73,8 @@ MonteCarlo sample_comparison(const CaseDescription& d, const Comparison& c, cons
         const CaseDescription drawn = draw_case(d, c.inputs, draws, static_cast<std::size_t>(k));
         SampleOutput out;
         for (std::size_t s = 0; s < n_set; ++s)
-          out.push_back(evaluate(drawn, s, c.level, c.set_ups[s].regulated.screws,
-                                 &reasons[static_cast<std::size_t>(k)][s]));
+          out.push_back(c.solver.measure(drawn, s, c.set_ups[s].regulated.screws,
+                                         &reasons[static_cast<std::size_t>(k)][s]));
         return out;
       },
       [&](double share) {
@@ -85,7 +84,7 @@ MonteCarlo sample_comparison(const CaseDescription& d, const Comparison& c, cons
   // linear result.
   SampleOutput quick;
   for (std::size_t s = 0; s < n_set; ++s)
-    quick.push_back(evaluate(d, s, c.level, c.set_ups[s].regulated.screws));
+    quick.push_back(c.solver.measure(d, s, c.set_ups[s].regulated.screws));
 
   MonteCarlo out;
   out.asked = asked.samples;

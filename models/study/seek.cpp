@@ -56,7 +56,7 @@ struct Tried {
 struct Searcher {
   const CaseDescription& d;
   const Seek& s;
-  const TrialGround& ground;
+  const SetUpSolver& solver;
   double base_lean;  // of the capstan: a lean is a change from there
   Talk& talk;
 
@@ -67,7 +67,7 @@ struct Searcher {
   Tried at(const std::vector<double>& shares) const {
     Tried t;
     for (std::size_t k = 0; k < n(); ++k) t.amounts.push_back(amount(k, shares[k]));
-    t.trial = try_set_up(d, with_amounts(d, s, t.amounts), ground);
+    t.trial = try_set_up(solver, d, with_amounts(d, s, t.amounts));
     t.judged = judge(s, t.trial.numbers);
     talk.step();
     return t;
@@ -245,12 +245,13 @@ void in_arena(int threads, const Work& work) {
 SeekResult seek_here(const CaseDescription& d, const Seek& s, const SeekOptions& options) {
   SeekResult out;
   out.seek = s;
-  const TrialGround ground = find_ground(d);
-  out.base = try_set_up(d, d.set_ups.front(), ground);
+  const SetUpSolver solver(d);
+  solver.require_base(d);
+  out.base = try_set_up(solver, d, d.set_ups.front());
   const int along = s.vary.size() == 1 ? kGridOne : kGridTwo;
   const std::size_t points = s.vary.size() == 1 ? kGridOne : kGridTwo * kGridTwo;
   Talk talk(options, static_cast<double>(points) + 0.6 * kLocalTries * kStarts);
-  const Searcher searcher{d, s, ground, out.base.design.cap_lean, talk};
+  const Searcher searcher{d, s, solver, out.base.design.cap_lean, talk};
 
   std::vector<Tried> all(points);
   tbb::parallel_for(std::size_t{0}, points, [&](std::size_t k) {
@@ -312,9 +313,8 @@ SeekResult seek_here(const CaseDescription& d, const Seek& s, const SeekOptions&
   if (!best) return out;
   summarise(out, all, *best);
   if (out.whole) {
-    TrialGround from_there = ground;
-    from_there.screws = out.best.trial.regulated.screws;
-    const Trial again = try_set_up(d, with_amounts(d, s, out.best.amounts), from_there);
+    const Trial again =
+        try_set_up(solver, d, with_amounts(d, s, out.best.amounts), &out.best.trial.regulated.screws);
     out.noise = std::abs(again.numbers[s.number] - out.best.trial.numbers[s.number]);
   }
   return out;
@@ -373,7 +373,8 @@ AmountMap map_amounts(const CaseDescription& d, const Seek& s, const std::vector
   for (const Vary& v : s.vary)
     out.as_written.push_back(d.set_ups.at(s.set_up).changes.at(v.change).quantities.at(v.argument).value);
 
-  const TrialGround ground = find_ground(d);
+  const SetUpSolver solver(d);
+  solver.require_base(d);
   Talk talk(options, static_cast<double>(points));
   const std::size_t n0 = out.axes.front().size();
   const auto amounts_at = [&](std::size_t k) {
@@ -385,7 +386,7 @@ AmountMap map_amounts(const CaseDescription& d, const Seek& s, const std::vector
   in_arena(options.threads, [&] {
     tbb::parallel_for(std::size_t{0}, points, [&](std::size_t k) {
       if (talk.stopped()) return;
-      const Trial t = try_set_up(d, with_amounts(d, s, amounts_at(k)), ground);
+      const Trial t = try_set_up(solver, d, with_amounts(d, s, amounts_at(k)));
       for (std::size_t i = 0; i < kTrialNumberCount; ++i) out.values[i][k] = t.numbers[i];
       out.why[k] = t.ok ? "" : t.why;
       done[k] = 1;

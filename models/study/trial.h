@@ -1,12 +1,12 @@
-// One set-up tried: regulated afresh on the path without friction and weighed, check and spring left as they
-// are. Some forty milliseconds, for work that asks hundreds of them. What is not regulated or jams is no
-// number: it is excluded, with the reason.
+// One set-up tried by the SetUpSolver, check and spring left as they are, and its numbers alone kept: for
+// work that asks hundreds of them. What is not regulated or jams is no number: it is excluded, with the
+// reason.
 #pragma once
 #include <array>
 #include <string>
 #include <vector>
 
-#include "models/study/measures.h"
+#include "models/study/set_up_solver.h"
 
 namespace leverwright::study {
 
@@ -38,17 +38,9 @@ struct Trial {
   action::ActionDesign design;
 };
 
-// What all trials of one case share: where the base's key rests, and its screws as a start.
-struct TrialGround {
-  double back_rail_offset = 0;
-  action::ScrewSettings screws{};
-};
-
-// Regulates the base. Throws base::UserError, with the reason, when that cannot be.
-TrialGround find_ground(const case_file::CaseDescription& description);
-
-// Weighed over the whole stroke as a comparison does, so the numbers are the same but for check and spring.
-Trial try_set_up(const case_file::CaseDescription& description, const case_file::SetUp& set_up,
-                 const TrialGround& ground);
+// From `start` (null: the base's screws), weighed over the whole stroke as a comparison does, so the
+// numbers are the same but for check and spring.
+Trial try_set_up(const SetUpSolver& solver, const case_file::CaseDescription& description,
+                 const case_file::SetUp& set_up, const action::ScrewSettings* start = nullptr);
 
 }  // namespace leverwright::study

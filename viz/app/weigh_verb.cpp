@@ -51,20 +51,21 @@ std::vector<std::string> borrow_missing(CaseDescription& d, const action::Regula
 }
 
 table::PolicyResult solve_policy(const CaseDescription& d, const case_file::SetUp& set_up,
-                                 const std::string& policy, const action::KeyLevel& level,
+                                 const std::string& policy, const study::SetUpSolver& solver,
                                  const action::ScrewSettings& base_screws) {
   table::PolicyResult out;
   out.policy = policy;
-  action::ActionDesign design = action::design(d, set_up);
-  action::put_level(level, design);
-  out.regulated = action::regulate(design, base_screws, policy);
+  study::SolveOptions options;
+  options.start = base_screws;
+  options.policy = policy;
+  const study::SetUpResult s = solver.solve(d, set_up, options);
+  out.regulated = s.regulated;
   for (std::size_t k = 0; k < action::kScrewCount; ++k) {
     out.moved[k] = out.regulated.screws[k] - base_screws[k];
-    out.pitch[k] = design.screws[k].pitch;
+    out.pitch[k] = s.design.screws[k].pitch;
   }
   if (out.regulated.dip_let_off <= 0) return out;
-  const action::Action a = action::assemble(design, out.regulated.screws);
-  const action::Weighing w = action::weigh(a, out.regulated);
+  const action::Weighing& w = s.weighing;
   out.weighed = w.ok;
   out.down_weight = w.down_weight;
   out.up_weight = w.up_weight;
@@ -107,7 +108,7 @@ int run_regulate(const std::string& case_path, const std::string& policy, const 
     for (const auto& p : policies) {
       progress.report("policies", s.name,
                       static_cast<double>(done++) / static_cast<double>(which.size() * policies.size()));
-      s.results.push_back(solve_policy(d, d.set_ups[k], p, own.level, base_result.regulated.screws));
+      s.results.push_back(solve_policy(d, d.set_ups[k], p, own.solver, base_result.regulated.screws));
     }
     results.push_back(std::move(s));
   }

@@ -62,8 +62,8 @@ const std::map<std::string, std::string>& every_kind() {
 study::SetUpResult solved(const CaseDescription& d, std::size_t index) {
   study::SetUpResult out;
   out.name = d.set_ups[index].name;
-  const auto ground = study::find_ground(d);
-  const auto t = study::try_set_up(d, d.set_ups[index], ground);
+  const study::SetUpSolver solver(d);
+  const auto t = study::try_set_up(solver, d, d.set_ups[index]);
   EXPECT_TRUE(t.ok) << out.name << ": " << t.why;
   out.design = t.design;
   out.regulated = t.regulated;
@@ -199,14 +199,14 @@ TEST(Tolerances, HoldAgainstTheModelItself) {
   const Allowed allowed;
   const auto found = find_tolerances(d, 1, allowed);
   ASSERT_EQ(found.size(), 2u) << "distance and lean; the plug's wood is an estimate";
-  const auto ground = study::find_ground(d);
-  const auto as_asked = study::try_set_up(d, d.set_ups[1], ground);
+  const study::SetUpSolver solver(d);
+  const auto as_asked = study::try_set_up(solver, d, d.set_ups[1]);
   for (const Tolerance& t : found) {
     ASSERT_TRUE(t.why_not.empty()) << t.why_not;
     const auto worst_at = [&](double shift) {
       auto moved = d.set_ups[1];
       moved.changes[0].quantities.at(t.argument).value += shift;
-      const auto trial = study::try_set_up(d, moved, ground);
+      const auto trial = study::try_set_up(solver, d, moved);
       const auto share = [&](std::size_t k, double limit) {
         return std::abs(trial.numbers[k] - as_asked.numbers[k]) / limit;
       };

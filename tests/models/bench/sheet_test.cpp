@@ -11,7 +11,7 @@
 #include "models/case/quantity.h"
 #include "models/case/read_case.h"
 #include "models/case/schema.h"
-#include "models/study/evaluate.h"
+#include "models/study/set_up_solver.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "tests/support/scratch_folder.h"
@@ -96,9 +96,7 @@ TEST_F(Sheet, ComesBackAsTheCaseItWasFilledFrom) {
   ASSERT_EQ(back.leads.size(), 1u);
   EXPECT_EQ(back.leads[0].mass, known.leads[0].mass);
   EXPECT_EQ(back.leads[0].sigma_distance, known.leads[0].sigma_distance);
-  const auto weigh = [](const CaseDescription& d) {
-    return study::evaluate(d, 0, study::find_key_level(d), {});
-  };
+  const auto weigh = [](const CaseDescription& d) { return study::SetUpSolver(d).measure(d, 0, {}); };
   const auto a = weigh(known), b = weigh(back);
   EXPECT_EQ(a[study::kDownWeight], b[study::kDownWeight]);
   EXPECT_EQ(a[study::kUpWeight], b[study::kUpWeight]);
@@ -277,7 +275,7 @@ TEST_F(Sheet, BlankCaseCanBeRegulated) {
       EXPECT_EQ(q.knowledge, case_file::Knowledge::kEstimate) << key;
     }
   }
-  const auto m = study::evaluate(d, 0, study::find_key_level(d), {});
+  const auto m = study::SetUpSolver(d).measure(d, 0, {});
   EXPECT_GT(m[study::kDownWeight], 30 * base::kGramForce);
   EXPECT_LT(m[study::kDownWeight], 70 * base::kGramForce);
 }

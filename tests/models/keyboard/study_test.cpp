@@ -5,7 +5,7 @@
 
 #include "models/keyboard/bands.h"
 #include "models/keyboard/write_note_case.h"
-#include "models/study/evaluate.h"
+#include "models/study/set_up_solver.h"
 #include "tests/models/keyboard/few_notes.h"
 #include "tests/support/scratch_folder.h"
 
@@ -40,8 +40,8 @@ TEST(KeyboardStudy, ASampleNoteWithoutErrorIsReproduced) {
   add("measured.key_front_length", 1e-5, true);
   add("friction.hammer_centre", -2e-6, false);
   const Keyboard k = study_keyboard(d, input, few({40, 52}));
-  const auto level = study::find_key_level(d);
-  const study::Measures own = study::evaluate(d, 0, level, {});
+  const study::SetUpSolver solver(d);
+  const study::Measures own = solver.measure(d, 0, {});
   const auto note = describe_note(d, input, k.carried, 40);
   for (const SampleColumn& c : input.columns)
     EXPECT_NEAR(note.value(c.key), d.value(c.key), 1e-12 * std::abs(d.value(c.key))) << c.key;
@@ -73,8 +73,8 @@ TEST(KeyboardStudy, ANoteWrittenAsACaseIsThatNote) {
       EXPECT_TRUE(d.has(key) || key == "measured.down_weight" || key == "measured.up_weight") << key;
     ASSERT_EQ(d.leads.size(), 1u);
     EXPECT_NEAR(d.leads[0].mass, study.leads[0].mass, 1e-10);
-    const auto level = study::find_key_level(d);
-    const auto found = study::evaluate(d, 0, level, {});
+    const study::SetUpSolver solver(d);
+    const auto found = solver.measure(d, 0, {});
     const auto expected = demo().courses[0].measures[static_cast<std::size_t>(note - 1)];
     EXPECT_NEAR(found[study::kDownWeight], expected[study::kDownWeight], 1e-4 * expected[study::kDownWeight]);
   }
@@ -91,9 +91,9 @@ TEST(KeyboardStudy, WantedPlacesMeetWhatIsWanted) {
     EXPECT_NEAR(own->measures[i][study::kAftertouch], k.input.aftertouch, 0.02e-3) << note;
     // The by-weight place, run here afresh.
     auto d = describe_note(demo_case(), k.input, k.carried, note);
-    const auto level = study::find_key_level(d);
+    const study::SetUpSolver solver(d);
     move_capstan(d, capstan_place(d) - k.wanted[1].place[i]);
-    EXPECT_NEAR(study::evaluate(d, 0, level, {})[study::kWeightRatio], k.input.weight_ratio, 5e-3) << note;
+    EXPECT_NEAR(solver.measure(d, 0, {})[study::kWeightRatio], k.input.weight_ratio, 5e-3) << note;
   }
 }
 
@@ -138,11 +138,11 @@ TEST(KeyboardStudy, ReflectedMassGoesWithTheSquareOfTheLeadsPlace) {
   int n = 0;
   for (const LeadPlan* plan : {&few_far, &near}) {
     auto d = describe_note(demo_case(), k.input, k.carried, note);
-    const auto level = study::find_key_level(d);
+    const study::SetUpSolver solver(d);
     d.leads.clear();
     for (const auto& lead : plan->leads) d.leads.push_back({lead.mass, lead.distance, 0, 0, {}});
     d.quantities.at("measured.front_weight").value = k.leads[i].bare_front_weight + plan->front_weight;
-    const auto m = study::evaluate(d, 0, level, {});
+    const auto m = solver.measure(d, 0, {});
     reflected[n] = m[study::kReflectedMass];
     balance[n++] = m[study::kBalanceWeight];
   }
