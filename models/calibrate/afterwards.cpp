@@ -4,13 +4,13 @@
 
 #include <Eigen/Cholesky>
 #include <algorithm>
-#include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
 #include <limits>
 #include <map>
 
 #include "models/case/quantity.h"
 #include "sim/base/error.h"
+#include "sim/base/statistics.h"
 #include "sim/base/units.h"
 
 namespace leverwright::calibrate {
@@ -237,8 +237,7 @@ Afterwards check_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
     out.checked.push_back(checked);
   }
   out.chi_squared = r_after.dot(total.llt().solve(r_after));
-  out.chance = boost::math::cdf(
-      boost::math::complement(boost::math::chi_squared(static_cast<double>(after.size())), out.chi_squared));
+  out.chance = base::find_chi_squared_chance(static_cast<double>(after.size()), out.chi_squared);
   out.agrees = out.chance >= 0.05;
   if (!out.agrees) out.causes = rank_causes(c, r, list_hypotheses(d, columns, rows, data));
   return out;

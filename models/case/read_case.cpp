@@ -12,6 +12,7 @@
 #include "models/case/read_set_ups.h"
 #include "models/case/read_values.h"
 #include "models/case/schema.h"
+#include "sim/base/program_files.h"
 
 namespace leverwright::case_file {
 
@@ -284,7 +285,9 @@ void fill_head(Reading& r) {
 
 std::string default_models_directory() {
   const char* set = std::getenv("LEVERWRIGHT_MODELS");
-  return set != nullptr && *set != '\0' ? set : LEVERWRIGHT_MODELS_DIR;
+  if (set != nullptr && *set != '\0') return set;
+  const std::string installed = base::find_installed("models");
+  return installed.empty() ? LEVERWRIGHT_MODELS_DIR : installed;
 }
 
 CaseDescription read_case(const std::string& path, const std::string& models_directory) {

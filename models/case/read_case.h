@@ -10,8 +10,8 @@
 
 namespace leverwright::case_file {
 
-// `models_directory` holds parts/ and materials/; "" means the environment's LEVERWRIGHT_MODELS, or the
-// folder this program was built with when that is not set.
+// `models_directory` holds parts/ and materials/; "" means the environment's LEVERWRIGHT_MODELS, or when
+// that is not set what was installed with the program, or else the folder it was built from.
 CaseDescription read_case(const std::string& path, const std::string& models_directory = "");
 
 std::string default_models_directory();

@@ -3,13 +3,12 @@
 #include <Eigen/Cholesky>
 #include <Eigen/QR>
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
-#include <boost/math/distributions/students_t.hpp>
-#include <boost/math/special_functions/legendre.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <limits>
 #include <stdexcept>
+
+#include "sim/base/statistics.h"
 
 namespace leverwright::keyboard {
 
@@ -24,14 +23,14 @@ constexpr double kOneSigma = 0.682689492137086, kBand = 0.95, kOutlierLevel = 0.
 
 double two_sided(double confidence, int freedom) {
   const double upper = 0.5 + 0.5 * confidence;
-  if (freedom <= 0 || freedom >= kKnownScatter) return boost::math::quantile(boost::math::normal(), upper);
-  return boost::math::quantile(boost::math::students_t(freedom), upper);
+  if (freedom <= 0 || freedom >= kKnownScatter) return base::find_normal_quantile(upper);
+  return base::find_student_quantile(freedom, upper);
 }
 
 VectorXd row_of(int note, int degree, bool apart) {
   const double t = (note - 44.5) / 43.5;
   VectorXd x(degree + 1 + (apart ? 1 : 0));
-  for (int k = 0; k <= degree; ++k) x[k] = boost::math::legendre_p(k, t);
+  for (int k = 0; k <= degree; ++k) x[k] = base::find_legendre(k, t);
   if (apart) x[degree + 1] = is_sharp(note) ? 1 : 0;
   return x;
 }

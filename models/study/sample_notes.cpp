@@ -1,26 +1,22 @@
 #include "models/study/sample_notes.h"
 
 #include <algorithm>
-#include <boost/math/distributions/non_central_t.hpp>
-#include <boost/math/distributions/normal.hpp>
-#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <optional>
 
 #include "models/case/quantity.h"
 #include "models/case/schema.h"
+#include "sim/base/statistics.h"
 
 namespace leverwright::study {
 
 namespace {
 
 double power_of_t(double delta, double s, int n, double confidence) {
-  namespace bm = boost::math;
   const double freedom = n - 1, shift = delta * std::sqrt(static_cast<double>(n)) / s;
-  const double critical = bm::quantile(bm::students_t(freedom), 0.5 + 0.5 * confidence);
+  const double critical = base::find_student_quantile(freedom, 0.5 + 0.5 * confidence);
   if (shift > 40) return 1;  // beyond what the series needs to be asked
-  const bm::non_central_t t(freedom, shift);
-  return bm::cdf(bm::complement(t, critical)) + bm::cdf(t, -critical);
+  return base::find_power_of_t(freedom, shift, critical);
 }
 
 // One standard deviation of one reading at the bench, SI: the schema's usual uncertainty (job's table).
@@ -52,8 +48,7 @@ std::optional<double> reading_sigma(MeasureIndex k) {
 }  // namespace
 
 int notes_needed(double delta, double s, double u, Scatter scatter, double confidence, double power) {
-  const boost::math::normal z;
-  const double sum = quantile(z, 0.5 + 0.5 * confidence) + quantile(z, power);
+  const double sum = base::find_normal_quantile(0.5 + 0.5 * confidence) + base::find_normal_quantile(power);
   const double left = delta * delta - sum * sum * u * u;
   if (!(left > 0) || !std::isfinite(left)) return 0;
   const double by_z = sum * sum * s * s / left;

@@ -3,13 +3,17 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <exception>
+#include <filesystem>
 #include <functional>
+#include <iostream>
 
 #include "models/case/nearest.h"
 #include "sim/base/error.h"
+#include "sim/base/program_files.h"
 #include "sim/base/version.h"
 #include "viz/app/bench_verbs.h"
 #include "viz/app/calibrate_verb.h"
+#include "viz/app/describe_help.h"
 #include "viz/app/feel_verb.h"
 #include "viz/app/keyboard_verb.h"
 #include "viz/app/misadjust_verb.h"
@@ -67,8 +71,16 @@ CLI::App* add_verb(CLI::App& app, const std::string& name, const std::string& ab
   return verb;
 }
 
+// cases/... that is not below the current folder means the cases installed with the program.
+std::string find_file(const std::string& path) {
+  if (path.rfind("cases/", 0) != 0 || std::filesystem::exists(path)) return path;
+  const std::string cases = base::find_installed("cases");
+  const std::string there = cases + path.substr(5);
+  return !cases.empty() && std::filesystem::exists(there) ? there : path;
+}
+
 void add_case(CLI::App* verb, std::string& to) {
-  verb->add_option("CASE", to, "case file (.toml)")->required();
+  verb->add_option("CASE", to, "case file (.toml)")->required()->transform(find_file, "", "");
 }
 
 void add_set_up(CLI::App* verb, Words& w, const std::string& otherwise) {
@@ -385,7 +397,8 @@ int run_command_line(int argc, char** argv) {
             "sample notes (.csv): note, set_up, down_weight [gf], up_weight [gf], dip, blow, let_off, "
             "aftertouch [mm], key_friction [gf], hammer_centre, wippen_centre [gf at 23 mm], "
             "hammer_swings, wippen_swings, or any value of the case")
-        ->required();
+        ->required()
+        ->transform(find_file, "", "");
     verb->add_option("--out", w.measurements.out, "folder for the picture (none when left out)");
     verb->add_option("--json", w.measurements.json,
                      "also write everything as JSON to this file; - for standard output");
@@ -477,9 +490,12 @@ int run_command_line(int argc, char** argv) {
       app, "sheet", "a bench sheet to write the measurements on, and a filled one read back into a case",
       "leverwright sheet cases/work_order/case.toml --notes C4,G3 --out out/sheet\n"
       "  leverwright sheet cases/work_order/case.toml --read cases/work_order/filled.csv --out out/read");
-  sheet->add_option("CASE", w.sheet.case_path, "case file (.toml); a sheet for any action when left out");
-  sheet->add_option("--read", w.sheet.filled,
-                    "filled sheet (.csv) to make a case of, in place of printing one");
+  sheet->add_option("CASE", w.sheet.case_path, "case file (.toml); a sheet for any action when left out")
+      ->transform(find_file, "", "");
+  sheet
+      ->add_option("--read", w.sheet.filled,
+                   "filled sheet (.csv) to make a case of, in place of printing one")
+      ->transform(find_file, "", "");
   sheet->add_option("--out", w.sheet.out, "folder to write into (out/NAME OF THE CASE when left out)");
   sheet->add_option("--notes", w.sheet.notes, "names of the sample notes, commas between them, four at most");
   sheet->add_option("--paper", w.sheet.paper, "A4 (when left out) or Letter")
@@ -502,8 +518,9 @@ int run_command_line(int argc, char** argv) {
       "cases/work_order/before.csv");
   add_case(order, w.order.case_path);
   order->add_option("SET-UP", w.order.set_up, "name of the set-up to carry out")->required();
-  order->add_option("--notes", w.order.notes,
-                    "sample notes measured before the work (.csv, as for calibrate)");
+  order
+      ->add_option("--notes", w.order.notes, "sample notes measured before the work (.csv, as for calibrate)")
+      ->transform(find_file, "", "");
   order->add_option("--out", w.order.out, "folder to write into (out/NAME OF THE CASE when left out)");
   order->add_option("--paper", w.order.paper, "A4 (when left out) or Letter")
       ->check(CLI::IsMember({"A4", "Letter"}));
@@ -520,6 +537,17 @@ int run_command_line(int argc, char** argv) {
   CLI::App* cautions =
       add_verb(app, "cautions", "dangers of the work and limits of the model", "leverwright cautions");
   cautions->callback([&] { chosen = [&](const Terminal& t) { return run_cautions(t); }; });
+
+  const auto add_page = [&](const char* flag, std::string (*write)(const Help&)) {
+    app.add_flag_callback(flag,
+                          [&app, write] {
+                            std::cout << write(describe(app, base::kVersion));
+                            throw CLI::Success();
+                          })
+        ->group("");  // for the installation; not in the help
+  };
+  add_page("--manual-page", write_manual_page);
+  add_page("--bash-completion", write_bash_completion);
 
   try {
     app.parse(argc, argv);

@@ -1,14 +1,14 @@
 #include "viz/vtk/draw_png.h"
 
 #include <fmt/format.h>
+#include <png.h>
 #include <vtkActor.h>
 #include <vtkCamera.h>
 #include <vtkCellArray.h>
 #include <vtkCellData.h>
-#include <vtkErrorCode.h>
+#include <vtkImageData.h>
 #include <vtkImageShrink3D.h>
 #include <vtkNew.h>
-#include <vtkPNGWriter.h>
 #include <vtkPoints.h>
 #include <vtkPolyData.h>
 #include <vtkPolyDataMapper.h>
@@ -191,6 +191,20 @@ void add_layer(const scene::Layer& layer, const Frame& frame, int width, int hei
   }
 }
 
+// By libpng itself: VTK's image module brings in a library for another kind of image with a GPL part.
+void write_png(vtkImageData* pixels, const std::string& to, const std::string& named) {
+  const int* size = pixels->GetDimensions();
+  png_image image{};
+  image.version = PNG_IMAGE_VERSION;
+  image.width = static_cast<png_uint_32>(size[0]);
+  image.height = static_cast<png_uint_32>(size[1]);
+  image.format = PNG_FORMAT_RGB;
+  const int row = -3 * size[0];  // from the bottom up
+  const int done = png_image_write_to_file(&image, to.c_str(), 0, pixels->GetScalarPointer(), row, nullptr);
+  png_image_free(&image);
+  if (done == 0) throw base::UserError("cannot write " + named, "check free disk space");
+}
+
 }  // namespace
 
 int find_height(const scene::Scene& scene, int width, const scene::Page& page) {
@@ -230,12 +244,8 @@ std::string draw_png(const scene::Scene& scene, const std::string& path, int wid
   average->SetInputConnection(image->GetOutputPort());
   average->SetShrinkFactors(kFiner, kFiner, 1);
   average->AveragingOn();
-  vtkNew<vtkPNGWriter> writer;
-  writer->SetFileName(file.part_path().c_str());
-  writer->SetInputConnection(average->GetOutputPort());
-  writer->Write();
-  if (writer->GetErrorCode() != vtkErrorCode::NoError)
-    throw base::UserError("cannot write " + path, "check free disk space");
+  average->Update();
+  write_png(average->GetOutput(), file.part_path(), path);
   window->Finalize();  // gives the graphics memory back
   file.keep();
   return path;

@@ -2,9 +2,7 @@
 
 #include <vtkCellArray.h>
 #include <vtkCellData.h>
-#include <vtkGLTFReader.h>
 #include <vtkIntArray.h>
-#include <vtkMultiBlockDataSet.h>
 #include <vtkNew.h>
 #include <vtkPoints.h>
 #include <vtkPolyData.h>
@@ -67,26 +65,6 @@ MeshCounts read_vtp(const std::string& path) {
           box[0],
           box[1],
           data->GetCellData()->GetArray("body") != nullptr};
-}
-
-GltfCounts read_gltf(const std::string& path) {
-  vtkNew<vtkGLTFReader> reader;
-  reader->SetFileName(path.c_str());
-  reader->SetFrameRate(100);
-  reader->UpdateInformation();
-  GltfCounts out;
-  out.animations = static_cast<int>(reader->GetNumberOfAnimations());
-  if (out.animations > 0) out.seconds = reader->GetAnimationDuration(0);
-  reader->Update();
-  vtkMultiBlockDataSet* all = reader->GetOutput();
-  if (all == nullptr || all->GetNumberOfPoints() == 0)
-    throw base::UserError(path + " could not be read as glTF", "write it again with export");
-  out.points = static_cast<long>(all->GetNumberOfPoints());
-  double box[6];
-  all->GetBounds(box);
-  out.x_low = box[0];
-  out.x_high = box[1];
-  return out;
 }
 
 }  // namespace leverwright::vtk

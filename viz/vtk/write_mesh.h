@@ -24,13 +24,4 @@ struct MeshCounts {
 };
 MeshCounts read_vtp(const std::string& path);  // by VTK's own reader
 
-struct GltfCounts {
-  long points = 0;
-  int animations = 0;
-  double x_low = 0, x_high = 0;  // as placed at the start, in the file's unit
-  double seconds = 0;            // of the first animation
-};
-// By VTK's own reader; UserError when it cannot.
-GltfCounts read_gltf(const std::string& path);
-
 }  // namespace leverwright::vtk

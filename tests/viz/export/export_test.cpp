@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <sstream>
 
+#include "tests/viz/export/read_gltf.h"
 #include "tests/viz/film/small_study.h"
 #include "tests/viz/support/read_back.h"
 #include "viz/vtk/write_mesh.h"
@@ -80,7 +81,7 @@ TEST_F(Export, SpringsReachFromBodyToBody) {
   film::FilmStroke s = stroke();
   auto& m = s.motion;
   const long bare_points = [&] {
-    return vtk::read_gltf(folder_.write("bare.gltf", write_gltf(s, 5e-3))).points;
+    return read_gltf(folder_.write("bare.gltf", write_gltf(s, 5e-3))).points;
   }();
   const auto body = [&](const std::string& name) {
     for (size_t b = 0; b < m.shape.bodies.size(); ++b)
@@ -110,7 +111,7 @@ TEST_F(Export, SpringsReachFromBodyToBody) {
     EXPECT_EQ(count, 21) << spring.name;
   }
   EXPECT_GT(stretched, 1.01) << "else nothing was tried";
-  const vtk::GltfCounts read = vtk::read_gltf(path);
+  const GltfCounts read = read_gltf(path);
   EXPECT_EQ(read.points - bare_points, 6 * (9 + 1)) << "nine pieces of the zigzag, one wire";
   const auto files = write_vtk(s, 50e-3, folder_.path(), "springs");
   EXPECT_EQ(vtk::read_vtp(files[0]).lines, 2 + 2);
@@ -118,7 +119,7 @@ TEST_F(Export, SpringsReachFromBodyToBody) {
 
 TEST_F(Export, GltfIsReadByVtksOwnReader) {
   const std::string path = folder_.write("read.gltf", write_gltf(stroke(), 5e-3));
-  const vtk::GltfCounts read = vtk::read_gltf(path);
+  const GltfCounts read = read_gltf(path);
   EXPECT_EQ(read.animations, 1);
   EXPECT_GT(read.points, 30);
   EXPECT_NEAR(read.x_low, -0.2, 1e-6) << "m";
