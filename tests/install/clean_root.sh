@@ -13,7 +13,7 @@ log=${2:-/dev/null}
 mirror=${MIRROR:-http://deb.debian.org/debian}
 exec > >(tee "$log") 2>&1
 started=$SECONDS
-say() { printf '== %s (%d s)\n' "$1" $((SECONDS - started)); }
+say() { printf "== %s (%d s)\n" "$1" $((SECONDS - started)); }
 not_run() {
   echo "$1"
   echo "not run"
@@ -40,6 +40,10 @@ else
 fi
 inside() { chroot "$root" /usr/bin/env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin LC_ALL=C.UTF-8 DEBIAN_FRONTEND=noninteractive "$@"; }
 mount -t proc proc "$root/proc" || not_run "/proc cannot be mounted in the root"
+# apt_get WORD...: quietly, but what went wrong is shown
+apt_get() {
+  inside apt-get -y -qq -o Dpkg::Use-Pty=0 "$@" > "$root/tmp/apt.log" 2>&1 || { tail -n 20 "$root/tmp/apt.log"; return 1; }
+}
 failed=0
 check() { # check WHAT COMMAND...
   local what=$1
@@ -53,11 +57,8 @@ check() { # check WHAT COMMAND...
 say "install with apt"
 before=$(inside dpkg-query -W -f '${Package}\n' | wc -l)
 cp "$package" "$root/tmp/leverwright.deb"
-inside apt-get -qq update
-check "installs with its dependencies" inside apt-get install -y -qq --no-install-recommends -o Dpkg::Use-Pty=0 \
-  /tmp/leverwright.deb > "$root/tmp/apt.log" 2>&1 || true
-grep -E '^(ok|FAILED)' "$root/tmp/apt.log" || tail -n 20 "$root/tmp/apt.log"
-grep -q '^FAILED' "$root/tmp/apt.log" && failed=1 && tail -n 20 "$root/tmp/apt.log"
+apt_get update
+check "installs with its dependencies" apt_get install --no-install-recommends /tmp/leverwright.deb
 echo "        $(($(inside dpkg-query -W -f '${Package}\n' | wc -l) - before)) packages came with it"
 
 say "as an ordinary user"
@@ -67,17 +68,17 @@ as_user() { chroot "$root" /usr/sbin/runuser -u technician -- /usr/bin/env -i HO
 check "is on the PATH" as_user "leverwright --version"
 check "reads a case that came with it" as_user "leverwright read cases/missed_heel/case.toml > read.txt"
 check "compares the demo's set-ups, with pictures" as_user \
-  "leverwright compare cases/missed_heel/case.toml --out out/missed_heel > comparison.txt"
+  "leverwright compare cases/missed_heel/case.toml --out out/missed_heel > comparison.txt 2> talk.txt"
 check "prints the set-ups" as_user "grep -q 'capstan relocated' comparison.txt"
-check "leaves a whole results file" as_user "leverwright check out/missed_heel/missed_heel.h5"
+check "leaves a whole results file" as_user "leverwright check out/missed_heel/missed_heel.h5 > check.txt"
 check "leaves pictures" as_user "ls out/missed_heel/*.png out/missed_heel/*.svg > /dev/null"
-check "writes a report" as_user "leverwright report out/missed_heel/missed_heel.h5 --for customer --no-film -o report.html"
+check "writes a report" as_user "leverwright report out/missed_heel/missed_heel.h5 --for customer --no-film -o report.html 2> talk.txt > written.txt"
 check "copies a case and works on it" as_user \
   "cp -r /usr/share/leverwright/cases/missed_heel mine && chmod -R u+w mine && leverwright weigh mine/case.toml > weigh.txt"
 as_user "find out report.html -type f | wc -l | sed 's/\$/ files written/; s/^/        /'"
 
 say "remove"
-check "removes" inside apt-get purge -y -qq -o Dpkg::Use-Pty=0 leverwright > /dev/null
+check "removes" apt_get purge leverwright
 check "leaves no file of its own" sh -c "! (cd '$root' && find usr etc var/lib -iname '*leverwright*' -not -path 'var/lib/apt/*' | grep .)"
 say "done"
 sleep 0.2
