@@ -2,11 +2,12 @@
 
 #include <boost/math/tools/toms748_solve.hpp>
 
+#include "models/action/trip.h"
+
 namespace leverwright::action {
 
 namespace {
-constexpr double kPunchingAway = -8e-3, kLetOffWithin = 14e-3;  // [m], as where regulation looks
-constexpr double kLeastDip = 3e-3, kMostDip = 16e-3;            // [m]
+constexpr double kLeastDip = 3e-3, kMostDip = 16e-3;  // [m]
 }  // namespace
 
 Regulated read_as_set(const ActionDesign& d, const ScrewSettings& screws) {
@@ -21,7 +22,7 @@ Regulated read_as_set(const ActionDesign& d, const ScrewSettings& screws) {
   r.jack_clearance = a.jack_clearance(r.rest.q);
   r.jack_offset = a.jack_offset(r.rest.q);
   // Where the punching carries dip_force the key's angle alone says.
-  const double wanted = d.laws[kKeyFrontPunching].cloth.compression(d.dip_force);
+  const double wanted = punching_compression(d);
   run::StaticState probe = r.rest;
   const auto miss = [&](double dip) {
     probe.q[kKey] = path.solver().driven_for(r.travel_rest + dip);
@@ -34,13 +35,10 @@ Regulated read_as_set(const ActionDesign& d, const ScrewSettings& screws) {
         miss, kLeastDip, kMostDip, low, high, [](double x, double y) { return y - x < 1e-10; }, iterations);
     r.dip = 0.5 * (found.first + found.second);
   }
-  ScrewSettings clear = screws;
-  clear[kFrontPunching] = kPunchingAway;
-  const Action free = assemble(d, clear);
-  QuietPath free_path(free);
-  if (!free_path.rest_found()) return r;
-  const LetOff at = find_let_off(free, free_path, kLetOffWithin);
+  Trip trip(d, screws, r.rest, kDipLimit);
+  const TripReading at = trip.read(screws[kLetOffButton], screws[kDropScrew]);
   r.dip_button = at.dip_button;
+  r.dip_drop_screw = at.dip_drop_screw;
   r.dip_let_off = at.dip_let_off;
   r.dip_drop = at.dip_drop;
   r.let_off = at.let_off;

@@ -343,16 +343,13 @@ std::optional<RegulationReading> read_regulation(const Action& plain) {
   // used up.
   out.dip_bottom =
       -path.depth_of(kKeyFrontPunching, path.rest()) * d.playing_point.x() / d.front_punching.x();
-  const LetOff as_is = find_let_off(plain, path, kDeepest);
+  const TripReading as_is = Trip(d, plain.screws, path.rest(), kDeepest)
+                                .read(plain.screws[kLetOffButton], plain.screws[kDropScrew]);
   if (as_is.tender_met) out.dip_button = as_is.dip_button;
   if (as_is.drop_found) out.drop = as_is.drop;
-  ScrewSettings free = plain.screws;
-  free[kDropScrew] -= kOutOfTheWay;
-  free[kFrontPunching] -= kOutOfTheWay;
-  const Action other = assemble(d, free);
-  QuietPath longer(other);
-  if (!longer.rest_found()) return out;
-  const LetOff alone = find_let_off(other, longer, kDeepest);
+  // The button alone, the drop screw out of the way.
+  const TripReading alone =
+      Trip(d, plain.screws, path.rest(), kDeepest).read(plain.screws[kLetOffButton], kDropScrewAway);
   if (alone.found) {
     out.let_off = alone.let_off;
     out.dip_let_off = alone.dip_let_off;

@@ -1,10 +1,12 @@
+#include "models/action/quiet_path.h"
+
 #include <algorithm>
 #include <boost/math/tools/minima.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <limits>
 
-#include "models/action/regulate.h"
+#include "models/action/rest_position.h"
 
 namespace leverwright::action {
 
@@ -13,42 +15,11 @@ QuietPath::QuietPath(const Action& action)
       solver_(action.mechanism, kKey, action.playing_point, false),
       rest_(solver_.initial(action.q_drawn)),
       scratch_(action.mechanism) {
-  rest_found_ = solver_.settle_free(rest_);
-  if (rest_found_) {
+  if (const auto rest = find_rest_as_set(action)) {
+    rest_found_ = true;
+    rest_ = *rest;
     travel_rest_ = solver_.travel_of(rest_.q);
     known_.emplace_back(0.0, rest_);
-  }
-}
-
-QuietPath::QuietPath(const Action& action, const QuietPath& donor)
-    : action_(action),
-      solver_(action.mechanism, kKey, action.playing_point, false),
-      rest_(donor.rest_),
-      scratch_(action.mechanism) {
-  planar::Scratch of_donor(donor.action_.mechanism);
-  const auto untouched = [&](const run::StaticState& state) {
-    of_donor.q = state.q;
-    const auto& there = donor.action_;
-    there.mechanism.tree.calc_poses(of_donor.q, of_donor.v, of_donor.poses);
-    for (const Place place : {kTenderButton, kLeverDropScrew})
-      if (depth_of(place, state) > 0 ||
-          there.mechanism.contacts[there.contact[place]]->locate(of_donor.poses).depth > 0)
-        return false;
-    return true;
-  };
-  rest_found_ = donor.rest_found_ && untouched(rest_);
-  if (!rest_found_) {
-    rest_found_ = solver_.settle_free(rest_);
-    if (rest_found_) {
-      travel_rest_ = solver_.travel_of(rest_.q);
-      known_.emplace_back(0.0, rest_);
-    }
-    return;
-  }
-  travel_rest_ = donor.travel_rest_;
-  for (const auto& k : donor.known_) {
-    if (!untouched(k.second) && !solver_.is_equilibrium(k.second, false)) break;
-    known_.push_back(k);
   }
 }
 
@@ -159,8 +130,8 @@ std::optional<double> turning_point(const Action& action, QuietPath& path, doubl
 
 }  // namespace
 
-LetOff find_let_off(const Action& action, QuietPath& path, double dip_limit) {
-  LetOff out;
+QuietLetOff find_quiet_let_off(const Action& action, QuietPath& path, double dip_limit) {
+  QuietLetOff out;
   constexpr double kCoarse = 0.4e-3, kFine = 0.1e-3;
   double dip = 0;
   // First where the tender meets the button.

@@ -1,35 +1,36 @@
-// Regulation: the screws are solved from the specification on the frictionless quasi-static path.
+// Regulation: the screws are solved from the specification, as a technician would find it with a slow finger.
 //
 // Definitions (numbers: the case's [regulation]; common practice, no source):
-//   rest        frictionless equilibrium with no finger on the key
+//   rest        frictionless equilibrium with no finger on the key, as after a tap on it (rest_position.h)
 //   blow        crown to string at rest
 //   clearance   jack top to knuckle at rest (set by the lever height)
 //   jack        string-side face in line with the string-side edge of the knuckle core, at rest
 //   let-off     first minimum of the crown-string distance after the tender has met the button
-//   drop        from there to the first maximum after it
+//   drop        from there to where the hammer lies when the key is stopped as it comes off the jack
 //   dip         travel at the playing point from rest until the front punching carries dip_force
 //   aftertouch  dip less the travel at let-off
-// The frictionless path has no memory, so a dip can be reached by continuation from any other.
-//   capstan, lever stop, jack stop   3 x 3 Newton on the rest position
-//   let-off button, drop screw       in turn, each bracketed and solved (TOMS 748); drop has a cliff
-//   front punching                   from the dip, or from let-off plus aftertouch, or (dip and aftertouch
-//   kept) the
-//                                    capstan so that let-off comes at dip less aftertouch
+// Let-off, drop, dip and aftertouch are all read on one slow path going down with friction (slow_path.h).
+//
+// How the screws are found, never from where they stand (so the answer is the same from any start):
+//   capstan, lever stop, jack stop   from the parts in order, then Newton on the equilibrium
+//   (rest_position.h); a
+//                                    repetition spring that cannot carry the hammer is raised first
+//   let-off button, drop screw       from the way up with both out of the way, then Newton with a kept
+//   Jacobian
+//                                    (Broyden); where that leads nowhere, brackets one inside the other (TOMS
+//                                    748): let-off falls as the button goes up, drop falls as its screw goes
+//                                    up
+//   front punching                   in closed form from the key's angle
+//   dip and aftertouch kept          the blow, bracketed, so that let-off comes at dip less aftertouch
 #pragma once
-#include <optional>
 #include <string>
 #include <vector>
 
-#include "models/action/action.h"
+#include "models/action/quiet_path.h"
+#include "models/action/rest_position.h"
+#include "models/action/slow_path.h"
 
 namespace leverwright::action {
-
-// One requirement that no setting satisfies, in a person's words.
-struct Failure {
-  std::string requirement;      // "let-off"
-  double wanted = 0, best = 0;  // m (or N m for the spring)
-  std::string advice;
-};
 
 struct Regulated {
   bool ok = false;
@@ -37,58 +38,33 @@ struct Regulated {
   ScrewSettings screws{};
   // What results, m.
   double blow = 0, dip = 0, let_off = 0, drop = 0, aftertouch = 0, jack_clearance = 0, jack_offset = 0;
-  double travel_rest = 0;  // travel coordinate of the key at rest
-  double dip_button = 0;   // dip at which the tender meets the button
+  double travel_rest = 0;     // travel coordinate of the key at rest
+  double dip_button = 0;      // dip at which the tender meets the button
+  double dip_drop_screw = 0;  // dip at which the lever meets its drop screw; 0: not before let-off
   double dip_let_off = 0, dip_drop = 0;
+  double spring_raised =
+      0;  // by which the repetition spring was made stronger so that it carries the hammer [N m]
   run::StaticState rest;  // frictionless rest
   int evaluations = 0;
+
+  // Dip at which the stroke's free part ends: the tender meets its button or the lever its drop screw.
+  double dip_free() const {
+    return dip_drop_screw > 0 && dip_drop_screw < dip_button ? dip_drop_screw : dip_button;
+  }
 };
 
-// Quasi-static frictionless path of one built action, remembered states make neighbouring dips cheap.
-class QuietPath {
- public:
-  explicit QuietPath(const Action& action);
-  // The same action with another setting of let-off button and drop screw: takes over the states before
-  // either is touched and, as far as they are in equilibrium still, those after.
-  QuietPath(const Action& action, const QuietPath& donor);
-  bool rest_found() const { return rest_found_; }
-  const run::StaticState& rest() const { return rest_; }
-  double travel_rest() const { return travel_rest_; }
-  // State at a dip (m below rest). Empty when no equilibrium was found.
-  std::optional<run::StaticState> at(double dip);
-  std::optional<run::StaticSample> sample_at(double dip);
-  // Compression at one contact of a state on this path; negative: gap.
-  double depth_of(Place place, const run::StaticState& state);
-  // Crown-string distance of every state gone through with after < dip <= up_to, in order.
-  std::vector<std::pair<double, double>> known_gaps(double after, double up_to) const;
-  double gap_rate(const run::StaticSample& s) const;  // d(crown-string distance)/d(dip)
-  run::StaticSolver& solver() { return solver_; }
+inline constexpr double kDipLimit = 14e-3;                      // [m] to which a hand looks for let-off
+inline constexpr double kLeastBlow = 30e-3, kMostBlow = 65e-3;  // [m]
 
- private:
-  const Action& action_;
-  run::StaticSolver solver_;
-  run::StaticState rest_;
-  bool rest_found_ = false;
-  double travel_rest_ = 0;
-  std::vector<std::pair<double, run::StaticState>> known_;
-  planar::Scratch scratch_;
-};
-
-// Finds let-off and drop on the path; false when the hammer does not let off within `dip_limit`.
-struct LetOff {
-  bool tender_met = false, found = false, drop_found = false;
-  double dip_button = 0, dip_let_off = 0, dip_drop = 0;
-  double let_off = 0, drop = 0;
-};
-LetOff find_let_off(const Action& action, QuietPath& path, double dip_limit);
-
-// Regulates from `start` (any settings within reach). Back check and repetition spring stay as in `start`.
+// Regulates one set-up. Of `start` only what regulation does not set is used: back check and repetition
+// spring.
 Regulated regulate(ActionDesign& design, const ScrewSettings& start, const std::string& policy);
 
-// Height of the back-rail cloth at which the key, regulated, rests as measured (key angle zero); with the
-// balance punching in the model its height as well (lift zero).
-void level_key(ActionDesign& design, const ScrewSettings& screws);
-// What level_key found, for the other set-ups of the same piano.
+// The same for the base of a case: the back-rail cloth (and the balance punching) of `design` is set with it,
+// so that the regulated key rests as measured, angle and lift zero.
+Regulated regulate_base(ActionDesign& design, const ScrewSettings& start, const std::string& policy);
+
+// What regulate_base found for the key, for the other set-ups of the same piano.
 struct KeyLevel {
   double back_rail = 0, balance_punching = 0;  // [m]
 };
@@ -97,5 +73,7 @@ inline void put_level(const KeyLevel& level, ActionDesign& d) {
   d.back_rail_offset = level.back_rail;
   d.balance_punching_offset = level.balance_punching;
 }
+// The key levelled under the action regulated to its specification; the screws are not wanted.
+void level_key(ActionDesign& design, const ScrewSettings& start = {});
 
 }  // namespace leverwright::action

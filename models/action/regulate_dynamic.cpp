@@ -15,7 +15,6 @@ constexpr double kCheckTolerance = 0.1e-3;  // [m]
 constexpr double kSpeedLoss =
     0.01;  // share of the blow's speed lost by the time the tail counts as rubbing on its way up
 constexpr double kRiseTolerance = 0.03;  // share
-constexpr double kLeastOnStop = 1e-3;    // [N m] with which the lever presses on its stop at rest; invented
 
 // Follows the hammer while the key is let up.
 class RiseWatcher : public run::Recorder {

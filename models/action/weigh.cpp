@@ -199,9 +199,11 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   }
   Weighing w;
   w.window_from = options.window_from;
-  w.window_to = r.dip_button;
+  w.window_to = r.dip_free();
   if (w.window_to <= w.window_from) {
-    w.failure = "the tender meets its button before 1 mm of dip: there is no stroke to weigh";
+    w.failure =
+        "the tender meets its button, or the lever its drop screw, before 1 mm of dip: there is no stroke to "
+        "weigh";
     return w;
   }
   // Dips: an even grid plus both ends of the window and half stroke.
@@ -223,12 +225,12 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   run::StaticState state = solver.initial(r.rest.q);
   double lost = 0;
   std::vector<run::StaticSample> up;
-  const bool done = lead(solver, r.travel_rest, r.dip_button, dips, state, nullptr, lost) &&
-                    lead(solver, r.travel_rest, r.dip_button, back, state, nullptr, lost) &&
-                    lead(solver, r.travel_rest, r.dip_button, {-kTurn}, state, nullptr, lost) &&
-                    lead(solver, r.travel_rest, r.dip_button, dips, state, &w.down, lost) &&
-                    lead(solver, r.travel_rest, r.dip_button, {end + kTurn}, state, nullptr, lost) &&
-                    lead(solver, r.travel_rest, r.dip_button, back, state, &up, lost);
+  const bool done = lead(solver, r.travel_rest, w.window_to, dips, state, nullptr, lost) &&
+                    lead(solver, r.travel_rest, w.window_to, back, state, nullptr, lost) &&
+                    lead(solver, r.travel_rest, w.window_to, {-kTurn}, state, nullptr, lost) &&
+                    lead(solver, r.travel_rest, w.window_to, dips, state, &w.down, lost) &&
+                    lead(solver, r.travel_rest, w.window_to, {end + kTurn}, state, nullptr, lost) &&
+                    lead(solver, r.travel_rest, w.window_to, back, state, &up, lost);
   if (!done) {
     w.failure = fmt::format(
         "no equilibrium with friction was found at {:.2f} mm of dip: a part is blocked or jammed there",
@@ -291,7 +293,7 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   if (options.whole_stroke) {
     double before = 0, top = -1e9;
     for (const auto& s : w.down) {
-      if (s.travel <= r.dip_button)
+      if (s.travel <= w.window_to)
         before = s.force;
       else if (s.travel <= r.dip_let_off + 0.1e-3)
         top = std::max(top, s.force);

@@ -2,7 +2,9 @@
 //
 // The key is led down and up again twice on the dissipative quasi-static path (run/statics.h); the second
 // round counts, so that every surface and bushing has already been rubbed both ways.
-//   down weight D   maximum of F_down between 1 mm of dip and the dip at which the tender meets the button
+//   down weight D   maximum of F_down between 1 mm of dip and the dip at which the tender meets its button or
+//   the
+//                   lever its drop screw, whichever comes first
 //   up weight U     minimum of F_up in the same window
 //   balance weight  (D + U)/2;  friction (D - U)/2
 //   mean_down, mean_up  means of the two forces over that window (they differ from D and U by some gf)

@@ -250,7 +250,7 @@ bool StaticSolver::solve(const VecQ& start, StaticState& state, bool free_driven
   return true;
 }
 
-bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
+bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven, int most_slopes) {
   const int n = model_.n();
   VecQ r(n), r_full(n), trial(n), trial_r(n), step_r(n), step(n);
   MatQ k(n, n);
@@ -261,14 +261,14 @@ bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven) {
   // A slope that brought the residual down so far is good for another step, which gains as much again.
   constexpr double kGoodSlope = 0.03;
   constexpr double kMaxStep = 5e-3, kTight = 2e-13, kLoose = 1e-9;
-  constexpr int kMostIterations = 14, kMostStalls = 2;
+  constexpr int kMostStalls = 2;
   residual(q, from, r, nullptr);
   r_full = r;
   double norm = norm_of(q, r);
   int polishing = 0, slopes = 0, stalls = 0;
   Eigen::PartialPivLU<MatQ> slope;
   bool keep = false;  // the slope found last
-  while (slopes < kMostIterations || norm < kLoose) {
+  while (slopes < most_slopes || norm < kLoose) {
     if (norm < kTight || (norm < kLoose && ++polishing > 8)) break;
     const bool fresh = !keep;
     if (fresh) {
@@ -422,6 +422,18 @@ bool StaticSolver::settle_from(const VecQ& guess, double driven_value, StaticSta
   VecQ start = guess;
   start[driven_] = driven_value;
   return solve(start, state, false);
+}
+
+bool StaticSolver::follow(const VecQ& guess, double driven_value, StaticState& state) {
+  VecQ q = guess, r(model_.n());
+  q[driven_] = driven_value;
+  last_from_ = state;
+  held_travel_ = travel_of(driven_value);
+  hold(q);
+  constexpr int kFewSlopes = 6;  // a neighbour on the branch takes one or two
+  if (!newton(q, state, false, kFewSlopes)) return false;
+  residual(q, last_from_, r, &state);
+  return true;
 }
 
 bool StaticSolver::is_equilibrium(const StaticState& state, bool free_driven) {

@@ -83,6 +83,8 @@ class StaticSolver {
   bool settle(double driven_value, StaticState& state);
   // The same, starting the search at `guess` (a predictor) while memories still step from `state`.
   bool settle_from(const VecQ& guess, double driven_value, StaticState& state);
+  // The same by Newton's iteration alone: false where the branch ends and something would snap over.
+  bool follow(const VecQ& guess, double driven_value, StaticState& state);
   // Settles with the driven coordinate free as well (rest of the key under gravity), frictionless meaning
   // only.
   bool settle_free(StaticState& state);
@@ -118,7 +120,8 @@ class StaticSolver {
   void add_pivots(planar::Scratch& s, const VecQ& dq, const StaticState& from, VecQ& r,
                   StaticState* to) const;
   bool solve(const VecQ& start, StaticState& state, bool free_driven);
-  bool newton(VecQ& q, const StaticState& from, bool free_driven);
+  // most_slopes: Jacobians tried before it gives up.
+  bool newton(VecQ& q, const StaticState& from, bool free_driven, int most_slopes = 14);
   bool follow_damped_motion(VecQ& q, const StaticState& from, bool free_driven);
   // Damped motion that keeps its memories, from `state` to the next equilibrium at the given driven value.
   bool fall(double driven_value, StaticState& state);

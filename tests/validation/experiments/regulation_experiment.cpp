@@ -1,0 +1,203 @@
+// Regulation on random actions, along scans of a measurement, and against a slow finger played in time.
+//
+//   regulation_experiment regulate COUNT [SEED]   random actions (tests/support/random_action.h) regulated
+//   and weighed regulation_experiment slow COUNT [SEED]       let-off, aftertouch and drop against a key led
+//   at 3 and 1.5 mm/s regulation_experiment scan CASE KEY FROM TO STEP (mm)   one measurement of a case's
+//   base varied
+// Prints counts, every failure's requirement, times and the worst. Run by hand; the tests run short versions.
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <cstring>
+#include <map>
+#include <random>
+
+#include "models/action/weigh.h"
+#include "models/case/read_case.h"
+#include "sim/base/error.h"
+#include "sim/base/units.h"
+#include "tests/support/random_action.h"
+#include "tests/support/slow_finger.h"
+
+namespace {
+
+using namespace leverwright;
+using action::ActionDesign;
+using action::Regulated;
+
+double now() {
+  return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
+}
+
+constexpr const char* kModel = "cases/missed_heel/case.toml";
+
+struct Tally {
+  std::map<std::string, int> failures;
+  std::vector<double> seconds;
+  int tried = 0, regulated = 0, weighed = 0;
+
+  void print() {
+    std::sort(seconds.begin(), seconds.end());
+    fmt::print("tried {}, regulated {} ({:.2f} %), of these weighed {}\n", tried, regulated,
+               100.0 * regulated / tried, weighed);
+    if (!seconds.empty())
+      fmt::print("time each: median {:.0f} ms, 99 % {:.0f} ms, longest {:.0f} ms\n",
+                 1e3 * seconds[seconds.size() / 2], 1e3 * seconds[seconds.size() * 99 / 100],
+                 1e3 * seconds.back());
+    for (const auto& [what, count] : failures) fmt::print("  {:5d}  {}\n", count, what);
+  }
+};
+
+void try_one(const case_file::CaseDescription& d, Tally& tally, const std::string& name) {
+  ++tally.tried;
+  const double start = now();
+  std::string failure;
+  try {
+    ActionDesign design = action::design(d, d.set_ups.front());
+    const Regulated r = action::regulate_base(design, {}, design.policy);
+    if (!r.ok) {
+      const auto& f = r.failures.empty() ? action::Failure{"nothing named", 0, 0, ""} : r.failures.front();
+      failure = "not regulated: " + f.requirement;
+      fmt::print("{}: {} wanted {:.4f} mm, best {:.4f} mm; {}\n", name, failure, f.wanted * 1e3, f.best * 1e3,
+                 f.advice);
+    } else {
+      ++tally.regulated;
+      const action::Weighing w = action::weigh(action::assemble(design, r.screws), r);
+      if (w.ok) {
+        ++tally.weighed;
+        if (!(w.down_weight >= w.up_weight) || !std::isfinite(w.down_weight)) failure = "weighed: no sense";
+      } else {
+        failure = "not weighed: " + (w.jam.jammed ? "jams at " + w.jam.place : w.failure);
+      }
+      if (!failure.empty()) fmt::print("{}: {}\n", name, failure);
+    }
+  } catch (const base::UserError& e) {
+    failure = "refused: " + e.problems().front().what;
+    fmt::print("{}: {}\n", name, failure);
+  }
+  tally.seconds.push_back(now() - start);
+  if (!failure.empty()) ++tally.failures[failure];
+  std::fflush(stdout);
+}
+
+int regulate_many(int count, std::uint64_t seed) {
+  const auto model = case_file::read_case(kModel);
+  std::mt19937_64 engine(seed);
+  Tally tally;
+  int drawn = 0;
+  while (tally.tried < count) {
+    const auto d = support::draw_action(model, engine);
+    ++drawn;
+    if (d) try_one(*d, tally, fmt::format("draw {}", drawn));
+  }
+  fmt::print("seed {}, drawn {}, rejected by geometry {} ({:.1f} %)\n", seed, drawn, drawn - tally.tried,
+             100.0 * (drawn - tally.tried) / drawn);
+  tally.print();
+  return 0;
+}
+
+// One draw, looked at closely.
+int look_at_one(int wanted, std::uint64_t seed) {
+  const auto model = case_file::read_case(kModel);
+  std::mt19937_64 engine(seed);
+  std::optional<case_file::CaseDescription> d;
+  for (int k = 0; k < wanted; ++k) d = support::draw_action(model, engine);
+  if (!d) return 1;
+  for (const char* key : {"measured.spread", "measured.key_front_length", "measured.key_rear_length", "measured.hanging_distance", "measured.knuckle_diameter", "measured.hammer_length", "measured.bore", "wippen.jack_length", "wippen.lever_top_y", "wippen.lever_spring_torque", "measured.strike_weight", "measured.front_weight", "frame.let_off_button_y", "frame.drop_screw_y", "contact.jack_knuckle.friction"})
+    fmt::print("{} {}\n", key, d->value(key) * 1e3);
+  ActionDesign design = action::design(*d, d->set_ups.front());
+  const auto rest = action::solve_rest(design, {}, design.blow, true);
+  fmt::print("rest {} {} raised {}", rest.found, rest.failure.advice, rest.spring_raised);
+  for (double s : rest.screws) fmt::print(" {:.4f}", s * 1e3);
+  fmt::print(" rail {}\n", design.back_rail_offset * 1e3);
+  if (!rest.found) return 0;
+  const action::Action a = action::assemble(design, action::with_trip_away(rest.screws));
+  run::StaticSolver solver(a.mechanism, action::kKey, a.playing_point, true);
+  run::StaticState s = solver.initial(rest.state.q);
+  const double t0 = solver.travel_of(rest.state.q);
+  for (double dip = 0; dip < 12e-3; dip += 0.25e-3) {
+    run::StaticState n = s;
+    const bool ok = solver.settle(solver.driven_for(t0 + dip), n);
+    if (!ok) { fmt::print("lost at {}\n", dip * 1e3); break; }
+    const auto sample = solver.sample(solver.last_from(), n);
+    s = n;
+    fmt::print("{:.3f} gap {:.4f} force {:.2f}", dip * 1e3, a.string_gap(s.q) * 1e3, sample.force / base::kGramForce);
+    for (std::size_t i = 0; i < sample.normal.size(); ++i) if (sample.normal[i] != 0) fmt::print(" {}:{:.3f}", a.mechanism.contacts[i]->name, sample.normal[i]);
+    fmt::print("\n");
+  }
+  return 0;
+}
+
+int slow_many(int count, std::uint64_t seed) {
+  const auto model = case_file::read_case(kModel);
+  std::mt19937_64 engine(seed);
+  std::vector<double> let_off, after, drop, let_off_2, after_2, drop_2;
+  int missing = 0;
+  for (int done = 0; done < count;) {
+    const auto d = support::draw_action(model, engine);
+    if (!d) continue;
+    ActionDesign design = action::design(*d, d->set_ups.front());
+    const Regulated r = action::regulate_base(design, {}, design.policy);
+    if (!r.ok) continue;
+    ++done;
+    const action::Action a = action::assemble(design, r.screws);
+    const support::SlowFinger s = support::play_slow_finger(a, r, 3e-3),
+                              t = support::play_slow_finger(a, r, 1.5e-3);
+    if (!s.let_off_found || !t.let_off_found) {
+      ++missing;
+      continue;
+    }
+    let_off.push_back(std::abs(s.let_off - r.let_off));
+    after.push_back(std::abs(s.dip_let_off - r.dip_let_off));
+    drop.push_back(std::abs(s.drop - r.drop));
+    let_off_2.push_back(std::abs(s.let_off - t.let_off));
+    after_2.push_back(std::abs(s.dip_let_off - t.dip_let_off));
+    drop_2.push_back(std::abs(s.drop - t.drop));
+    fmt::print("let-off {:.3f} {:.3f} {:.3f}  dip there {:.3f} {:.3f} {:.3f}  drop {:.3f} {:.3f} {:.3f} mm\n",
+               r.let_off * 1e3, s.let_off * 1e3, t.let_off * 1e3, r.dip_let_off * 1e3, s.dip_let_off * 1e3,
+               t.dip_let_off * 1e3, r.drop * 1e3, s.drop * 1e3, t.drop * 1e3);
+    std::fflush(stdout);
+  }
+  const auto say = [](const char* what, std::vector<double> x, double limit) {
+    std::sort(x.begin(), x.end());
+    if (x.empty()) return;
+    fmt::print("{:34} median {:.4f}, 95 % {:.4f}, worst {:.4f} mm; within {:.3f}: {} of {}\n", what,
+               x[x.size() / 2] * 1e3, x[x.size() * 95 / 100] * 1e3, x.back() * 1e3, limit * 1e3,
+               std::count_if(x.begin(), x.end(), [&](double v) { return v <= limit; }), x.size());
+  };
+  fmt::print("seed {}, {} actions, {} without let-off when played\n", seed, count, missing);
+  say("let-off, 3 mm/s against regulation", let_off, 0.05e-3);
+  say("aftertouch", after, 0.05e-3);
+  say("drop", drop, 0.15e-3);
+  say("let-off, 3 against 1.5 mm/s", let_off_2, 0.025e-3);
+  say("aftertouch", after_2, 0.025e-3);
+  say("drop", drop_2, 0.075e-3);
+  return 0;
+}
+
+int scan(const std::string& path, const std::string& key, double from, double to, double step) {
+  auto d = case_file::read_case(path);
+  Tally tally;
+  for (int k = 0; from + k * step <= to + 1e-9; ++k) {
+    d.quantities.at(key).value = (from + k * step) * 1e-3;
+    try_one(d, tally, fmt::format("{} {:.2f} mm", key, from + k * step));
+  }
+  tally.print();
+  return 0;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const auto seed = [&](int at) { return argc > at ? std::stoull(argv[at]) : 20261128ull; };
+  if (argc > 2 && !std::strcmp(argv[1], "regulate")) return regulate_many(std::stoi(argv[2]), seed(3));
+  if (argc > 2 && !std::strcmp(argv[1], "look")) return look_at_one(std::stoi(argv[2]), seed(3));
+  if (argc > 2 && !std::strcmp(argv[1], "slow")) return slow_many(std::stoi(argv[2]), seed(3));
+  if (argc > 6 && !std::strcmp(argv[1], "scan"))
+    return scan(argv[2], argv[3], std::stod(argv[4]), std::stod(argv[5]), std::stod(argv[6]));
+  fmt::print("regulate COUNT [SEED] | slow COUNT [SEED] | scan CASE KEY FROM TO STEP\n");
+  return 2;
+}
