@@ -12,6 +12,7 @@ ScrewSettings with_trip_away(ScrewSettings s) {
   s[kLetOffButton] = kButtonAway;
   s[kDropScrew] = kDropScrewAway;
   s[kFrontPunching] = kPunchingAway;
+  s[kBackCheck] = kCheckAway;
   return s;
 }
 

@@ -37,9 +37,11 @@ struct Failure {
   std::string advice;
 };
 
-// Let-off button, drop screw and front punching where nothing touches them at rest or on the way.
+// Let-off button, drop screw, front punching and back check where nothing touches them at rest or on the way
+// up.
 ScrewSettings with_trip_away(ScrewSettings screws);
-inline constexpr double kButtonAway = 12e-3, kDropScrewAway = 8e-3, kPunchingAway = -8e-3;  // [m]
+inline constexpr double kButtonAway = 12e-3, kDropScrewAway = 8e-3, kPunchingAway = -8e-3,
+                        kCheckAway = -20e-3;  // [m]
 
 struct RestPosition {
   bool found = false;

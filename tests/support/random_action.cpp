@@ -125,6 +125,7 @@ std::optional<CaseDescription> draw_action(const CaseDescription& model, std::mt
   d.set("frame.drop_screw_y", d.at("frame.drop_screw_y") +
                                   (d.at("wippen.lever_top_y") - model.value("wippen.lever_top_y")) +
                                   (wippen_turn - model_turn) * std::abs(d.at("frame.drop_screw_x")));
+  d.set("key.check_x", d.at("key.check_x") + 15 * mm);  // bent away, as before it is regulated
   // Weights and frictions.
   const double strike = d.set_within("measured.strike_weight", 8 * gf, 12 * gf);
   const double wippen = d.set_within("measured.wippen_weight", 17.5 * gf, 18.5 * gf);
