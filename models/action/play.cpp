@@ -12,7 +12,7 @@ namespace leverwright::action {
 const std::array<const char*, kStrokeEventCount> kStrokeEventNames = {"key start",
                                                                       "tender meets button",
                                                                       "lever meets drop screw",
-                                                                      "let-off",
+                                                                      "jack trips",
                                                                       "jack clear",
                                                                       "string contact",
                                                                       "string left",

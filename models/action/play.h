@@ -5,9 +5,10 @@
 //   key start     the playing point has gone down 0.05 mm
 //   tender        the jack's tender meets the let-off button
 //   drop screw    the repetition lever meets it
-//   let-off       after the tender met: the jack's force on the knuckle has fallen below 5 % of its peak, or
-//   the hammer
-//                 stops rising, whichever comes first
+//   jack trips    after the tender met: the jack's force on the knuckle has fallen below 5 % of its peak, or
+//   the
+//                 hammer stops rising, whichever comes first. (Let-off is what a slow finger reads,
+//                 regulate.h.)
 //   jack clear    the middle of the knuckle has passed the jack's string-side face
 //   string        first felt contact; string left: first parting after it
 //   key bottom    the front punching first carries 0.5 N
@@ -41,7 +42,7 @@ enum StrokeEvent {
   kKeyStart,
   kTenderMeetsButton,
   kLeverMeetsDropScrew,
-  kLetOff,
+  kJackTrips,
   kJackClear,
   kStringContact,
   kStringLeft,

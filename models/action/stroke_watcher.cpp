@@ -70,7 +70,7 @@ void StrokeWatcher::watch(run::Stroke& stroke) {
   };
   add(kKeyStart, Crossing::kRising, true, [this](double, const Scratch& s) { return dip(s) - kKeyStarted; });
   add(kKeyBack, Crossing::kFalling, false, [this](double, const Scratch& s) { return dip(s) - kKeyIsBack; });
-  add(kLetOff, Crossing::kFalling, true, [this](double, const Scratch& s) {
+  add(kJackTrips, Crossing::kFalling, true, [this](double, const Scratch& s) {
     if (time[kTenderMeetsButton] != time[kTenderMeetsButton]) return 1.0;
     const double carried = jack_force(s) - kTripShare * peak_jack_force_;
     const double rising = crown_speed(action_, s.q, s.v);

@@ -137,7 +137,7 @@ void find_knuckle(const SetUpResult& s, const StrokeResult& r, PlayedFriction& o
   const auto& series = r.series;
   const auto &jack = series.places[group_of(s, action::kJackKnuckle)].normal,
              &lever = series.places[group_of(s, action::kLeverKnuckle)].normal;
-  const double let_off = r.event[action::kLetOff], string = r.event[action::kStringContact];
+  const double let_off = r.event[action::kJackTrips], string = r.event[action::kStringContact];
   out.loaded_again = kNone;
   for (std::size_t k = 0; k < series.time.size(); ++k) {
     const double t = series.time[k], load = jack[k] + lever[k];

@@ -164,7 +164,7 @@ Comparison compare(const Setting& s, const action::StrokeResult& ours, const Sec
   Comparison c;
   const action::StrokeSeries& mine = ours.series;
   c.reached_string = ours.happened(action::kStringContact);
-  c.through_let_off = ours.happened(action::kLetOff);
+  c.through_let_off = ours.happened(action::kJackTrips);
   c.end = until;
   c.rest_acceleration = theirs.rest_acceleration;
   std::vector<double> times;

@@ -45,7 +45,7 @@ Pause find_pause(const StrokeResult& r) {
   double peak = 0;
   const auto& s = r.series;
   const double fast = 0.3 * r.measures.peak_key_speed;
-  for (std::size_t k = 0; k < s.time.size() && s.time[k] < r.event[kLetOff]; ++k) {
+  for (std::size_t k = 0; k < s.time.size() && s.time[k] < r.event[kJackTrips]; ++k) {
     peak = std::max(peak, s.key_speed[k]);
     if (peak > fast && s.key_speed[k] / peak < out.share) out = {s.key_speed[k] / peak, s.dip[k]};
   }

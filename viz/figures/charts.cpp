@@ -389,7 +389,7 @@ Chart build_stroke(const std::string& title, const std::vector<Stroke>& strokes,
   using chart::MarkShape;
   if (blow) {
     add_marks(strokes, {{"key bottom", MarkShape::kSquare}}, window, &Stroke::key_dip, &key);
-    add_marks(strokes, {{"let-off", MarkShape::kTriangle}, {"check", MarkShape::kDiamond}}, window,
+    add_marks(strokes, {{"jack trips", MarkShape::kTriangle}, {"check", MarkShape::kDiamond}}, window,
               &Stroke::hammer_distance, &hammer);
   } else {
     add_marks(strokes, {{"jack reset", MarkShape::kSquare}}, window, &Stroke::key_dip, &key);

@@ -224,7 +224,7 @@ Chart build_energy(const std::string& title, const Stroke& s) {
   }
   for (const StrokeEvent& e : s.events)
     if (e.time >= from && e.time <= to &&
-        (e.name == "let-off" || e.name == "string contact" || e.name == "check"))
+        (e.name == "jack trips" || e.name == "string contact" || e.name == "check"))
       c.events.push_back({kMs * e.time, e.name, scene::Role::kFaintInk});
   p.x.low = kMs * from;
   p.x.high = kMs * to;

@@ -116,7 +116,7 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
   // The greatest force at the capstan until let-off sets the arrows; blows are cut short.
   double most = 0;
   for (const FilmStroke& s : r.strokes) {
-    const double let_off = time_of(s, "let-off"), end = std::isfinite(let_off) ? let_off : span_.to;
+    const double let_off = time_of(s, "jack trips"), end = std::isfinite(let_off) ? let_off : span_.to;
     for (const scene::PlaceForces& p : s.motion.places)
       for (size_t k = 0; k < p.normal.size() && s.motion.time[k] <= end; ++k)
         if (p.name == "capstan on heel cloth") most = std::max(most, p.normal[k]);

@@ -211,7 +211,7 @@ bool add_film(const std::string& results_path, const Content& c, const Options& 
   sheet.width_mm = film::kStillWidth + 2;
   sheet.scale = 1;
   sheet.margin_mm = 1;
-  for (const char* event : {"let-off", "check", "string contact"}) {
+  for (const char* event : {"jack trips", "check", "string contact"}) {
     if (stills.list_value().size() == 2) break;  // what fits on a printed page
     for (const auto& e : request.strokes.front().events) {
       if (e.name != event) continue;

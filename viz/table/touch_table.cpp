@@ -67,7 +67,7 @@ std::string stroke_words(const PlayedTouch& t) {
   if (!t.stroke.stopped.empty()) return "stopped: " + t.stroke.stopped;
   std::string out;
   const auto say = [&](const std::string& text) { out += (out.empty() ? "" : ", ") + text; };
-  if (t.stroke.happened(action::kLetOff)) say("lets off");
+  if (t.stroke.happened(action::kJackTrips)) say("lets off");
   if (t.stroke.happened(action::kStringContact)) say("reaches the string");
   if (t.stroke.happened(action::kCheck)) say("is caught");
   if (t.stroke.happened(action::kJackReset)) say("resets");

@@ -63,7 +63,7 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
     touches.push_back(Json{{"name", t.name},
                            {"hammer_speed_wanted", t.wanted_speed},
                            {"found", t.found.found},
-                           {"lets_off", t.stroke.happened(action::kLetOff)},
+                           {"lets_off", t.stroke.happened(action::kJackTrips)},
                            {"reaches_string", t.stroke.happened(action::kStringContact)},
                            {"is_checked", std::isfinite(t.stroke.measures.check_distance)},
                            {"resets", t.stroke.happened(action::kJackReset)},

@@ -50,9 +50,9 @@ TEST_P(Touched, ReachesItsHammerSpeedAndRunsThroughTheWholeKeystroke) {
     EXPECT_LT(r.event[a], r.event[b]) << kStrokeEventNames[at(a)] << ", " << kStrokeEventNames[at(b)];
   };
   before(kKeyStart, kTenderMeetsButton);
-  before(kTenderMeetsButton, kLetOff);
+  before(kTenderMeetsButton, kJackTrips);
   before(kTenderMeetsButton, kJackClear);
-  before(kLetOff, kStringContact);
+  before(kJackTrips, kStringContact);
   before(kStringContact, kStringLeft);
   before(kStringLeft, kCheck);
   before(kKeyStart, kKeyBottom);

@@ -47,7 +47,7 @@ TEST(Touches, LetOffStrikeCheckAndReset) {
   for (const PlayedTouch& t : touches) {
     EXPECT_TRUE(t.found.found) << t.name;
     EXPECT_NEAR(t.stroke.measures.hammer_speed, t.wanted_speed, 1e-3 * t.wanted_speed) << t.name;
-    for (const auto e : {action::kLetOff, action::kStringContact, action::kKeyBottom, action::kJackReset})
+    for (const auto e : {action::kJackTrips, action::kStringContact, action::kKeyBottom, action::kJackReset})
       EXPECT_TRUE(t.stroke.happened(e)) << t.name << " " << action::kStrokeEventNames[e];
     EXPECT_TRUE(t.stroke.faults.empty()) << t.name << " " << action::name_of(t.stroke.faults.front());
     // Nothing is badly out; the audit is held to its own limit in tests/models/action_play.
@@ -146,7 +146,7 @@ TEST_F(StoredStrokes, HoldWhatWasPlayed) {
     EXPECT_TRUE(std::isnan(depth.at(0, string))) << "open at rest";
     const auto events = in.read_table(at + "events");
     ASSERT_EQ(events.rows(), static_cast<std::size_t>(action::kStrokeEventCount));
-    EXPECT_EQ(events.find("time")->numbers[action::kLetOff], t.stroke.event[action::kLetOff]);
+    EXPECT_EQ(events.find("time")->numbers[action::kJackTrips], t.stroke.event[action::kJackTrips]);
     EXPECT_EQ(in.read_table(at + "faults").rows(), 0u);
     EXPECT_DOUBLE_EQ(in.read_number(at + "measures", "hammer speed").value, t.stroke.measures.hammer_speed);
     // The energies in the file leave the same misfit as the stroke's own audit.

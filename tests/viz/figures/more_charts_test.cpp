@@ -31,7 +31,7 @@ Stroke stroke_with_energies() {
     }
     s.energies[0].push_back(sum);
   }
-  s.events = {{"key start", 0.01}, {"let-off", 0.05}, {"string contact", 0.06}, {"check", 0.08}};
+  s.events = {{"key start", 0.01}, {"jack trips", 0.05}, {"string contact", 0.06}, {"check", 0.08}};
   return s;
 }
 

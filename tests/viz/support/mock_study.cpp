@@ -85,7 +85,7 @@ figures::StudyFigures invented_study() {
         stroke.hammer_speed.push_back(u < 1 ? 1.9 * t / (0.05 * slow) / slow : back < 0.5 ? -0.6 / slow : 0);
       }
       stroke.events = {{"key start", 0},
-                       {"let-off", 0.044 * slow},
+                       {"jack trips", 0.044 * slow},
                        {"jack clear", 0.046 * slow},
                        {"string contact", 0.05 * slow},
                        {"key bottom", 0.0515 * slow},
