@@ -12,7 +12,6 @@ namespace leverwright::action {
 namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
-constexpr double kOutOfTheWay = 4e-3;     // [m] a screw is turned back to see what happens without it
 constexpr double kDeepest = 15e-3;        // [m] of dip looked at
 constexpr double kLeastLetOff = 0.5e-3;   // [m]; below it felt and string keep the hammer
 constexpr double kEarly = 1.5e-3;         // [m] that let-off may lie beyond its specification
@@ -347,12 +346,15 @@ std::optional<RegulationReading> read_regulation(const Action& plain) {
                                 .read(plain.screws[kLetOffButton], plain.screws[kDropScrew]);
   if (as_is.tender_met) out.dip_button = as_is.dip_button;
   if (as_is.drop_found) out.drop = as_is.drop;
-  // The button alone, the drop screw out of the way.
-  const TripReading alone =
-      Trip(d, plain.screws, path.rest(), kDeepest).read(plain.screws[kLetOffButton], kDropScrewAway);
-  if (alone.found) {
-    out.let_off = alone.let_off;
-    out.dip_let_off = alone.dip_let_off;
+  // Where the drop screw stands too high for the lever to let go of the hammer: what the button alone does.
+  constexpr double kScrewedDown = 4e-3;  // [m]
+  const TripReading let_off =
+      as_is.found ? as_is
+                  : Trip(d, plain.screws, path.rest(), kDeepest)
+                        .read(plain.screws[kLetOffButton], plain.screws[kDropScrew] - kScrewedDown);
+  if (let_off.found) {
+    out.let_off = let_off.let_off;
+    out.dip_let_off = let_off.dip_let_off;
   }
   return out;
 }

@@ -34,12 +34,7 @@ Ground find_ground(const CaseDescription& d) {
     throw base::UserError("the case has no [[set_up]]", "add at least one; the first is the base");
   Ground out;
   action::ActionDesign design = action::design(d, d.set_ups.front());
-  action::level_key(design, {});
-  out.base = action::regulate(design, {}, design.policy);
-  if (out.base.dip_let_off > 0) {  // as regulated the key rests a little differently
-    action::level_key(design, out.base.screws);
-    out.base = action::regulate(design, out.base.screws, design.policy);
-  }
+  out.base = action::regulate_base(design, {}, design.policy);
   out.level = action::level_of(design);
   return out;
 }
@@ -51,14 +46,7 @@ void regulate_afresh(SetUpResult& s, const SolveOptions& options) {
     return;
   }
   const std::string& policy = options.policy.empty() ? s.design.policy : options.policy;
-  action::ScrewSettings screws = options.start;
-  s.regulated = action::regulate(s.design, screws, policy);
-  // Where the repetition spring is too soft for this action to rest on it, a technician makes it stronger
-  // before turning any other screw.
-  for (int k = 0; k < kSpringTries && s.regulated.dip_let_off <= 0; ++k) {
-    screws[action::kRepetitionSpring] += kSpringStep;
-    s.regulated = action::regulate(s.design, screws, policy);
-  }
+  s.regulated = action::regulate(s.design, options.start, policy);
   s.regulated_ok = s.regulated.ok;
 }
 

@@ -2,8 +2,8 @@
 //
 // All set-ups of one piano share where the base's key rests: `Ground`. Then, for a set-up,
 //   design        its numbers, at the base's key level
-//   regulate      at rest (action/regulate.h); a repetition spring too soft for the action to rest on is made
-//                 stronger first
+//   regulate      at rest and on the slow path (action/regulate.h); a repetition spring too soft to carry the
+//                 hammer is made stronger first
 //   by playing    back check and repetition spring (action/regulate_dynamic.h), where asked
 //   weigh         the whole stroke, or as far as the window of the down weight (action/weigh.h)
 //   play          the touches asked for (touches.h)
@@ -24,7 +24,7 @@ inline constexpr double kQuickStep = 0.2e-3;  // of dip, where hundreds are weig
 using Tell = std::function<void(const std::string& doing, double share)>;
 
 struct SolveOptions {
-  action::ScrewSettings start{};              // where the search for the screws begins
+  action::ScrewSettings start{};              // back check and spring, where not set by playing
   std::string policy;                         // of regulation; "": the case's
   const action::Regulated* known = nullptr;   // a regulation to be taken over as it is
   bool by_playing = false;                    // back check and spring by playing, else as in `start`

@@ -19,8 +19,9 @@ TEST(Damper, is_met_at_its_share_of_the_dip_and_weighs_by_its_lever_arms) {
   const Prepared lifted = prepare(design_of({kDamperLever})), on = prepare(design_of(working()));
   const Prepared none = prepare(design_of(std::initializer_list<Option>{}));
   ASSERT_TRUE(lifted.weighing.ok && on.weighing.ok && none.weighing.ok);
-  EXPECT_NEAR(lifted.down(), none.down(), 1e-6);
-  EXPECT_NEAR(lifted.up(), none.up(), 1e-6);
+  // Each is regulated by itself, to a micrometre.
+  EXPECT_NEAR(lifted.down(), none.down(), 2e-5);
+  EXPECT_NEAR(lifted.up(), none.up(), 2e-5);
   const ActionDesign& d = on.design;
   const DamperLever& damper = d.key_options.damper;
   const double met = damper.start * d.dip;
@@ -39,7 +40,7 @@ TEST(Damper, is_met_at_its_share_of_the_dip_and_weighs_by_its_lever_arms) {
     if (carried(s)) first = std::min(first, s.travel);
     const double down = s.force - none.weighing.down[k].force, up = u.force - none.weighing.up[k].force;
     if (s.travel < met - 0.1e-3) {
-      EXPECT_NEAR(down, 0, 1e-6);
+      EXPECT_NEAR(down, 0, 1e-5);
     }
     // Past the felts' give and before let-off; the rubbing of the tip is a part of what is left over.
     if (s.travel > met + 1.0e-3 && s.travel < none.regulated.dip_button - 0.2e-3) {
@@ -109,7 +110,8 @@ TEST(KeyOptions, regulation_solves_with_all_of_them_by_every_policy) {
     QuietPath path(a);
     const auto at_dip = path.at(r.dip);
     ASSERT_TRUE(at_dip);
-    EXPECT_NEAR(d.laws[kKeyFrontPunching].cloth.elastic_force(path.depth_of(kKeyFrontPunching, *at_dip)),
+    const planar::Cloth& felt = d.laws[kKeyFrontPunching].cloth;  // going down: on its loading branch
+    EXPECT_NEAR((1 + felt.hysteresis()) * felt.elastic_force(path.depth_of(kKeyFrontPunching, *at_dip)),
                 d.dip_force, 1e-3);
   }
 }
