@@ -12,12 +12,13 @@ export LC_ALL=C.UTF-8
 
 use_packages=(
   cmake ninja-build g++ libc6-dev pkg-config # build
+  dpkg-dev file                              # a package of it
   libboost-dev libeigen3-dev libfmt-dev      # numbers, text
   libtomlplusplus-dev libcli11-dev           # case files, command line
   libtbb-dev nlohmann-json3-dev              # parallel studies, JSON
   libnlopt-dev                               # seeking amounts, least squares of calibrate
   libhdf5-dev                                # results file
-  libcairo2-dev libfreetype-dev gnuplot-nox  # drawings and charts as SVG, PDF, PNG
+  libcairo2-dev libfreetype-dev libpng-dev gnuplot-nox # drawings and charts as SVG, PDF, PNG
   libvtk9-dev libglew-dev libegl-dev         # the action drawn, without a display
   libegl1 libgl1-mesa-dri                    # software rendering
   fonts-dejavu-core                          # lettering with Greek letters
@@ -29,6 +30,7 @@ test_packages=(
   libsimbody-dev                             # independent multibody engine
   hdf5-tools python3 python3-h5py            # reading results with other programs
   poppler-utils librsvg2-bin imagemagick     # reading pictures back
+  groff-base desktop-file-utils mmdebstrap   # manual page, desktop entry, a clean root
 )
 
 case "${1:-}" in

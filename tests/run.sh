@@ -5,6 +5,7 @@
 #   bash tests/run.sh --sanitize          core tests (no VTK) under the address and undefined-behaviour
 #                                         sanitizers, in build-sanitize
 #   bash tests/run.sh --with-sanitizers   both, the sanitizers first
+#   bash tests/run.sh --clean-root        besides: the package installed, used and removed in a clean Debian (root only)
 #   --no-install                          leave packages alone
 #
 # Also checks the format of the sources where clang-format 14 is installed. Goes on after a failed step, so that
@@ -15,18 +16,20 @@ cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 1
 
 run_tests=yes
 run_sanitizers=no
+clean_root=no
 install=yes
 for argument in "$@"; do
   case "$argument" in
     --sanitize) run_tests=no run_sanitizers=yes ;;
     --with-sanitizers) run_sanitizers=yes ;;
+    --clean-root) clean_root=yes ;;
     --no-install) install=no ;;
     --help | -h)
-      sed -n '2,11s/^# \{0,1\}//p' "${BASH_SOURCE[0]}"
+      sed -n '2,12s/^# \{0,1\}//p' "${BASH_SOURCE[0]}"
       exit 0
       ;;
     *)
-      echo "unknown option $argument; known are --sanitize, --with-sanitizers, --no-install, --help" >&2
+      echo "unknown option $argument; known are --sanitize, --with-sanitizers, --clean-root, --no-install, --help" >&2
       exit 2
       ;;
   esac
@@ -87,6 +90,29 @@ build_and_test() {
   rm -f "$log"
 }
 
+# The package made of build-tests, in a clean Debian.
+try_clean_root() {
+  local log result
+  log=$(mktemp)
+  say "clean root"
+  if ! cpack --config build-tests/CPackConfig.cmake -B build-tests > "$log" 2>&1; then
+    tail -n 20 "$log"
+    result=1
+  else
+    bash tests/install/clean_root.sh build-tests/leverwright_*.deb
+    result=$?
+  fi
+  case "$result" in
+    0) note "clean root" "passed" ;;
+    77) note "clean root" "not run" ;;
+    *)
+      failed=1
+      note "clean root" "FAILED"
+      ;;
+  esac
+  rm -f "$log"
+}
+
 if [ "$install" = yes ]; then
   say "packages"
   bash tests/install_packages.sh tests || exit 1
@@ -94,6 +120,7 @@ fi
 check_format
 [ "$run_sanitizers" = no ] || build_and_test "sanitizers" sanitize
 [ "$run_tests" = no ] || build_and_test "tests" tests
+[ "$run_tests$clean_root" != yesyes ] || try_clean_root
 
 say "summary"
 printf '%s\n' "${summary[@]}"
