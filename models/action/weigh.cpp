@@ -12,6 +12,24 @@ namespace leverwright::action {
 
 namespace {
 
+// From the edge of a branch to where something has fallen, a little way towards `dip`; `here` and `state` go
+// there.
+bool go_over(run::StaticSolver& solver, double travel_rest, double dip, double& here,
+             run::StaticState& state) {
+  for (double h = 4e-6; h < 2e-4; h *= 3.0) {
+    const double next = std::abs(dip - here) <= h ? dip : here + (dip > here ? h : -h);
+    run::StaticState trial = state;
+    if (!solver.settle(solver.driven_for(travel_rest + next), trial)) {
+      if (next == dip) return false;
+      continue;
+    }
+    state = trial;
+    here = next;
+    return true;
+  }
+  return false;
+}
+
 // Leads the key through the dips given, in order; appends a sample for each when `out` is there. Above
 // `smooth_to` the search for an equilibrium starts on the straight line through the two before it.
 bool lead(run::StaticSolver& solver, double travel_rest, double smooth_to, const std::vector<double>& dips,
@@ -30,10 +48,14 @@ bool lead(run::StaticSolver& solver, double travel_rest, double smooth_to, const
                               trial)) {
         slope.setZero();
         stride = 0.5 * std::abs(next - here);
-        if (stride < kLeast) {
+        if (stride >= kLeast) continue;
+        // The edge of a branch: further on it is steeper, and the fall's start is clear.
+        if (!go_over(solver, travel_rest, dip, here, state)) {
           lost_at = next;
           return false;
         }
+        previous = solver.last_from();
+        stride = std::abs(dip - here);
         continue;
       }
       previous = solver.last_from();

@@ -9,9 +9,9 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstring>
+#include <ctime>
 #include <map>
 #include <random>
 
@@ -28,9 +28,8 @@ using namespace leverwright;
 using action::ActionDesign;
 using action::Regulated;
 
-double now() {
-  return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
-}
+// Processor time: other programs on the machine do not count.
+double now() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
 
 constexpr const char* kModel = "cases/missed_heel/case.toml";
 
@@ -44,7 +43,7 @@ struct Tally {
     fmt::print("tried {}, regulated {} ({:.2f} %), of these weighed {}\n", tried, regulated,
                100.0 * regulated / tried, weighed);
     if (!seconds.empty())
-      fmt::print("time each: median {:.0f} ms, 99 % {:.0f} ms, longest {:.0f} ms\n",
+      fmt::print("processor time each: median {:.0f} ms, 99 % {:.0f} ms, longest {:.0f} ms\n",
                  1e3 * seconds[seconds.size() / 2], 1e3 * seconds[seconds.size() * 99 / 100],
                  1e3 * seconds.back());
     for (const auto& [what, count] : failures) fmt::print("  {:5d}  {}\n", count, what);
@@ -79,6 +78,7 @@ void try_one(const case_file::CaseDescription& d, Tally& tally, const std::strin
     fmt::print("{}: {}\n", name, failure);
   }
   tally.seconds.push_back(now() - start);
+  if (tally.seconds.back() > 1) fmt::print("{}: {:.1f} s\n", name, tally.seconds.back());
   if (!failure.empty()) ++tally.failures[failure];
   std::fflush(stdout);
 }
@@ -106,7 +106,11 @@ int look_at_one(int wanted, std::uint64_t seed) {
   std::optional<case_file::CaseDescription> d;
   for (int k = 0; k < wanted; ++k) d = support::draw_action(model, engine);
   if (!d) return 1;
-  for (const char* key : {"measured.spread", "measured.key_front_length", "measured.key_rear_length", "measured.hanging_distance", "measured.knuckle_diameter", "measured.hammer_length", "measured.bore", "wippen.jack_length", "wippen.lever_top_y", "wippen.lever_spring_torque", "measured.strike_weight", "measured.front_weight", "frame.let_off_button_y", "frame.drop_screw_y", "contact.jack_knuckle.friction"})
+  for (const char* key : {"measured.spread", "measured.key_front_length", "measured.key_rear_length",
+                          "measured.hanging_distance", "measured.knuckle_diameter", "measured.hammer_length",
+                          "measured.bore", "wippen.jack_length", "wippen.lever_top_y",
+                          "wippen.lever_spring_torque", "measured.strike_weight", "measured.front_weight",
+                          "frame.let_off_button_y", "frame.drop_screw_y", "contact.jack_knuckle.friction"})
     fmt::print("{} {}\n", key, d->value(key) * 1e3);
   ActionDesign design = action::design(*d, d->set_ups.front());
   const auto rest = action::solve_rest(design, {}, design.blow, true);
@@ -121,11 +125,16 @@ int look_at_one(int wanted, std::uint64_t seed) {
   for (double dip = 0; dip < 12e-3; dip += 0.25e-3) {
     run::StaticState n = s;
     const bool ok = solver.settle(solver.driven_for(t0 + dip), n);
-    if (!ok) { fmt::print("lost at {}\n", dip * 1e3); break; }
+    if (!ok) {
+      fmt::print("lost at {}\n", dip * 1e3);
+      break;
+    }
     const auto sample = solver.sample(solver.last_from(), n);
     s = n;
-    fmt::print("{:.3f} gap {:.4f} force {:.2f}", dip * 1e3, a.string_gap(s.q) * 1e3, sample.force / base::kGramForce);
-    for (std::size_t i = 0; i < sample.normal.size(); ++i) if (sample.normal[i] != 0) fmt::print(" {}:{:.3f}", a.mechanism.contacts[i]->name, sample.normal[i]);
+    fmt::print("{:.3f} gap {:.4f} force {:.2f}", dip * 1e3, a.string_gap(s.q) * 1e3,
+               sample.force / base::kGramForce);
+    for (std::size_t i = 0; i < sample.normal.size(); ++i)
+      if (sample.normal[i] != 0) fmt::print(" {}:{:.3f}", a.mechanism.contacts[i]->name, sample.normal[i]);
     fmt::print("\n");
   }
   return 0;
