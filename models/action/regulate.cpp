@@ -94,6 +94,7 @@ Outcome regulate_for_blow(ActionDesign& d, double blow, const ScrewSettings& sta
       return out;
     }
   Trip trip(d, out.screws, out.rest.state, kDipLimit);
+  out.screws[kBackCheck] = trip.passing_check(out.screws[kBackCheck]);
   TripSolution t = solve_trip(trip, d);
   evaluations += trip.evaluations();
   out.trip = t.reading;

@@ -21,6 +21,9 @@
 //                                    748): let-off falls as the button goes up, drop falls as its screw goes
 //                                    up
 //   front punching                   in closed form from the key's angle
+//   back check                       left as it stands, or bent back just enough for the tail to pass it (it
+//   is set by
+//                                    playing, regulate_dynamic.h)
 //   dip and aftertouch kept          the blow, bracketed, so that let-off comes at dip less aftertouch
 #pragma once
 #include <string>

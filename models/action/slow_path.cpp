@@ -123,6 +123,24 @@ Trip::Trip(const ActionDesign& d, const ScrewSettings& screws, const run::Static
   evaluations_ += walker.evaluations();
 }
 
+double Trip::passing_check(double wanted) const {
+  constexpr double kStep = 0.5e-3, kFarthest = 25e-3, kClear = 0.2e-3;  // [m]
+  for (double back = 0; back < kFarthest; back += kStep) {
+    ScrewSettings s = screws_;
+    s[kBackCheck] = wanted - back;
+    const Action a = assemble(design_, s);
+    const planar::Contact& check = *a.mechanism.contacts[static_cast<std::size_t>(a.contact[kTailCheck])];
+    planar::Scratch scratch(a.mechanism);
+    const bool passes = std::all_of(way_.begin(), way_.end(), [&](const Point& p) {
+      scratch.q = p.state.q;
+      a.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
+      return check.locate(scratch.poses).depth < (back > 0 ? -kClear : 0.0);
+    });
+    if (passes) return wanted - back;
+  }
+  return wanted;
+}
+
 double Trip::nearest() const {
   double least = 1;
   for (const Point& p : way_) least = std::min(least, p.gap);

@@ -41,6 +41,9 @@ class Trip {
   std::optional<double> button_touching_at(double gap);
   std::optional<double> drop_screw_touching_at(double gap);
   double travel_rest() const { return travel_rest_; }
+  // The nearest setting of the back check, at or behind `wanted`, at which the hammer's tail passes it on its
+  // way up.
+  double passing_check(double wanted) const;
   double nearest() const;  // least crown-string distance of the way with both out of the way [m]
   int evaluations() const { return evaluations_; }
 

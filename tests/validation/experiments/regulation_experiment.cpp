@@ -113,29 +113,33 @@ int look_at_one(int wanted, std::uint64_t seed) {
                           "frame.let_off_button_y", "frame.drop_screw_y", "contact.jack_knuckle.friction"})
     fmt::print("{} {}\n", key, d->value(key) * 1e3);
   ActionDesign design = action::design(*d, d->set_ups.front());
-  const auto rest = action::solve_rest(design, {}, design.blow, true);
-  fmt::print("rest {} {} raised {}", rest.found, rest.failure.advice, rest.spring_raised);
-  for (double s : rest.screws) fmt::print(" {:.4f}", s * 1e3);
-  fmt::print(" rail {}\n", design.back_rail_offset * 1e3);
-  if (!rest.found) return 0;
-  const action::Action a = action::assemble(design, action::with_trip_away(rest.screws));
+  const Regulated r = action::regulate_base(design, {}, design.policy);
+  fmt::print(
+      "regulated {}, let-off {:.3f} at {:.3f}, drop {:.3f} at {:.3f}, dip {:.3f}, button {:.3f}, drop screw "
+      "{:.3f} mm\n",
+      r.ok, r.let_off * 1e3, r.dip_let_off * 1e3, r.drop * 1e3, r.dip_drop * 1e3, r.dip * 1e3,
+      r.dip_button * 1e3, r.dip_drop_screw * 1e3);
+  const action::Action a = action::assemble(design, r.screws);
   run::StaticSolver solver(a.mechanism, action::kKey, a.playing_point, true);
-  run::StaticState s = solver.initial(rest.state.q);
-  const double t0 = solver.travel_of(rest.state.q);
-  for (double dip = 0; dip < 12e-3; dip += 0.25e-3) {
+  run::StaticState s = solver.initial(r.rest.q);
+  const double step = 0.05e-3;
+  int way = 1;
+  for (double dip = 0; dip >= 0;) {
     run::StaticState n = s;
-    const bool ok = solver.settle(solver.driven_for(t0 + dip), n);
-    if (!ok) {
-      fmt::print("lost at {}\n", dip * 1e3);
+    if (!solver.settle(solver.driven_for(r.travel_rest + dip), n)) {
+      fmt::print("{} lost at {:.3f}, residual {}\n", way > 0 ? "down" : "up", dip * 1e3,
+                 solver.last_residual());
       break;
     }
     const auto sample = solver.sample(solver.last_from(), n);
     s = n;
-    fmt::print("{:.3f} gap {:.4f} force {:.2f}", dip * 1e3, a.string_gap(s.q) * 1e3,
-               sample.force / base::kGramForce);
+    fmt::print("{} {:.3f} gap {:.4f} force {:.2f}", way > 0 ? "down" : "up", dip * 1e3,
+               a.string_gap(s.q) * 1e3, sample.force / base::kGramForce);
     for (std::size_t i = 0; i < sample.normal.size(); ++i)
       if (sample.normal[i] != 0) fmt::print(" {}:{:.3f}", a.mechanism.contacts[i]->name, sample.normal[i]);
     fmt::print("\n");
+    if (dip >= r.dip) way = -1;
+    dip += way * step;
   }
   return 0;
 }
