@@ -5,7 +5,7 @@
 
 namespace leverwright::action {
 
-inline constexpr double kHeelSpacing = 0.25e-3;  // grid of the heel profile [m]
+inline constexpr double kHeelSpacing = 0.1e-3;  // grid of the heel profile [m]
 
 // True for a kind that puts values in place of others (replace_values) and acts on the design as well.
 bool also_geometric(const case_file::Change& change);

@@ -72,33 +72,6 @@ bool lead(run::StaticSolver& solver, double travel_rest, double smooth_to, const
   return true;
 }
 
-bool drives(int place) { return place == kCapstanHeel || place == kJackKnuckle || place == kLeverKnuckle; }
-
-// Up to let-off: after it the jack only leans on the knuckle and drives nothing.
-Jam find_jam(const Action& a, const std::vector<run::StaticSample>& samples, double dip_let_off) {
-  Jam out;
-  for (const auto& s : samples) {
-    if (s.travel > dip_let_off) break;
-    planar::Scratch scratch(a.mechanism);
-    scratch.q = s.state.q;
-    a.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
-    for (int place = 0; place < kPlaceCount; ++place) {
-      if (!drives(place)) continue;
-      const std::string& group = kPlaceNames[static_cast<std::size_t>(place)];
-      for (std::size_t i = 0; i < s.normal.size(); ++i) {
-        const auto& c = *a.mechanism.contacts[i];
-        if (c.group != group || s.normal[i] <= 0) continue;
-        const Vec2 arm = s.touches[i].p - scratch.poses[static_cast<std::size_t>(c.body_b)].o;
-        const double mu = c.friction.mu() * c.mu_factor(s.touches[i].s_b);
-        const double moment = base::cross(arm, s.touches[i].n);
-        const double along = base::cross(arm, planar::perp(s.touches[i].n));
-        if (mu * std::abs(along) >= std::abs(moment)) return {true, group, s.travel};
-      }
-    }
-  }
-  return out;
-}
-
 // The samples of one contact place: strips of a patch are taken together, weighted by their force.
 struct PlaceState {
   double normal = 0, s_a = 0, s_b = 0, depth = 0;
@@ -265,9 +238,8 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   w.jam = find_jam(a, w.down, r.dip_let_off);
   if (w.jam.jammed) {
     w.failure = fmt::format(
-        "{} locks itself at {:.1f} mm of dip: at the edge of its friction cone the force there has no moment "
-        "left that turns the driven part, so what the key weighs says nothing. Ease that surface, or change "
-        "its slope",
+        "{} jams (self-locking) at {:.1f} mm of dip: with its friction the force there no longer turns the driven part, so "
+        "the weights are meaningless. Ease that surface, or change its slope",
         w.jam.place, w.jam.dip * 1e3);
     return w;
   }

@@ -18,6 +18,7 @@
 #include <vector>
 
 #include "models/action/regulate.h"
+#include "models/action/self_locking.h"
 #include "sim/run/statics.h"
 
 namespace leverwright::action {
@@ -28,14 +29,7 @@ struct WeighOptions {
   bool whole_stroke = true;   // false: only as far as the window's end, for repeated use
 };
 
-// A contact that locks itself: its force at the edge of the friction cone has no driving moment about the
-// driven body's pivot. A jammed action is reported in words (Weighing::failure), never weighed.
-struct Jam {
-  bool jammed = false;
-  std::string place;
-  double dip = 0;
-};
-
+// A jammed action (self_locking.h) is reported in words, Weighing::failure, never weighed.
 struct Weighing {
   bool ok = false;
   std::string failure;                      // what stopped the path, in words

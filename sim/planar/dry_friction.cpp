@@ -30,7 +30,7 @@ DryFriction::DryFriction(double mu, double shear_share, double exponent, double 
   assert(mu >= 0 && shear_share > 0 && exponent >= 1 && nap_shear > 0 && damping_time >= 0);
 }
 
-DryFriction::Reply DryFriction::calc(Press press, Press rate, double v, double u) const {
+DryFriction::Reply DryFriction::calc(Press press, Press rate, double v, double u, double borne) const {
   Reply out{0, 0, 0};
   if (press.force <= 0) {
     out.rate_u = -u / kRecovery;
@@ -39,17 +39,18 @@ DryFriction::Reply DryFriction::calc(Press press, Press rate, double v, double u
   u = std::clamp(u, -1.0, 1.0);
   const double limit = mu_ * press.force;
   const double z_y = yield_displacement(press.depth), per_z_y = 1.0 / z_y;
-  const double alpha = slip_share(u, v);
+  const double alpha = slip_share(borne > 0 ? std::clamp(u / borne, -1.0, 1.0) : std::copysign(1.0, u), v);
   const double stick = (1.0 - alpha) * z_y / (z_y + kBuildUp * std::max(0.0, u * v));
+  const double sliding_u = std::clamp(u, -borne, borne);
   out.rate_u = v * per_z_y * stick;
-  out.loss = limit * u * v * (1.0 - stick);
+  out.loss = limit * sliding_u * v * (1.0 - stick);
   // Unloading brings the surface nearer to slip, as slip along u does.
   const double g = rate.force / press.force + give_ * rate.depth * per_z_y;
   const double slips = g < 0 ? slip_share(u, u) : 0.0;
   out.rate_u -= 0.5 * g * u * (1.0 - slips);
   out.loss -= 0.5 * limit * u * u * z_y * g * slips;
-  const double damping = limit * stuck_loss(u, v, z_y, tau_d_);
-  out.force = limit * u + damping;
+  const double damping = borne * limit * stuck_loss(u, v, z_y, tau_d_);
+  out.force = limit * (stick * u + (1.0 - stick) * sliding_u) + damping;
   out.loss += damping * v;
   return out;
 }

@@ -27,6 +27,11 @@
 // loss of its material, a time tau_d, besides:
 //   T_d = mu N s tau_d v / (z_y + tau_d |v|),   s = 1 - |u| when u v > 0, else 1,
 // which adds D_d = T_d v >= 0, leaves nothing to a sliding surface, and never takes |T| beyond mu N.
+// Where cloth springs back faster than it can follow, the surface bears less than its reversible force N: the share
+// lambda = N_total / N. A sliding surface then resists with no more than mu N_total,
+//   T = mu N [(sigma u + (1 - sigma) clamp(u, -lambda, lambda)],   sigma with u / lambda,   T_d times lambda,
+// which stores the same and dissipates T v - mu N u v sigma = mu N clamp(u) v (1 - sigma) >= 0. (A stuck surface that is
+// turned back may hold more than mu N_total until its shear is undone.)
 // The state is kept when the contact opens (T = 0 there) and fades within kRecovery. z_min stands for the nap
 // that shears freely before any load bears on it. mu acts only as mu N and mu d: a place that is rougher by a
 // factor is a press that is greater by that factor, in both.
@@ -52,7 +57,8 @@ class DryFriction {
     double rate_u;  // [1/s]
     double loss;    // [W]
   };
-  Reply calc(Press press, Press rate, double slip_velocity, double u) const;
+  // borne lambda: share of press.force that the surface bears just now, 0 to 1 (1: all of it).
+  Reply calc(Press press, Press rate, double slip_velocity, double u, double borne = 1.0) const;
   // The share of the slip velocity that slides, v (1 - sigma): what the stuck surface's own shear leaves
   // [m/s].
   double sliding(Press press, double slip_velocity, double u) const;

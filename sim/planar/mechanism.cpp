@@ -306,7 +306,9 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
                 factor * rate.depth + rate_factor * press.depth};
         press = {factor * press.force, factor * press.depth};
       }
-      const DryFriction::Reply f = c.friction.calc(press, rate, slip, x[k_u]);
+      const double borne =
+          reply.reversible > reply.normal && reply.reversible > 0 ? reply.normal / reply.reversible : 1.0;
+      const DryFriction::Reply f = c.friction.calc(press, rate, slip, x[k_u], borne);
       dxdt[k_u] = f.rate_u;
       s.slip[i] = slip;
       s.tangential[i] = f.force;

@@ -125,6 +125,8 @@ void StaticSolver::add_pivots(planar::Scratch& s, const VecQ& dq, const StaticSt
                               StaticState* to) const {
   const auto& m = model_;
   for (int i = 0; i < m.n(); ++i) s.reaction[i] = -s.body_force[i];
+  // The finger's own force loads the driven body's joint too; what the pivots' friction adds to it is of second order.
+  if (pressed_) s.reaction[driven_].y() += -r[driven_] / travel_slope(s.q[driven_]);
   const std::vector<int>& order = m.tree.order();
   for (auto it = order.rbegin(); it != order.rend(); ++it) {
     const int parent = m.tree.body(*it).parent;
@@ -217,6 +219,7 @@ void StaticSolver::jacobian(const VecQ& q, const StaticState& from, const VecQ& 
 }
 
 bool StaticSolver::solve(const VecQ& start, StaticState& state, bool free_driven) {
+  pressed_ = !free_driven;
   VecQ q = start, r(model_.n());
   last_from_ = state;
   const double goal = start[driven_];
@@ -425,6 +428,7 @@ bool StaticSolver::settle_from(const VecQ& guess, double driven_value, StaticSta
 }
 
 bool StaticSolver::follow(const VecQ& guess, double driven_value, StaticState& state) {
+  pressed_ = true;
   VecQ q = guess, r(model_.n());
   q[driven_] = driven_value;
   last_from_ = state;

@@ -142,6 +142,7 @@ class StaticSolver {
   std::vector<Reply> replies_;      // per contact, of the last residual
   std::vector<unsigned> moved_by_;  // per contact: bit j set when coordinate j moves one of its bodies
   StaticState last_from_;
+  bool pressed_ = true;  // a finger holds the driven coordinate
   int evaluations_ = 0;
   double last_residual_ = 0, held_travel_ = 0;
 };

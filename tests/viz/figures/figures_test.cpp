@@ -68,7 +68,7 @@ Stroke straight_stroke(const std::string& set_up, double late) {
     s.hammer_speed.push_back(0.05);
   }
   s.events = {{"key start", 0.03 + late},   {"jack trips", 0.07 + late}, {"string contact", 0.08 + late},
-              {"key bottom", 0.082 + late}, {"check", 0.1 + late},    {"jack reset", 0.45 + late}};
+              {"key bottom", 0.082 + late}, {"check", 0.1 + late},       {"jack reset", 0.45 + late}};
   return s;
 }
 
