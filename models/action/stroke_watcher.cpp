@@ -98,8 +98,10 @@ void StrokeWatcher::watch(run::Stroke& stroke) {
 }
 
 void StrokeWatcher::on_start(const planar::Mechanism& m) {
-  const auto room = static_cast<std::size_t>(
-      options_.stroke.output_interval > 0 ? options_.duration / options_.stroke.output_interval + 3 : 0);
+  const auto room =
+      static_cast<std::size_t>(options_.stroke.output_interval > 0
+                                   ? options_.duration / options_.stroke.output_interval + 3 + kRoomForBlows
+                                   : 0);
   const auto set_aside = [room](std::vector<double>& v) { v.reserve(room); };
   series.position.resize(index(m.n()));
   series.speed.resize(index(m.n()));
@@ -180,7 +182,21 @@ void StrokeWatcher::on_sample(double t, const double* x, const Scratch& s) {
   series.hammer_speed.push_back(crown_speed(action_, s.q, s.v));
 }
 
-void StrokeWatcher::on_step(double t, const double*, const Scratch& s) {
+// Blows of a millisecond or two slip through even samples: each of their first milliseconds' steps is kept.
+void StrokeWatcher::sample_short_contacts(double t, const double* x, const Scratch& s) {
+  if (options_.stroke.output_interval <= 0) return;
+  bool keep = false;
+  for (std::size_t k = 0; k < kBlows.size(); ++k) {
+    const bool closed = s.touches[index(action_.contact[kBlows[k]])].depth > 0;
+    if (closed && !blow_closed_[k]) blow_since_[k] = t;
+    keep = keep || ((closed || blow_closed_[k]) && t - blow_since_[k] < kBlowLasts);
+    blow_closed_[k] = closed;
+  }
+  if (keep && (series.time.empty() || t > series.time.back())) on_sample(t, x, s);
+}
+
+void StrokeWatcher::on_step(double t, const double* x, const Scratch& s) {
+  sample_short_contacts(t, x, s);
   const auto& m = action_.mechanism;
   std::size_t i = 0;
   while (i < m.contacts.size()) {  // the contacts of one group stand together

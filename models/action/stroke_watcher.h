@@ -28,6 +28,14 @@ class StrokeWatcher : public run::Recorder {
   StrokeFacts facts;
 
  private:
+  // Contacts whose blows are kept step by step, for how long after each closing, and room for them.
+  static constexpr std::array<Place, 6> kBlows = {kJackKnuckle,  kHammerString,  kLeverDropScrew,
+                                                  kTenderButton, kJackOuterStop, kLeverOuterStop};
+  static constexpr double kBlowLasts = 5e-3;  // [s]
+  static constexpr std::size_t kRoomForBlows = 4000;
+  void sample_short_contacts(double t, const double* x, const planar::Scratch& s);
+  std::array<bool, kBlows.size()> blow_closed_{};
+  std::array<double, kBlows.size()> blow_since_{};
   double finger_force(double t, const planar::Scratch& s) const;
   double dip(const planar::Scratch& s) const { return travel_at_key(s) - travel_rest_; }
   double travel_at_key(const planar::Scratch& s) const;

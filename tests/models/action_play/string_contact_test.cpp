@@ -3,6 +3,8 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <map>
+#include <string>
 
 #include "models/action/string_blow.h"
 #include "sim/run/stroke.h"
@@ -178,6 +180,33 @@ TEST(StringBlow, WholeActionStaysOnTheStringAsPublished) {
     EXPECT_GE(r.audit.least_loss_rate, -1e-9);
     EXPECT_GT(r.series.strings.back(), 0) << "the string still swings";
     EXPECT_FALSE(r.has(Fault::kDoubleHit));
+  }
+}
+
+// What is recorded gives the impulse of a blow: within half a percent of samples a hundred times closer.
+TEST(StringBlow, ImpulsesCanBeTakenFromTheRecord) {
+  const Played& p = played_as_found();
+  const FoundTouch touch = find_pressed_touch(p.action, p.rest, 4.5);
+  ASSERT_TRUE(touch.found);
+  const auto impulses = [&](double interval) {
+    PlayOptions options;
+    options.duration = 0.12;
+    options.stroke.output_interval = interval;
+    const StrokeResult r = play(p.action, p.rest, pressed_drive(p.action, touch.touch), options);
+    std::map<std::string, double> out;
+    for (const auto& place : r.series.places)
+      for (std::size_t k = 1; k < r.series.time.size(); ++k) {
+        EXPECT_GT(r.series.time[k], r.series.time[k - 1]);
+        out[place.name] +=
+            0.5 * (r.series.time[k] - r.series.time[k - 1]) * (place.normal[k] + place.normal[k - 1]);
+      }
+    return out;
+  };
+  const auto usual = impulses(run::StrokeOptions().output_interval), fine = impulses(5e-6);
+  for (const Place place : {kHammerString, kLeverDropScrew, kTenderButton, kJackKnuckle, kCapstanHeel}) {
+    const std::string name = kPlaceNames[static_cast<std::size_t>(place)];
+    EXPECT_GT(fine.at(name), 1e-3) << name;
+    EXPECT_NEAR(usual.at(name) / fine.at(name), 1, 5e-3) << name;
   }
 }
 
