@@ -25,7 +25,7 @@ owner() {
   ldd "$program" | grep -o '/[^ ]*' | xargs realpath | sort -u | owner shared
   ninja -C "$build" -t commands "${program#"$build"/}" | tail -n 1 | tr ' ' '\n' |
     { grep '^/.*\.a$' || true; } | { grep -v "^$build/" || true; } | xargs -r realpath | sort -u | owner static
-  objects=$(ninja -C "$build" -t inputs "${program#"$build"/}" 2> /dev/null | grep '\.o$' || true)
+  objects=$(ninja -C "$build" -t inputs "${program#"$build"/}" 2> /dev/null | grep -E '\.(o|gch)$' || true)
   [ -n "$objects" ] || exit 3
   # shellcheck disable=SC2086 # one word an object
   ninja -C "$build" -t deps $objects | grep -o '^ *\(\.\./\)*\(/usr/\|usr/\).*' | sed 's/^ *\(\.\.\/\)*\/\{0,1\}/\//' |
