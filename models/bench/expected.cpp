@@ -37,11 +37,18 @@ std::vector<NoteRow> notes_of(const std::vector<NoteRow>& before) {
   return out;
 }
 
-double reading_of_note(const std::vector<NoteRow>& before, const std::string& note, Kind kind) {
-  for (const NoteRow& row : before)
-    for (const auto& r : row.readings)
-      if (row.note == note && r.kind == kind) return r.value;
-  return kNone;
+struct Before {
+  double value = kNone;
+  bool as_found = false;
+};
+
+// Read with the action regulated before the work where there is such a line, else as found.
+Before reading_of_note(const std::vector<NoteRow>& before, const std::string& note, Kind kind) {
+  for (const bool as_found : {false, true})
+    for (const NoteRow& row : before)
+      for (const auto& r : row.readings)
+        if (row.note == note && row.as_found == as_found && r.kind == kind) return {r.value, as_found};
+  return {};
 }
 
 struct Own {  // a column of a note's own value
@@ -72,6 +79,7 @@ std::vector<NoteRow> note_as_found(const CaseDescription& d) {
   NoteRow row;
   row.note = d.choice("note.name");
   row.set_up = 0;
+  row.as_found = true;
   row.place = d.set_ups.front().place;
   static const std::pair<const char*, Kind> kFound[] = {{"measured.down_weight", Kind::kDownWeight},
                                                         {"measured.up_weight", Kind::kUpWeight},
@@ -90,6 +98,7 @@ std::vector<ExpectedReading> expect_readings(const CaseDescription& d, const std
   std::vector<NoteRow> rows = before;
   for (NoteRow after : notes_of(before)) {
     after.set_up = 1;
+    after.as_found = false;
     after.readings.clear();
     // Only what is predicted is asked for: the value of a reading not yet taken plays no part in it.
     for (const Kind kind : kAfter) after.readings.push_back({kind, 0, usual_sigma(kind)});
@@ -98,31 +107,50 @@ std::vector<ExpectedReading> expect_readings(const CaseDescription& d, const std
   const auto found = calibrate::check_afterwards(
       d, rows, [&](const calibrate::Doing& doing) { return !progress || progress(doing.share); });
   std::vector<ExpectedReading> out;
-  const auto add = [&](const std::string& note, const std::string& name, const std::string& unit,
-                       int decimals, double factor, double was, double predicted, double sigma,
-                       double reading) {
-    const double reach = 1.96 * std::hypot(sigma, reading) * factor;
-    out.push_back({note, name, unit, decimals, was * factor, predicted * factor, 1.96 * sigma * factor,
-                   predicted * factor - reach, predicted * factor + reach});
-  };
   for (std::size_t k = 0; k < found.checked.size(); ++k) {
     const auto& c = found.checked[k];
     const auto& info = calibrate::info_of(c.reading.kind);
     const std::string& note = found.rows[c.row].note;
-    const double was = reading_of_note(before, note, c.reading.kind);
-    add(note, info.name, info.display_unit, info.decimals, info.display_factor, was, c.predicted, c.sigma,
-        c.reading.sigma);
+    const Before was = reading_of_note(before, note, c.reading.kind);
+    const auto add = [&](const std::string& key, const std::string& name, double before_value,
+                         double predicted, double sigma, double reading) {
+      const double f = info.display_factor, reach = 1.96 * std::hypot(sigma, reading) * f;
+      out.push_back({note, key, name, info.display_unit, info.decimals, before_value * f, predicted * f,
+                     1.96 * sigma * f, predicted * f - reach, predicted * f + reach, was.as_found});
+    };
+    add(info.column, info.name, was.value, c.predicted, c.sigma, c.reading.sigma);
     if (c.reading.kind != Kind::kUpWeight || k == 0) continue;
     // Friction (D - U)/2 of the pair: its variance from theirs and what they share.
     const auto& down = found.checked[k - 1];
     const auto i = static_cast<Eigen::Index>(k);
     const auto& v = found.covariance;
     const double sigma = 0.5 * std::sqrt(std::max(0.0, v(i - 1, i - 1) + v(i, i) - 2 * v(i - 1, i)));
-    add(note, "friction, half of down less up", "gf", 1, info.display_factor,
-        0.5 * (reading_of_note(before, note, Kind::kDownWeight) - was), 0.5 * (down.predicted - c.predicted),
-        sigma, 0.5 * std::hypot(down.reading.sigma, c.reading.sigma));
+    add("friction", "friction, (down - up) / 2",
+        0.5 * (reading_of_note(before, note, Kind::kDownWeight).value - was.value),
+        0.5 * (down.predicted - c.predicted), sigma, 0.5 * std::hypot(down.reading.sigma, c.reading.sigma));
   }
   return out;
+}
+
+void adopt_prediction(const std::vector<ExpectedReading>& expected, const std::string& note,
+                      study::SetUpResult& result) {
+  if (expected.empty()) return;
+  const bool own =
+      std::any_of(expected.begin(), expected.end(), [&](const auto& e) { return e.note == note; });
+  const std::string& from = own ? note : expected.front().note;
+  for (const ExpectedReading& e : expected) {
+    if (e.note != from) continue;
+    const double si = e.unit == "mm" ? 1e-3 : base::kGramForce;
+    for (std::size_t k = 0; k < study::kMeasureCount; ++k)
+      if (e.key == study::kMeasures[k].key) result.measures[k] = e.predicted * si;
+    action::Regulated& r = result.regulated;
+    if (e.key == "dip") r.dip = e.predicted * si;
+    if (e.key == "blow") r.blow = e.predicted * si;
+    if (e.key == "let_off") r.let_off = e.predicted * si;
+    if (e.key == "aftertouch") r.aftertouch = e.predicted * si;
+  }
+  auto& m = result.measures;
+  m[study::kBalanceWeight] = 0.5 * (m[study::kDownWeight] + m[study::kUpWeight]);
 }
 
 std::string write_after_file(const CaseDescription& d, const std::vector<NoteRow>& before) {
@@ -138,6 +166,8 @@ std::string write_after_file(const CaseDescription& d, const std::vector<NoteRow
       "# Readings before the work are filled in as far as they were taken. Type those after it into the "
       "empty "
       "cells, regulated to the same specification; then: leverwright afterwards CASE THIS_FILE\nnote, set_up";
+  const bool states = std::any_of(before.begin(), before.end(), [](const NoteRow& r) { return r.as_found; });
+  if (states) out += ", state";
   for (const Kind kind : kinds) {
     const auto& info = calibrate::info_of(kind);
     const bool plain = info.dimension == case_file::Dimension::kNumber;
@@ -151,6 +181,7 @@ std::string write_after_file(const CaseDescription& d, const std::vector<NoteRow
   out += "\n";
   const auto write_row = [&](const NoteRow& row, bool after) {
     std::string line = row.note + ", " + field(d.set_ups[after ? 1 : 0].name);
+    if (states) line += !after && row.as_found ? ", as found" : ", regulated";
     for (const Kind kind : kinds) {
       line += ",";
       for (const auto& r : row.readings)

@@ -224,12 +224,15 @@ void read_row(Reader& r, const std::vector<std::string>& fields, int line) {
 void find_contradictions(Reader& r) {
   for (std::size_t n = 0; n < r.out.notes.size(); ++n) {
     const auto value = [&](int line) { return r.out.find(line, n); };
-    const Cell *down = value(81), *up = value(82);
-    if (down != nullptr && up != nullptr && up->quantity.value >= down->quantity.value)
-      r.problems.add(r.file, up->place.line,
-                     fmt::format("{}: the up weight, {}, is not below the down weight, {}", r.out.notes[n],
-                                 up->text, down->text),
-                     "an up weight some 20 gf below it", "lines 81 and 82 may have been exchanged");
+    for (const int at : {81, 151}) {
+      const Cell *down = value(at), *up = value(at + 1);
+      if (down != nullptr && up != nullptr && up->quantity.value >= down->quantity.value)
+        r.problems.add(r.file, up->place.line,
+                       fmt::format("{}: the up weight, {}, is not below the down weight, {}", r.out.notes[n],
+                                   up->text, down->text),
+                       "an up weight some 20 gf below it",
+                       fmt::format("lines {} and {} may have been exchanged", at, at + 1));
+    }
     const Cell *all = value(75), *balance = value(76), *front = value(77);
     if (all != nullptr && balance != nullptr && front != nullptr) {
       const double misfit = all->quantity.value - balance->quantity.value - front->quantity.value;
@@ -249,13 +252,14 @@ void find_contradictions(Reader& r) {
   }
   for (int k = 0; k < kMostLeads; ++k)
     for (std::size_t n = 0; n < r.out.notes.size(); ++n) {
-      const Cell *mass = r.out.find(64 + 2 * k, n), *place = r.out.find(65 + 2 * k, n);
+      const int line = line_of_lead(k);
+      const Cell *mass = r.out.find(line, n), *place = r.out.find(line + 1, n);
       const bool none = mass != nullptr && mass->quantity.value == 0;
       if ((mass == nullptr) != (place == nullptr) && !none)
         r.problems.add(r.file, (mass != nullptr ? mass : place)->place.line,
                        fmt::format("{}: lead {} has {}", r.out.notes[n], k + 1,
                                    mass != nullptr ? "no place" : "no mass"),
-                       fmt::format("lines {} and {}", 64 + 2 * k, 65 + 2 * k), "");
+                       fmt::format("lines {} and {}", line, line + 1), "");
     }
 }
 
@@ -336,6 +340,17 @@ std::string write_cell(const SheetLine& l, const case_file::CaseDescription& d) 
   }
 }
 
+std::string known_cell(const SheetLine& l, const case_file::CaseDescription* d,
+                       const std::vector<std::string>& notes, std::size_t n) {
+  if (d == nullptr) return "";
+  if (l.shared) return n == 0 ? write_cell(l, *d) : "";
+  if (notes[n] == d->choice("note.name")) return write_cell(l, *d);
+  const auto note = note_named(notes[n]);
+  if (!note) return "";
+  if (l.key == "note.number") return digits(note->number);
+  return l.key == "note.kind" ? (note->sharp ? "sharp" : "natural") : "";
+}
+
 std::string write_blank_file(const case_file::CaseDescription* d, const std::vector<std::string>& notes,
                              bool supplement) {
   std::string out =
@@ -355,8 +370,7 @@ std::string write_blank_file(const case_file::CaseDescription* d, const std::vec
     if (!words.empty()) name += fmt::format(" ({})", fmt::join(words, " / "));
     const bool quote = name.find(',') != std::string::npos;
     out += fmt::format("{}, {}{}{}, {}", l.number, quote ? "\"" : "", name, quote ? "\"" : "", l.unit);
-    for (std::size_t n = 0; n < notes.size(); ++n)
-      out += ", " + (n == 0 && d != nullptr ? write_cell(l, *d) : std::string());
+    for (std::size_t n = 0; n < notes.size(); ++n) out += ", " + known_cell(l, d, notes, n);
     out += "\n";
   }
   return out;

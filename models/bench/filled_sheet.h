@@ -48,6 +48,12 @@ FilledSheet read_filled_sheet(const std::string& path);
 // estimate is no reading).
 std::string write_cell(const SheetLine& line, const case_file::CaseDescription& description);
 
+// What a column's cell holds before anybody wrote in it: values of the whole piano once, those of a note
+// under the case's own note alone, number and kind of the others from their names. `description` empty:
+// nothing.
+std::string known_cell(const SheetLine& line, const case_file::CaseDescription* description,
+                       const std::vector<std::string>& notes, std::size_t note);
+
 // The file with the cells the case knows already filled in for its own note; `description` empty: all blank.
 // `notes`: names of the columns.
 std::string write_blank_file(const case_file::CaseDescription* description,

@@ -132,19 +132,20 @@ WorkOrder write_order(const CaseDescription& d, const OrderOptions& options) {
   if (o.comparison.set_ups.size() < 2 || o.comparison.inputs.empty()) o.stopped = true;
   if (o.stopped) return o;
   if (!o.result().weighing.ok) refuse(d.set_ups.back(), o.result().weighing.failure, "");
-  o.tolerances = find_tolerances(d, 1, options.allowed,
-                                 [&](double share) { return tell("tolerances", 0.6 + 0.2 * share); });
-  o.tasks = list_tasks(d.set_ups.back(), o.base_result(), o.result(), o.tolerances, find_capstan_hole(d));
-  say_what_and_why(o);
   const auto before = options.notes.empty() ? note_as_found(d) : options.notes;
   for (const auto& row : before) o.with_before = o.with_before || !row.readings.empty();
   o.after_file = write_after_file(d, before);
   try {
     o.expected = expect_readings(d, before,
-                                 [&](double share) { return tell("expected readings", 0.8 + 0.2 * share); });
+                                 [&](double share) { return tell("expected readings", 0.6 + 0.2 * share); });
+    adopt_prediction(o.expected, o.note, o.comparison.set_ups.back());
   } catch (const calibrate::Stopped&) {
     go_on = false;
   }
+  o.tolerances = find_tolerances(
+      d, 1, options.allowed, [&](double share) { return go_on && tell("tolerances", 0.8 + 0.2 * share); });
+  o.tasks = list_tasks(d.set_ups.back(), o.base_result(), o.result(), o.tolerances, find_capstan_hole(d));
+  say_what_and_why(o);
   o.stopped = !go_on;
   return o;
 }

@@ -41,11 +41,12 @@ struct OrderTask {         // one change
 };
 
 struct ExpectedReading {
-  std::string note, name, unit;
+  std::string note, key, name, unit;  // key: the reading's column, or "friction"
   int decimals = 1;
   // In `unit`; NaN: not known. band: 1.96 standard deviations of the prediction; low to high adds the
   // reading's own error: outside it the work did not come out as predicted.
   double before = 0, predicted = 0, band = 0, low = 0, high = 0;
+  bool as_found = false;  // `before` was read before a screw was turned
 };
 
 struct WorkOrder {
@@ -90,6 +91,11 @@ std::vector<OrderTask> list_tasks(const case_file::SetUp& set_up, const study::S
 // The measurements file with the readings before the work in it and blank lines for those after it.
 std::string write_after_file(const case_file::CaseDescription& description,
                              const std::vector<calibrate::NoteRow>& before);
+
+// One prediction for the whole order: what is expected of the case's own note (else of the first), with the
+// readings before the work taken into account, put in place of what the set-up computes by itself.
+void adopt_prediction(const std::vector<ExpectedReading>& expected, const std::string& note,
+                      study::SetUpResult& result);
 
 // Predictions for each sample note after the work, with those read before taken into account.
 std::vector<ExpectedReading> expect_readings(const case_file::CaseDescription& description,

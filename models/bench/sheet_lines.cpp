@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 
 #include "models/case/schema.h"
+#include "models/keyboard/layout.h"
 
 namespace leverwright::bench {
 
@@ -154,15 +156,19 @@ void add_scale(std::vector<SheetLine>& l) {
   l.push_back(line(63, s, "measured.wippen_weight", "wippen weight",
                    "wippen held at its centre, heel contact on the scale", kScale, 17.5, 18.5, "gf",
                    Drawing::kHeel));
-  static const char* const kMass[] = {"lead 1, mass", "lead 2, mass", "lead 3, mass"};
-  static const char* const kPlace[] = {"lead 1, place", "lead 2, place", "lead 3, place"};
+  static const char* const kMass[] = {"lead 1, mass", "lead 2, mass", "lead 3, mass",
+                                      "lead 4, mass", "lead 5, mass", "lead 6, mass"};
+  static const char* const kPlace[] = {"lead 1, place", "lead 2, place", "lead 3, place",
+                                       "lead 4, place", "lead 5, place", "lead 6, place"};
   for (int k = 0; k < kMostLeads; ++k) {
-    SheetLine m = line(64 + 2 * k, s, "", kMass[k], k == 0 ? "weighed, or from its size; 0 when none" : "",
-                       kScale, 10, 20, "g", k == 0 ? Drawing::kKey : Drawing::kNone);
+    SheetLine m =
+        line(line_of_lead(k), s, "", kMass[k], k == 0 ? "weighed, or from its size; 0 when none" : "", kScale,
+             10, 20, "g", k == 0 ? Drawing::kKey : Drawing::kNone);
     m.use = Use::kLeadMass;
     m.index = k;
-    SheetLine p = line(65 + 2 * k, s, "", kPlace[k], k == 0 ? "from the balance hole, minus behind it" : "",
-                       kSteelRule, kNo, kUsual, "mm", k == 0 ? Drawing::kKey : Drawing::kNone);
+    SheetLine p = line(line_of_lead(k) + 1, s, "", kPlace[k],
+                       k == 0 ? "from the balance hole; behind it (rear leads) with a minus" : "", kSteelRule,
+                       kNo, kUsual, "mm", k == 0 ? Drawing::kKey : Drawing::kNone);
     p.use = Use::kLeadDistance;
     p.index = k;
     l.push_back(m);
@@ -185,10 +191,10 @@ void add_friction(std::vector<SheetLine>& l) {
   l.push_back(as(line(75, s, "key_friction", "key friction", "stack off, at the playing point",
                       "small weights", 1, 6, "gf", Drawing::kKey),
                  Use::kReading));
-  l.push_back(line(76, s, "friction.key_balance", "of it, balance bushing",
+  l.push_back(line(76, s, "friction.key_balance", "part due to the balance bushing",
                    "front pin clear, at the playing point", "small weights", 0.5, 3, "gf"));
-  l.push_back(line(77, s, "friction.key_front", "of it, front bushing", "the rest of 75", "small weights",
-                   0.5, 3, "gf"));
+  l.push_back(line(77, s, "friction.key_front", "part due to the front bushing", "the rest of 75",
+                   "small weights", 0.5, 3, "gf"));
   l.push_back(as(line(78, s, "hammer_swings", "hammer, swings", "let go level: full swings until it stands",
                       "eye", kNo, kUsual, ""),
                  Use::kReading));
@@ -198,7 +204,7 @@ void add_friction(std::vector<SheetLine>& l) {
 }
 
 void add_found(std::vector<SheetLine>& l) {
-  const char* s = "Weighed off, and regulation as found";
+  const char* s = "As found: weighed and measured before a screw is turned";
   const auto add = [&](int number, const char* key, const char* name, const char* where, const char* tool,
                        double low, double high, const char* unit) {
     l.push_back(line(number, s, key, name, where, tool, low, high, unit));
@@ -216,9 +222,10 @@ void add_found(std::vector<SheetLine>& l) {
 
 void add_wanted(std::vector<SheetLine>& l) {
   const char* s = "To be regulated to (once for the piano)";
-  l.push_back(as(line(91, s, "regulation.policy", "two that are held", "the third results", "", kNo, kUsual,
-                      "", Drawing::kNone, true),
-                 Use::kChoice));
+  l.push_back(
+      as(line(91, s, "regulation.policy", "hold to specification",
+              "two of dip, blow, aftertouch; the third follows", "", kNo, kUsual, "", Drawing::kNone, true),
+         Use::kChoice));
   const auto add = [&](int number, const char* key, const char* name, const char* where, const char* tool,
                        double low, double high) {
     l.push_back(line(number, s, key, name, where, tool, low, high, "mm", Drawing::kNone, true));
@@ -284,10 +291,24 @@ void add_supplement(std::vector<SheetLine>& l) {
   }
 }
 
+void add_regulated(std::vector<SheetLine>& l) {
+  const char* s = "Regulated before the work, to the specification of lines 91 to 96";
+  const auto add = [&](int number, const char* key, const char* name, const char* where, const char* tool,
+                       double low, double high, const char* unit) {
+    l.push_back(as(line(number, s, key, name, where, tool, low, high, unit), Use::kReading));
+  };
+  add(151, "regulated.down_weight", "down weight", "as line 81", "small weights", 45, 55, "gf");
+  add(152, "regulated.up_weight", "up weight", "as line 82", "small weights", 20, 30, "gf");
+  add(153, "regulated.dip", "dip", "as line 83", kDepth, 9.9, 10.7, "mm");
+  add(154, "regulated.blow", "blow", "as line 84", kSteelRule, 44.5, 47.6, "mm");
+  add(155, "regulated.let_off", "let-off", "as line 85", "feeler", 1.5, 2.5, "mm");
+  add(156, "regulated.aftertouch", "aftertouch", "as line 87", kDepth, 0.8, 1.5, "mm");
+}
+
 std::vector<SheetLine> build() {
   std::vector<SheetLine> l;
   for (const auto add : {add_head, add_stack, add_wanted, add_key, add_wippen, add_hammer, add_scale,
-                         add_friction, add_found, add_supplement})
+                         add_friction, add_found, add_regulated, add_supplement})
     add(l);
   return l;
 }
@@ -297,6 +318,14 @@ std::vector<SheetLine> build() {
 const std::vector<SheetLine>& sheet_lines() {
   static const std::vector<SheetLine> lines = build();
   return lines;
+}
+
+int line_of_lead(int lead) { return lead < 3 ? 64 + 2 * lead : 161 + 2 * (lead - 3); }
+
+std::optional<NamedNote> note_named(const std::string& name) {
+  const auto number = keyboard::read_note(name);
+  if (!number || std::isdigit(static_cast<unsigned char>(name[0]))) return {};
+  return NamedNote{*number, keyboard::is_sharp(*number)};
 }
 
 const SheetLine* find_line(int number) {
@@ -321,6 +350,12 @@ calibrate::Kind reading_of(const SheetLine& l) {
       {"measured.aftertouch", calibrate::Kind::kAftertouch},
       {"friction.hammer_centre", calibrate::Kind::kHammerCentre},
       {"friction.wippen_centre", calibrate::Kind::kWippenCentre},
+      {"regulated.down_weight", calibrate::Kind::kDownWeight},
+      {"regulated.up_weight", calibrate::Kind::kUpWeight},
+      {"regulated.dip", calibrate::Kind::kDip},
+      {"regulated.blow", calibrate::Kind::kBlow},
+      {"regulated.let_off", calibrate::Kind::kLetOff},
+      {"regulated.aftertouch", calibrate::Kind::kAftertouch},
       {"key_friction", calibrate::Kind::kKeyFriction},
       {"hammer_swings", calibrate::Kind::kHammerSwings},
       {"wippen_swings", calibrate::Kind::kWippenSwings}};
@@ -328,6 +363,8 @@ calibrate::Kind reading_of(const SheetLine& l) {
     if (l.key == key) return kind;
   return calibrate::Kind::kKindCount;
 }
+
+bool is_regulated_reading(const SheetLine& l) { return l.key.rfind("regulated.", 0) == 0; }
 
 Dimension dimension_of(const SheetLine& l) {
   switch (l.use) {

@@ -5,6 +5,7 @@
 // Usual values, tools and how to measure: common practice, no source, unless the schema's row of the same key
 // names one.
 #pragma once
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -41,6 +42,13 @@ struct SheetLine {
   bool has_usual() const { return high >= low; }
 };
 
+// "C4" is note 40, "F#2" a sharp; nothing when the name is none of the 88.
+struct NamedNote {
+  int number = 0;
+  bool sharp = false;
+};
+std::optional<NamedNote> note_named(const std::string& name);
+
 // In the order of the sheet.
 const std::vector<SheetLine>& sheet_lines();
 // nullptr when no line has this number.
@@ -57,7 +65,11 @@ std::string usual_words(const SheetLine& line);
 std::vector<std::string> words_of(const SheetLine& line);
 // Reading of the sample-notes file this line is, or kKindCount.
 calibrate::Kind reading_of(const SheetLine& line);
+// Read with the action regulated before the work, not as found.
+bool is_regulated_reading(const SheetLine& line);
 
-inline constexpr int kMostLeads = 3, kTracePoints = 12;
+inline constexpr int kMostLeads = 6, kTracePoints = 12;
+// Number of the line of a lead's mass; its place stands on the next one.
+int line_of_lead(int lead);
 
 }  // namespace leverwright::bench

@@ -123,7 +123,7 @@ void put_leads(const FilledSheet& sheet, std::size_t note, CaseText& text) {
   std::vector<std::string> block;
   bool any = false;
   for (int k = 0; k < kMostLeads; ++k) {
-    const Cell *mass = sheet.find(64 + 2 * k, note), *place = sheet.find(65 + 2 * k, note);
+    const Cell *mass = sheet.find(line_of_lead(k), note), *place = sheet.find(line_of_lead(k) + 1, note);
     any = any || mass != nullptr;
     if (mass == nullptr || place == nullptr || mass->quantity.value == 0) continue;
     block.insert(block.end(),
@@ -132,6 +132,30 @@ void put_leads(const FilledSheet& sheet, std::size_t note, CaseText& text) {
   if (!any) return;
   text.remove("[[lead]]");
   text.insert_before("[[set_up]]", block);
+}
+
+// Key friction weighed as a whole (line 75) goes into the case by its parts: what one of them was read as,
+// the other has the rest; where neither was, in the proportion the case had.
+void put_key_friction(const FilledSheet& sheet, std::size_t note, const CaseDescription& base,
+                      CaseText& text) {
+  const Cell *all = sheet.find(75, note), *balance = sheet.find(76, note), *front = sheet.find(77, note);
+  if (all == nullptr || (balance != nullptr && front != nullptr)) return;
+  const auto put = [&](const char* leaf, double force, double sigma) {
+    text.put("friction", leaf,
+             toml_text(fmt::format("{:.12g} gf +- {:.12g} gf", std::max(0.0, force) / base::kGramForce,
+                                   sigma / base::kGramForce)));
+  };
+  const double whole = all->quantity.value, sigma = all->quantity.sigma;
+  if (balance != nullptr || front != nullptr) {
+    const Cell* part = balance != nullptr ? balance : front;
+    put(balance != nullptr ? "key_front" : "key_balance", whole - part->quantity.value,
+        std::hypot(sigma, part->quantity.sigma));
+    return;
+  }
+  const double b = base.value("friction.key_balance"), f = base.value("friction.key_front");
+  const double share = b + f > 0 ? b / (b + f) : 0.5;
+  put("key_balance", whole * share, sigma * std::sqrt(0.5));  // so that the sum keeps its own error
+  put("key_front", whole * (1 - share), sigma * std::sqrt(0.5));
 }
 
 void put_trace(const FilledSheet& sheet, CaseText& text) {
@@ -178,6 +202,24 @@ LeftOpen what_stays(const SheetLine& l, const CaseDescription& d) {
 
 }  // namespace
 
+namespace {
+
+// A reading of this state. Gauges and swings are no matter of regulation: they stand in the row as found, or
+// in the regulated one where nothing was weighed as found.
+const Cell* find_reading(const FilledSheet& sheet, calibrate::Kind kind, std::size_t note, bool regulated) {
+  const bool any_found = sheet.find(81, note) != nullptr || sheet.find(82, note) != nullptr;
+  for (const SheetLine& l : sheet_lines()) {
+    if (reading_of(l) != kind || l.supplement) continue;
+    const bool has_state = l.key.rfind("measured.", 0) == 0 || is_regulated_reading(l);
+    const bool belongs = has_state ? is_regulated_reading(l) == regulated : any_found != regulated;
+    if (!belongs) continue;
+    if (const Cell* cell = sheet.find(l.number, note)) return cell;
+  }
+  return nullptr;
+}
+
+}  // namespace
+
 CaseFromSheet write_case_text(const FilledSheet& sheet, std::size_t note, const CaseDescription& base) {
   CaseFromSheet out;
   out.note = sheet.notes[note];
@@ -195,6 +237,18 @@ CaseFromSheet write_case_text(const FilledSheet& sheet, std::size_t note, const 
     const bool count = l.use == Use::kQuantity && dimension_of(l) == case_file::Dimension::kCount;
     text.put(l.key.substr(0, dot), l.key.substr(dot + 1), count ? c->text : toml_text(c->text));
   }
+  if (const auto named = note_named(out.note)) {
+    if (sheet.find(1, note) == nullptr) text.put("note", "number", fmt::format("{}", named->number));
+    if (sheet.find(2, note) == nullptr)
+      text.put("note", "kind", toml_text(named->sharp ? "sharp" : "natural"));
+    const auto is_told = [](const LeftOpen& o) { return o.line == 1 || o.line == 2; };
+    out.open.erase(std::remove_if(out.open.begin(), out.open.end(), is_told), out.open.end());
+  }
+  put_key_friction(sheet, note, base, text);
+  if (sheet.find(75, note) != nullptr)
+    out.open.erase(std::remove_if(out.open.begin(), out.open.end(),
+                                  [](const LeftOpen& o) { return o.line == 76 || o.line == 77; }),
+                   out.open.end());
   put_leads(sheet, note, text);
   put_trace(sheet, text);
   out.text = text.text();
@@ -217,6 +271,10 @@ std::string write_notes_file(const FilledSheet& sheet, const std::string& set_up
     if (!filled) continue;
     const auto kind = reading_of(l);
     if (kind != calibrate::Kind::kKindCount) {
+      // One column for a reading, whether it was taken as found, regulated, or both.
+      if (std::any_of(readings.begin(), readings.end(),
+                      [&](const Column& c) { return reading_of(*c.line) == kind; }))
+        continue;
       const auto& info = calibrate::info_of(kind);
       const bool plain = info.dimension == case_file::Dimension::kNumber;
       readings.push_back(
@@ -231,15 +289,18 @@ std::string write_notes_file(const FilledSheet& sheet, const std::string& set_up
   columns.insert(columns.end(), own.begin(), own.end());
   std::string out = "# Sample notes from the bench sheet " +
                     std::filesystem::path(sheet.path).filename().string() +
-                    ", for leverwright calibrate and afterwards.\nnote, set_up";
+                    ", for leverwright calibrate and afterwards.\nnote, set_up, state";
   for (const Column& c : columns) out += ", " + c.heading;
   out += "\n";
-  for (std::size_t n = 0; n < sheet.notes.size(); ++n) {
-    std::string row =
-        sheet.notes[n] + ", " + (set_up.find(',') == std::string::npos ? set_up : "\"" + set_up + "\"");
+  const std::string name = set_up.find(',') == std::string::npos ? set_up : "\"" + set_up + "\"";
+  for (std::size_t job = 0; job < 2 * sheet.notes.size(); ++job) {
+    const std::size_t n = job / 2;
+    const bool regulated = job % 2 == 1;
+    std::string row = sheet.notes[n] + ", " + name + (regulated ? ", regulated" : ", as found");
     bool any = false;
     for (const Column& c : columns) {
-      const Cell* cell = sheet.find(c.line->number, n);
+      const Cell* cell =
+          c.reading ? find_reading(sheet, reading_of(*c.line), n, regulated) : sheet.find(c.line->number, n);
       row += ",";
       if (cell == nullptr) continue;
       any = any || c.reading;
@@ -265,18 +326,30 @@ std::string blank_case_path() { return case_file::default_models_directory() + "
 
 std::vector<std::string> find_misfits(const FilledSheet& sheet, std::size_t note,
                                       const CaseDescription& made) {
-  std::vector<std::string> out;
+  // One wrong length shows in all that check it: they are said together, with what each would have to be if
+  // it alone were wrong; none is called wrong.
+  std::vector<std::pair<const Cell*, std::string>> together;
+  double worst = 0;
   for (const case_file::Misfit& m : case_file::reconcile(made).measurements) {
     if (std::abs(m.standardised) <= case_file::kMisfitWarning) continue;
     const SheetLine* l = find_line_of(m.key);
     const Cell* c = l == nullptr ? nullptr : sheet.find(l->number, note);
     if (c == nullptr) continue;
-    out.push_back(fmt::format(
-        "{}:{}: line {}, {}: the other lengths say {:.1f} mm, not {:.1f} mm ({:.1f} standard deviations off)",
-        sheet.path, c->place.line, l->number, l->name, 1e3 * m.adjusted, 1e3 * m.measured,
-        std::abs(m.standardised)));
+    worst = std::max(worst, std::abs(m.standardised));
+    together.emplace_back(
+        c, fmt::format("line {}, {}: {:.1f} mm, would have to be {:.1f} mm", l->number, l->name,
+                       1e3 * m.measured, 1e3 * (m.measured - m.would_be_wrong_by)));
   }
-  return out;
+  if (together.empty()) return {};
+  if (together.size() == 1)
+    return {fmt::format("{}:{}: {} by the other lengths ({:.1f} standard deviations): measure it again",
+                        sheet.path, together[0].first->place.line, together[0].second, worst)};
+  std::string all;
+  for (const auto& one : together) all += (all.empty() ? "" : "; ") + one.second;
+  return {
+      fmt::format("{}:{}: these lengths do not agree ({:.1f} standard deviations). One of them is wrong, not "
+                  "all; if it alone is: {}. Measure the easiest of them again",
+                  sheet.path, together[0].first->place.line, worst, all)};
 }
 
 }  // namespace leverwright::bench

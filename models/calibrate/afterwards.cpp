@@ -179,6 +179,7 @@ base::Problem nothing_entered(const CaseDescription& d, const std::vector<NoteRo
 Afterwards check_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
                             const std::function<bool(const Doing&)>& progress) {
   Afterwards out;
+  rows = with_workable_states(d, std::move(rows));
   out.rows = rows;
   const auto data = list_data(rows, false);
   const auto is_after = [](const NoteRow& row) { return row.set_up > 0; };

@@ -39,7 +39,7 @@ const std::array<KindInfo, static_cast<std::size_t>(Kind::kKindCount)> kInfo = {
 }};
 
 struct Column {
-  enum class Use { kNote, kSetUp, kReading, kOwn, kBad } use = Use::kBad;
+  enum class Use { kNote, kSetUp, kState, kReading, kOwn, kBad } use = Use::kBad;
   std::string name, unit;
   Kind kind = Kind::kDownWeight;
   const case_file::KeySpec* spec = nullptr;
@@ -54,7 +54,11 @@ Column read_heading(const std::string& written, const FileText& file, int line, 
     c.use = c.name == "note" ? Column::Use::kNote : Column::Use::kSetUp;
     return c;
   }
-  std::vector<std::string> known = {"note", "set_up"};
+  if (c.name == "state") {
+    c.use = Column::Use::kState;
+    return c;
+  }
+  std::vector<std::string> known = {"note", "set_up", "state"};
   for (std::size_t k = 0; k < kInfo.size(); ++k) {
     known.emplace_back(kInfo[k].column);
     if (c.name != kInfo[k].column) continue;
@@ -169,6 +173,11 @@ std::vector<NoteRow> read_measurements(const std::string& path, const case_file:
           } else {
             row.set_up = static_cast<std::size_t>(at - set_ups.begin());
           }
+        } else if (c.use == Column::Use::kState) {
+          row.as_found = fields[f] == "as found";
+          if (!row.as_found && !fields[f].empty() && fields[f] != "regulated")
+            problems.add(file, line, fmt::format("state \"{}\" is unknown", fields[f]),
+                         "\"as found\" or \"regulated\"", "leave it empty for regulated");
         } else if (c.use != Column::Use::kBad && !fields[f].empty()) {
           const auto q = read_cell(fields[f], c, file, line, problems);
           if (!q) continue;

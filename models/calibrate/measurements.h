@@ -15,6 +15,10 @@
 //   key_friction                    gf   1 gf       key alone, stack off, at the playing point
 //   hammer_centre, wippen_centre    gf at 23 mm   0.5 gf   gauge, while moving
 //   hammer_swings, wippen_swings    count   0.5     full swings until it stands, let go level (swing.h)
+//
+// An optional column `state` says how the action stood when a line was read: "regulated" to the case's
+// specification (so too where it says nothing), or "as found", before a screw was turned. Readings as found
+// are computed with the dip, blow, let-off and aftertouch read on that line in place of the specification.
 #pragma once
 #include <map>
 #include <string>
@@ -66,6 +70,7 @@ struct Reading {
 struct NoteRow {
   std::string note;
   std::size_t set_up = 0;  // index in the case
+  bool as_found = false;   // not regulated: its own dip, blow, let-off, aftertouch hold for this line
   std::vector<Reading> readings;
   std::map<std::string, case_file::Quantity> own;  // in place of the case's
   case_file::Place place;

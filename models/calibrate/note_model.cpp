@@ -80,6 +80,15 @@ Answer answer(const CaseDescription& d, std::size_t set_up, const study::SetUpSo
 CaseDescription with_own(const CaseDescription& d, const NoteRow& row) {
   CaseDescription out = d;
   for (const auto& [key, q] : row.own) out.quantities[key] = q;
+  if (!row.as_found) return out;
+  // As found means regulated to its own readings; what the policy lets result is compared with its reading.
+  static const std::pair<Kind, const char*> kRead[] = {{Kind::kDip, "regulation.dip"},
+                                                       {Kind::kBlow, "regulation.blow"},
+                                                       {Kind::kLetOff, "regulation.let_off"},
+                                                       {Kind::kAftertouch, "regulation.aftertouch"}};
+  for (const Reading& reading : row.readings)
+    for (const auto& [kind, key] : kRead)
+      if (reading.kind == kind && out.has(key)) out.quantities.at(key).value = reading.value;
   return out;
 }
 
@@ -98,6 +107,22 @@ std::vector<Datum> list_data(const std::vector<NoteRow>& rows, bool friction_onl
       if (!friction_only || !regulation) out.push_back({r, reading});
     }
   return out;
+}
+
+std::vector<NoteRow> with_workable_states(const CaseDescription& d, std::vector<NoteRow> rows) {
+  for (NoteRow& row : rows) {
+    if (!row.as_found) continue;
+    const Answer found = answer(with_own(d, row), row.set_up, study::find_key_level(d), nullptr);
+    if (found.failure.empty()) continue;
+    row.as_found = false;
+    const auto is_setting = [](const Reading& r) {
+      return r.kind == Kind::kDip || r.kind == Kind::kBlow || r.kind == Kind::kLetOff ||
+             r.kind == Kind::kAftertouch;
+    };
+    row.readings.erase(std::remove_if(row.readings.begin(), row.readings.end(), is_setting),
+                       row.readings.end());
+  }
+  return rows;
 }
 
 std::vector<Unknown> find_unknowns(const CaseDescription& d, const std::vector<NoteRow>& rows) {
@@ -369,13 +394,17 @@ std::vector<Column> find_columns(const CaseDescription& d, const std::vector<Not
       out.push_back(c);
       continue;
     }
-    for (const auto& note : notes) {
-      c.note = note;
-      c.effect = all;
-      for (std::size_t j = 0; j < data.size(); ++j)
-        if (rows[data[j].row].note != note) c.effect[static_cast<Eigen::Index>(j)] = 0;
-      if (c.effect.squaredNorm() > 0) out.push_back(c);
-    }
+    for (const auto& note : notes)
+      for (std::size_t at = 0; at < (c.is_regulation ? set_ups.size() : 1); ++at) {
+        c.note = note;
+        c.effect = all;
+        for (std::size_t j = 0; j < data.size(); ++j) {
+          const NoteRow& row = rows[data[j].row];
+          if (row.note != note || (c.is_regulation && row.set_up != set_ups[at]))
+            c.effect[static_cast<Eigen::Index>(j)] = 0;
+        }
+        if (c.effect.squaredNorm() > 0) out.push_back(c);
+      }
   }
   return out;
 }

@@ -25,6 +25,11 @@ struct Datum {
 };
 std::vector<Datum> list_data(const std::vector<NoteRow>& rows, bool friction_only);
 
+// Rows read as found that cannot be regulated to their own readings keep their weights alone, as if regulated
+// to the specification: what such a state weighs cannot be computed.
+std::vector<NoteRow> with_workable_states(const case_file::CaseDescription& description,
+                                          std::vector<NoteRow> rows);
+
 // A value of the case that the readings may tell. `note` empty: all notes share it.
 struct Unknown {
   std::string key, note, name;
@@ -66,7 +71,8 @@ class NoteModel {
 };
 
 // Effects of uncertain inputs on the readings, one column for each input and note it is separate for: change
-// of a reading, as it is fitted, per standard deviation, at the case's own values.
+// of a reading, as it is fitted, per standard deviation, at the case's own values. How exactly a note is
+// regulated is separate for each set-up as well: after the work every screw is set afresh.
 struct Column {
   study::Input input;
   std::string note;  // empty: the same on all notes

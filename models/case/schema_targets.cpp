@@ -28,7 +28,7 @@ std::vector<KeySpec> target_keys() {
        "wanted reflected mass at the playing point", kCommon},
       {"targets.capstan_friction", weight, optional, "", "", "0 to 40 gf",
        "wanted share of the capstan in the friction", kCommon},
-      {"targets.front_weight_ceiling", weight, optional, "", "", "0 to 80 gf",
+      {"targets.front_weight_limit", weight, optional, "", "", "0 to 80 gf",
        "front weight that leads must not exceed", kCommon},
   };
 }

@@ -13,6 +13,7 @@
 #include <mutex>
 #include <numeric>
 
+#include "models/study/lead_advice.h"
 #include "models/study/verdict.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -23,8 +24,8 @@ using case_file::CaseDescription;
 
 namespace {
 
-// Screws against the base, thread left, key height, and the lead that brings the base's balance weight back.
-void compare_bench(const SetUpResult& base_result, SetUpResult& s) {
+// Screws against the base, thread left, key height, and the lead that brings the wanted balance weight.
+void compare_bench(const CaseDescription& d, const SetUpResult& base_result, SetUpResult& s) {
   for (std::size_t k = 0; k < action::kScrewCount; ++k) {
     const auto& range = s.design.screws[k];
     const double moved = s.regulated.screws[k] - base_result.regulated.screws[k];
@@ -32,10 +33,10 @@ void compare_bench(const SetUpResult& base_result, SetUpResult& s) {
     s.thread_left[k] = moved >= 0 ? range.up - s.regulated.screws[k] : range.down + s.regulated.screws[k];
   }
   s.key_height_change = -(s.regulated.travel_rest - base_result.regulated.travel_rest);
-  // Balance weight falls by the lead's moment over the key's front arm.
-  s.lead_distance = 0.6 * s.design.key_front_arm;
-  s.lead_mass = (s.measures[kBalanceWeight] - base_result.measures[kBalanceWeight]) * s.design.key_front_arm /
-                (base::kGravity * s.lead_distance);
+  const LeadAdvice lead =
+      find_lead(s.measures[kBalanceWeight], find_wanted_balance_weight(d), s.design.key_front_arm);
+  s.lead_distance = lead.distance;
+  s.lead_mass = lead.total();
 }
 
 // Solves the set-ups in parallel, in the order of the case; see compare.h for what a stop keeps.
@@ -52,7 +53,7 @@ void solve_set_ups(const CaseDescription& d, Comparison& c, const CompareOptions
   const auto deliver = [&] {  // in order, as far as they are there
     for (; delivered < count && solved[delivered]; ++delivered) {
       c.set_ups.push_back(std::move(*solved[delivered]));
-      compare_bench(c.set_ups.front(), c.set_ups.back());
+      compare_bench(d, c.set_ups.front(), c.set_ups.back());
       if (options.finished) options.finished(c.set_ups.back());
     }
   };

@@ -115,7 +115,9 @@ data expected_of(const bench::WorkOrder& o) {
     data d;
     d.set("note", e.note);
     d.set("name", e.name + ", " + e.unit);
-    d.set("before", std::isfinite(e.before) ? table::fixed(e.before, e.decimals) : std::string());
+    d.set("before", std::isfinite(e.before)
+                        ? table::fixed(e.before, e.decimals) + (e.as_found ? " (as found)" : "")
+                        : std::string());
     d.set("predicted", table::fixed(e.predicted, e.decimals) + " \u00b1 " + table::fixed(e.band, e.decimals));
     d.set("low", table::fixed(e.low, e.decimals));
     d.set("high", table::fixed(e.high, e.decimals));
@@ -164,7 +166,7 @@ std::string write_order_page(const case_file::CaseDescription& d, const bench::W
   p.set("tolerance_words", "To within: the shift that moves " + table::allowed_words(o) +
                                ", everything regulated afresh; in brackets which of them.");
   p.set("screws", screws_of(o));
-  p.set("after", steps.list(table::steps_after(o)));
+  p.set("after", steps.list(table::steps_after(d, o)));
   p.set(
       "expected_words",
       o.with_before

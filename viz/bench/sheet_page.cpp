@@ -37,7 +37,7 @@ data figure(const Picture& picture) {
 
 // The cells of one line: one where the value is the piano's, else one for each note; a box to tick for each
 // word.
-data cells_of(const SheetLine& l, const SheetPage& page, const table::SheetWords& words) {
+data cells_of(const SheetLine& l, const SheetPage& page) {
   data out(data::type::list);
   const auto choices = bench::words_of(l);
   for (std::size_t n = 0; n < (l.shared ? 1 : page.notes.size()); ++n) {
@@ -46,12 +46,13 @@ data cells_of(const SheetLine& l, const SheetPage& page, const table::SheetWords
     c.set("kind", choices.empty() ? "blank" : l.number == 2 ? "words natural" : "words");
     // The radius of a gauge is millimetres on every sheet.
     c.set("unit", text_or_nothing(l.unit == std::string("gf at 23 mm") ? "gf at 23" : l.unit));
-    c.set("known", choices.empty() && n == 0 ? printed(words.known) : std::string());
+    const std::string known = bench::known_cell(l, page.known, page.notes, n);
+    c.set("known", choices.empty() ? printed(known) : std::string());
     data list(data::type::list);
     for (const auto& word : choices) {
       data w;
       w.set("word", word);
-      w.set("on", n == 0 && words.known == word ? "\u00d7" : "");
+      w.set("on", known == word ? "\u00d7" : "");
       list.push_back(w);
     }
     c.set("words", std::move(list));
@@ -73,7 +74,7 @@ data line_of(const SheetLine& l, const SheetPage& page) {
   line.set("usual", text_or_nothing(words.usual));
   line.set("within", words.accuracy);
   line.set("finer", words.finer ? "finer" : "");
-  line.set("cells", cells_of(l, page, words));
+  line.set("cells", cells_of(l, page));
   return line;
 }
 
@@ -91,10 +92,10 @@ data lead_row(const SheetLine& mass, const SheetLine& place, const SheetPage& pa
   line.set("most", flag(m.most || p.most));
   for (std::size_t n = 0; n < page.notes.size(); ++n) {
     data c, halves(data::type::list);
-    for (const auto& [l, words] : {std::pair(&mass, &m), std::pair(&place, &p)}) {
+    for (const SheetLine* l : {&mass, &place}) {
       data half;
       half.set("unit", l->unit);
-      half.set("known", n == 0 ? printed(words->known) : std::string());
+      half.set("known", printed(bench::known_cell(*l, page.known, page.notes, n)));
       halves.push_back(half);
     }
     c.set("span", "1");

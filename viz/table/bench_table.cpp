@@ -8,6 +8,7 @@
 
 #include "models/case/schema.h"
 #include "models/study/join_words.h"
+#include "models/study/lead_advice.h"
 #include "models/study/remedies.h"
 #include "sim/base/units.h"
 #include "viz/table/cautions.h"
@@ -95,13 +96,13 @@ bool is_left_alone(action::Screw screw, double turns, double pitch) {
   const double moved = std::abs(turns * pitch);
   switch (screw) {
     case action::kFrontPunching:
-      return moved < kLeastPaper;
+      return moved < kLeastMove;
     case action::kBackCheck:
       return moved < kLeastCheck;
     case action::kRepetitionSpring:
       return moved < kLeastSpring;
     default:
-      return std::abs(turns) < kLeastTurn;
+      return std::abs(turns) < kLeastTurn || moved < kLeastMove;
   }
 }
 
@@ -134,8 +135,29 @@ double front_weight_with_lead(const SetUpResult& s) {
 
 std::string lead_words(const SetUpResult& s) {
   if (std::abs(s.lead_mass) <= kLeastLead) return "none needed";
-  return fmt::format("{} {} g at {} mm", s.lead_mass < 0 ? "take out" : "add",
-                     fixed(std::abs(s.lead_mass) * 1e3, 1), fixed(s.lead_distance * 1e3, 0));
+  const double grams = std::abs(s.lead_mass) * 1e3;
+  const std::string place = fixed(s.lead_distance * 1e3, 0) + " mm";
+  if (s.lead_mass < 0) return fmt::format("take out {} g at {}", fixed(grams, 0), place);
+  static const char* const kCount[] = {"one", "two", "three", "four", "five", "six", "seven", "eight"};
+  for (std::size_t n = 1; n <= std::size(kCount); ++n)
+    for (const double sold : study::kLeadsSold)
+      if (std::abs(grams - 1e3 * sold * static_cast<double>(n)) < 1e-6)
+        return fmt::format("add {} {} g lead{} at {}", kCount[n - 1], fixed(1e3 * sold, 0), n > 1 ? "s" : "",
+                           place);
+  return fmt::format("add {} g at {}", fixed(grams, 1), place);
+}
+
+std::string balance_words(const case_file::CaseDescription& d, const SetUpResult& s) {
+  const double wanted = study::find_wanted_balance_weight(d) / base::kGramForce;
+  const double now = s.measures[study::kBalanceWeight] / base::kGramForce;
+  if (std::isnan(wanted) && std::abs(s.lead_mass) <= kLeastLead) return "none needed";
+  if (std::abs(s.lead_mass) <= kLeastLead)
+    return fmt::format("none needed: balance weight {} gf, wanted {} gf", fixed(now, 1), fixed(wanted, 1));
+  return fmt::format(
+      "to bring the balance weight from {} to {} gf: {} in front of the balance hole; front "
+      "weight then {} gf, now {} gf",
+      fixed(now, 1), fixed(wanted, 1), lead_words(s), fixed(front_weight_with_lead(s) / base::kGramForce, 1),
+      fixed(s.design.front_weight / base::kGramForce, 1));
 }
 
 std::string key_height_words(const SetUpResult& s) {
@@ -223,21 +245,12 @@ std::string write_bench(const case_file::CaseDescription& d, const study::Compar
     }
     out += write_screws(s, look);
     out += field("key", "height at rest " + key_height_words(s), look);
-    const bool lead = std::abs(s.lead_mass) > kLeastLead;
-    out += field(
-        "leads",
-        lead ? fmt::format(
-                   "{} in front of the balance hole brings back the base's balance weight; front weight "
-                   "then {} gf, now {} gf",
-                   lead_words(s), fixed(front_weight_with_lead(s) / base::kGramForce, 1),
-                   fixed(s.design.front_weight / base::kGramForce, 1))
-             : "none needed for the base's balance weight",
-        look);
-    if (d.has("targets.front_weight_ceiling") &&
-        front_weight_with_lead(s) > d.value("targets.front_weight_ceiling"))
+    out += field("leads", balance_words(d, s), look);
+    if (d.has("targets.front_weight_limit") &&
+        front_weight_with_lead(s) > d.value("targets.front_weight_limit"))
       out += field("",
-                   fmt::format("that is over the ceiling of {} gf",
-                               fixed(d.value("targets.front_weight_ceiling") / base::kGramForce, 1)),
+                   fmt::format("that is over the front weight limit of {} gf",
+                               fixed(d.value("targets.front_weight_limit") / base::kGramForce, 1)),
                    look);
     out += "\n";
   }

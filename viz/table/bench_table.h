@@ -9,8 +9,9 @@
 
 namespace leverwright::table {
 
-inline constexpr double kLeastTurn = 0.02;          // a screw that moves less is left alone
-inline constexpr double kLeastPaper = 0.02e-3;      // m of punching; thinner paper is not made
+// Nothing finer than a hand sets (common practice, no source) is asked for.
+inline constexpr double kLeastTurn = 0.1;           // a screw that moves less is left alone
+inline constexpr double kLeastMove = 0.05e-3;       // m, of a screw's own travel or of paper
 inline constexpr double kLeastCheck = 0.2e-3;       // m; the check's height is found to 0.1 mm
 inline constexpr double kLeastSpring = 0.5e-3;      // N m; less does not show in rest and let-off
 inline constexpr double kLeastKeyHeight = 0.02e-3;  // m; under it the key height is unchanged
@@ -28,10 +29,12 @@ struct ScrewAdvice {
 bool is_left_alone(action::Screw screw, double turns, double pitch);
 std::vector<ScrewAdvice> find_screw_advice(const study::SetUpResult& set_up);
 
-// Front weight after the lead that restores the base's balance weight, N.
+// Front weight after the lead that brings the wanted balance weight, N.
 double front_weight_with_lead(const study::SetUpResult& set_up);
-// "take out 3.2 g at 148 mm", "add 1.4 g at 148 mm", "none needed".
+// "add one 14 g lead at 148 mm", "add two 12 g leads at 131 mm", "take out 14 g at 148 mm", "none needed".
 std::string lead_words(const study::SetUpResult& set_up);
+// The same with its reason: what the balance weight is and what is wanted, front weight then and now.
+std::string balance_words(const case_file::CaseDescription& description, const study::SetUpResult& set_up);
 // "unchanged", "0.12 mm higher", "0.30 mm lower".
 std::string key_height_words(const study::SetUpResult& set_up);
 

@@ -34,7 +34,7 @@ std::string target_of(action::Screw screw, const WorkOrder& o) {
   const auto mm = [](double m, int decimals = 1) { return fixed(1e3 * m, decimals) + " mm"; };
   switch (screw) {
     case action::kCapstan:
-      return "blow " + mm(r.blow);
+      return "hammer line: blow " + mm(r.blow);
     case action::kFrontPunching:
       return fmt::format("dip {}, aftertouch then {}", mm(r.dip, 2), mm(r.aftertouch, 2));
     case action::kLetOffButton:
@@ -52,20 +52,28 @@ std::string target_of(action::Screw screw, const WorkOrder& o) {
   }
 }
 
+// The order in which they are set: what stands under the hammer first, since 0.1 mm of lever height moves the
+// blow by more than 1 mm; the spring once more when all else stands.
 constexpr action::Screw kSequence[] = {
-    action::kCapstan,   action::kLeverStop,     action::kJackStop,  action::kLetOffButton,
-    action::kDropScrew, action::kFrontPunching, action::kBackCheck, action::kRepetitionSpring};
+    action::kJackStop,      action::kLeverStop,    action::kRepetitionSpring,
+    action::kCapstan,       action::kLetOffButton, action::kDropScrew,
+    action::kFrontPunching, action::kBackCheck,    action::kRepetitionSpring};
 
 }  // namespace
 
 std::vector<RegulationLine> find_regulation_lines(const WorkOrder& o) {
   const auto advice = find_screw_advice(o.result());
-  std::vector<RegulationLine> out;
-  for (const action::Screw screw : kSequence) {
+  std::vector<RegulationLine> out = {
+      {"keys", "level and eased, square on their pins", "by eye and straightedge"},
+      {"hammers", "squared, spaced to the strings, travelling straight; shanks and wippens free", "by eye"}};
+  for (std::size_t k = 0; k < std::size(kSequence); ++k) {
+    const action::Screw screw = kSequence[k];
     const ScrewAdvice& a = advice[static_cast<std::size_t>(screw)];
     std::string move = "leave";
     if (!a.leave) move = a.direction + " " + a.amount + (a.left.empty() ? "" : ", " + a.left);
-    out.push_back({a.screw, target_of(screw, o), move});
+    const bool again = screw == action::kRepetitionSpring && k > 2;
+    out.push_back({again ? "repetition spring, again" : a.screw, target_of(screw, o),
+                   again ? "check, touch up" : move, static_cast<int>(screw)});
   }
   return out;
 }
@@ -90,6 +98,10 @@ std::vector<std::string> steps_before(const WorkOrder& o) {
   return {
       "Read the cautions on this order. Look for what the model does not see: sideways lean, twist, contacts "
       "off the middle.",
+      "Feel for drag before anything is measured: key alone, then with the stack, each centre by hand and "
+      "gauge, a "
+      "loose lever and jack drawn along the knuckle. Ease what is tight; weigh again.",
+      "Level and ease the keys; square and space the hammers, see that they travel straight.",
       fmt::format(
           "Regulate and weigh off the sample notes as they stand (\"{}\") and write the readings down "
           "as \"before\": without them nobody can say afterwards what the work did.",
@@ -97,7 +109,7 @@ std::vector<std::string> steps_before(const WorkOrder& o) {
       "Choose one of them as the trial note. Everything below is done on it alone first."};
 }
 
-std::vector<std::string> steps_after(const WorkOrder& o) {
+std::vector<std::string> steps_after(const case_file::CaseDescription& d, const WorkOrder& o) {
   std::vector<std::string> out = {
       "Regulate the trial note by the table, in its order. The turns are where to begin; the targets decide.",
       "Weigh off and measure the trial note; write the readings down as \"after\" and hold them against "
@@ -105,13 +117,11 @@ std::vector<std::string> steps_after(const WorkOrder& o) {
       "bands."};
   const auto& s = o.result();
   if (std::abs(s.lead_mass) > kLeastLead)
-    out.push_back(
-        fmt::format("Only if the old balance weight is wanted back: {} in front of the balance hole; front "
-                    "weight then {} gf. {}",
-                    lead_words(s), fixed(front_weight_with_lead(s) / base::kGramForce, 1),
-                    s.lead_mass > 0 ? "Weigh with the lead laid on the key before a hole is drilled."
-                                    : "Where no lead sits there, take the same moment out elsewhere; weigh "
-                                      "before a hole is plugged."));
+    out.push_back(fmt::format(
+        "Leads, only when the friction is inside its band: {}. {}", balance_words(d, s),
+        s.lead_mass > 0 ? "Weigh with the lead laid on the key before a hole is drilled."
+                        : "Where no lead sits there, take the same moment (grams times distance) out "
+                          "elsewhere; weigh before a hole is plugged."));
   out.push_back("Play the trial note soft, loud and repeated, and look at the mark on the heel cloth.");
   out.push_back(
       "All inside: the same on the other sample notes, regulated and weighed. All inside there too: one "
@@ -126,7 +136,7 @@ std::vector<std::string> stop_rules(const WorkOrder& o) {
   std::vector<std::string> out = {
       "A reading outside its band \"stop below, above\": stop before another note is touched. Type the "
       "readings into the "
-      "measurements file and run leverwright afterwards: it names the likeliest cause.",
+      "measurements file and run leverwright afterwards: it names the most likely cause.",
       "A mark that came out beyond its tolerance: set it right on the trial note, or measure what it became "
       "and "
       "compute again with that.",
@@ -174,7 +184,7 @@ std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o,
     for (std::size_t k = 0; k < t.steps.size(); ++k)
       add_step((t.is_no_way_back(k) ? "NOT REVERSIBLE. " : "") + t.steps[k]);
     for (const auto& n : t.notes) out += wrap(n, look.width, "    ! ", "      ");
-    out += wrap(fmt::format("Tools: {}. Usual worry: {}.", fmt::join(t.tools, "; "), t.spec->worry),
+    out += wrap(fmt::format("Tools: {}. Watch out for: {}.", fmt::join(t.tools, "; "), t.spec->worry),
                 look.width, "    ", "    ");
   }
   out += "\n" + wrap("A tolerance is the shift that moves " + allowed_words(o) +
@@ -184,8 +194,8 @@ std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o,
   Grid screws({0, std::max(30, look.width / 2 - 10), 0});
   for (const auto& line : find_regulation_lines(o)) screws.add({{line.screw}, {line.target}, {line.move}});
   out += screws.write(look, "    ") + "\n";
-  for (const auto& s : steps_after(o)) add_step(s);
-  out += heading("To be found", look);
+  for (const auto& s : steps_after(d, o)) add_step(s);
+  out += heading("What you should find", look);
   Grid readings({0, 0, 0, 0, 0, 0});
   readings.add({{"note", Colour::kQuiet},
                 {"reading", Colour::kQuiet},
@@ -196,11 +206,15 @@ std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o,
   for (const ExpectedReading& e : o.expected)
     readings.add({{e.note},
                   {e.name + ", " + e.unit},
-                  {fixed(e.before, e.decimals), Colour::kPlain, true},
+                  {fixed(e.before, e.decimals) + (std::isfinite(e.before) && e.as_found ? " *" : ""),
+                   Colour::kPlain, true},
                   {fixed(e.predicted, e.decimals), Colour::kPlain, true},
                   {"+- " + fixed(e.band, e.decimals), Colour::kPlain, true},
                   {fixed(e.low, e.decimals) + ", " + fixed(e.high, e.decimals), Colour::kPlain, true}});
   out += readings.write(look, "    ");
+  if (std::any_of(o.expected.begin(), o.expected.end(),
+                  [](const auto& e) { return e.as_found && std::isfinite(e.before); }))
+    out += "\n" + wrap("* as found, before a screw was turned; not regulated.", look.width);
   if (!o.with_before)
     out +=
         "\n" +
@@ -272,14 +286,14 @@ std::string write_order_json(const case_file::CaseDescription& d, const WorkOrde
     j["tasks"].push_back(task);
   }
   j["regulation"] = Json::array();
-  const auto lines = find_regulation_lines(o);
-  for (std::size_t k = 0; k < lines.size(); ++k) {
-    const auto at = static_cast<std::size_t>(kSequence[k]);
-    j["regulation"].push_back({{"screw", lines[k].screw},
-                               {"target", lines[k].target},
-                               {"move", lines[k].move},
-                               {"turns", number(o.result().turns[at])},
-                               {"thread_left_mm", number(1e3 * o.result().thread_left[at])}});
+  for (const RegulationLine& line : find_regulation_lines(o)) {
+    Json one = {{"screw", line.screw}, {"target", line.target}, {"move", line.move}};
+    if (line.index >= 0) {
+      const auto at = static_cast<std::size_t>(line.index);
+      one["turns"] = number(o.result().turns[at]);
+      one["thread_left_mm"] = number(1e3 * o.result().thread_left[at]);
+    }
+    j["regulation"].push_back(one);
   }
   j["expected"] = Json::array();
   for (const ExpectedReading& e : o.expected)
@@ -287,6 +301,7 @@ std::string write_order_json(const case_file::CaseDescription& d, const WorkOrde
                              {"reading", e.name},
                              {"unit", e.unit},
                              {"before", number(e.before)},
+                             {"before_as_found", e.as_found},
                              {"predicted", number(e.predicted)},
                              {"band_95", number(e.band)},
                              {"stop_below", number(e.low)},

@@ -11,7 +11,8 @@ namespace leverwright::table {
 
 // One screw on the way to the specification, in the order in which they are set.
 struct RegulationLine {
-  std::string screw, target, move;  // move: "down 0.08 turn (0.08 mm), 4.2 mm of thread left"; "leave"
+  std::string screw, target, move;  // move: "down 0.25 turn (0.25 mm), 4.2 mm of thread left"; "leave"
+  int index = -1;                   // action::Screw; -1 where a hand sets no screw
 };
 std::vector<RegulationLine> find_regulation_lines(const bench::WorkOrder& order);
 
@@ -21,7 +22,8 @@ std::string tolerance_words(const bench::OrderMark& mark);
 std::string allowed_words(const bench::WorkOrder& order);
 // What is done before and after the tasks, a sentence or two each.
 std::vector<std::string> steps_before(const bench::WorkOrder& order);
-std::vector<std::string> steps_after(const bench::WorkOrder& order);
+std::vector<std::string> steps_after(const case_file::CaseDescription& description,
+                                     const bench::WorkOrder& order);
 // When to stop.
 std::vector<std::string> stop_rules(const bench::WorkOrder& order);
 // "NOT REVERSIBLE", "only partly reversible", "reversible".

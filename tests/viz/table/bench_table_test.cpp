@@ -27,8 +27,8 @@ TEST(Screws, SayDirectionTurnsAndThread) {
   s.turns[action::kCapstan] = -0.85;
   s.turns[action::kLetOffButton] = 1.5;
   s.thread_left[action::kLetOffButton] = -0.4e-3;
-  s.turns[action::kDropScrew] = 0.019;
-  s.turns[action::kFrontPunching] = 0.3;
+  s.turns[action::kDropScrew] = 0.09;
+  s.turns[action::kFrontPunching] = 0.8;
   s.design.screws[action::kFrontPunching].pitch = 0.1e-3;
   const auto all = find_screw_advice(s);
   ASSERT_EQ(all.size(), static_cast<std::size_t>(action::kScrewCount));
@@ -38,9 +38,9 @@ TEST(Screws, SayDirectionTurnsAndThread) {
   EXPECT_EQ(capstan.left, "3.1 mm of thread left");
   EXPECT_EQ(advice_for(all, action::kLetOffButton).amount, "1.50 turns (1.20 mm)");
   EXPECT_EQ(advice_for(all, action::kLetOffButton).left, "NO THREAD LEFT: 0.4 mm short");
-  EXPECT_TRUE(advice_for(all, action::kDropScrew).leave) << "nobody turns a screw by a fiftieth";
+  EXPECT_TRUE(advice_for(all, action::kDropScrew).leave) << "nothing under a tenth of a turn";
   EXPECT_EQ(advice_for(all, action::kFrontPunching).direction, "add paper");
-  EXPECT_EQ(advice_for(all, action::kFrontPunching).amount, "0.03 mm");
+  EXPECT_EQ(advice_for(all, action::kFrontPunching).amount, "0.08 mm");
   EXPECT_EQ(advice_for(all, action::kFrontPunching).left, "");
 }
 
@@ -48,12 +48,14 @@ TEST(Leads, FrontWeightFollowsFromTheMoment) {
   study::SetUpResult s = std::move(invented_comparison(1, false).set_ups[1]);
   s.lead_mass = -3.2e-3;
   s.lead_distance = 0.148;
-  EXPECT_EQ(lead_words(s), "take out 3.2 g at 148 mm");
+  EXPECT_EQ(lead_words(s), "take out 3 g at 148 mm");
   // 3.2 g at 148 mm weigh 3.2 * 148 / 246.1 gf at the playing point.
   EXPECT_NEAR((front_weight_with_lead(s) - s.design.front_weight) / base::kGramForce, -3.2 * 148 / 246.1,
               1e-9);
-  s.lead_mass = 1.4e-3;
-  EXPECT_EQ(lead_words(s), "add 1.4 g at 148 mm");
+  s.lead_mass = 14e-3;
+  EXPECT_EQ(lead_words(s), "add one 14 g lead at 148 mm");
+  s.lead_mass = 24e-3;
+  EXPECT_EQ(lead_words(s), "add two 12 g leads at 148 mm");
   s.lead_mass = 0.2e-3;
   EXPECT_EQ(lead_words(s), "none needed");
 }
@@ -90,17 +92,17 @@ TEST(Bench, ASetUpIsAsReversibleAsItsWorstChange) {
   EXPECT_EQ(reversible(s), "partly");
 }
 
-TEST(Bench, TellsWhenLeadsPassTheCeiling) {
+TEST(Bench, TellsWhenLeadsPassTheLimit) {
   auto d = invented_case(1);
   study::Comparison c = invented_comparison(1, true);
   c.set_ups[1].lead_mass = 5e-3;
   c.set_ups[1].lead_distance = 0.148;
-  case_file::Quantity ceiling;
-  ceiling.value = front_weight_with_lead(c.set_ups[1]) - 0.5 * base::kGramForce;
-  d.quantities["targets.front_weight_ceiling"] = ceiling;
-  EXPECT_NE(write_bench(d, c, {}).find("over the ceiling"), std::string::npos);
-  d.quantities["targets.front_weight_ceiling"].value += base::kGramForce;
-  EXPECT_EQ(write_bench(d, c, {}).find("over the ceiling"), std::string::npos);
+  case_file::Quantity limit;
+  limit.value = front_weight_with_lead(c.set_ups[1]) - 0.5 * base::kGramForce;
+  d.quantities["targets.front_weight_limit"] = limit;
+  EXPECT_NE(write_bench(d, c, {}).find("over the front weight limit"), std::string::npos);
+  d.quantities["targets.front_weight_limit"].value += base::kGramForce;
+  EXPECT_EQ(write_bench(d, c, {}).find("over the front weight limit"), std::string::npos);
 }
 
 TEST(Cautions, EveryKindOfChangeHasItsUsualWorry) {
