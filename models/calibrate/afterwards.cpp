@@ -22,12 +22,6 @@ using Eigen::VectorXd;
 
 namespace {
 
-double log_density(const MatrixXd& c, const VectorXd& r) {
-  const Eigen::LLT<MatrixXd> llt(c);
-  const MatrixXd l = llt.matrixL();
-  return -0.5 * r.dot(llt.solve(r)) - l.diagonal().array().log().sum();
-}
-
 case_file::Dimension dimension_of(const CaseDescription& d, const study::Input& in) {
   switch (in.kind) {
     case study::Input::Kind::kLeadMass:
@@ -44,121 +38,87 @@ case_file::Dimension dimension_of(const CaseDescription& d, const study::Input& 
   }
 }
 
-void name_unit(const CaseDescription& d, const study::Input& in, Hypothesis& h) {
+void name_unit(const CaseDescription& d, const study::Input& in, Directions::Amount& a) {
   const auto dimension = dimension_of(d, in);
   double si = case_file::trade_unit_in_si(dimension);
-  h.unit = case_file::trade_unit(dimension);
+  a.unit = case_file::trade_unit(dimension);
   if (dimension == case_file::Dimension::kTorque) {
     si = base::kGramForce * 0.023;
-    h.unit = "gf at 23 mm";
+    a.unit = "gf at 23 mm";
   }
-  h.unit_per_sigma = in.sigma / si;
+  a.unit_per_sigma = in.sigma / si;
 }
 
-// What a column blames, in words; `after`: it can only have come about by the work.
-std::string words_of(const Column& c, bool& after) {
-  const std::string& key = c.input.key;
-  after = true;
-  if (c.is_regulation) return c.input.name.substr(12) + " not regulated to specification";
-  if (c.input.kind == study::Input::Kind::kChange) return c.input.name + " not as meant";
-  if (key.rfind("contact.", 0) == 0 || key.rfind("friction.", 0) == 0)
-    return c.input.name + " changed by the work (fresh cloth, other treatment)";
-  after = false;
-  return c.input.name + " was measured wrong";
+// Mean effect of a column on each kind of reading after the work.
+std::map<Kind, double> effect_of(const VectorXd& effect, const std::vector<NoteRow>& rows,
+                                 const std::vector<Datum>& data) {
+  std::map<Kind, double> sum;
+  std::map<Kind, int> count;
+  for (std::size_t j = 0; j < data.size(); ++j) {
+    if (rows[data[j].row].set_up == 0 || effect[static_cast<Index>(j)] == 0) continue;
+    sum[data[j].reading.kind] += effect[static_cast<Index>(j)];
+    ++count[data[j].reading.kind];
+  }
+  for (auto& [kind, value] : sum) value /= count[kind];
+  return sum;
 }
 
-std::vector<Hypothesis> list_hypotheses(const CaseDescription& d, const std::vector<Column>& columns,
-                                        const std::vector<NoteRow>& rows, const std::vector<Datum>& data) {
-  // Columns of one input belong together; by its place in the list.
-  std::vector<std::vector<const Column*>> groups;
+bool is_friction(const study::Input& in) {
+  return in.kind == study::Input::Kind::kQuantity &&
+         (in.key.rfind("friction.", 0) == 0 || in.key.find(".friction") != std::string::npos);
+}
+
+// Lengths whose error moves a contact along its lever.
+bool is_arm(const study::Input& in) {
+  for (const char* key :
+       {"measured.key_rear_length", "measured.heel_contact_arm", "measured.wippen_arm",
+        "measured.knuckle_arm", "measured.hanging_distance", "measured.balance_hole_to_wippen_centre"})
+    if (in.kind == study::Input::Kind::kQuantity && in.key == key) return true;
+  return false;
+}
+
+Directions find_directions(const CaseDescription& d, const std::vector<Column>& columns,
+                           const std::vector<NoteRow>& rows, const std::vector<Datum>& data) {
+  Directions out;
+  double down = 0, up = 0, most = 0;
+  std::vector<std::string> named;
   for (const Column& c : columns) {
-    const auto same = [&](const std::vector<const Column*>& g) {
-      const study::Input &a = g.front()->input, &b = c.input;
-      return a.kind == b.kind && a.key == b.key && a.set_up == b.set_up && a.change == b.change &&
-             a.lead == b.lead;
+    const auto effect = effect_of(c.effect, rows, data);
+    if (effect.empty()) continue;
+    const auto of = [&](Kind kind) {
+      const auto at = effect.find(kind);
+      return at == effect.end() ? 0.0 : at->second;
     };
-    const auto at = std::find_if(groups.begin(), groups.end(), same);
-    if (at == groups.end())
-      groups.push_back({&c});
-    else
-      at->push_back(&c);
-  }
-  const auto m = static_cast<Index>(data.size());
-  const auto keep_after = [&](VectorXd v) {
-    for (Index j = 0; j < m; ++j)
-      if (rows[data[static_cast<std::size_t>(j)].row].set_up == 0) v[j] = 0;
-    return v;
-  };
-  std::vector<Hypothesis> out;
-  for (const auto& g : groups) {
-    bool after = false;
-    Hypothesis h;
-    h.words = words_of(*g.front(), after);
-    name_unit(d, g.front()->input, h);
-    MatrixXd all(m, static_cast<Index>(g.size()));
-    for (std::size_t k = 0; k < g.size(); ++k)
-      all.col(static_cast<Index>(k)) = after ? keep_after(g[k]->effect) : g[k]->effect;
-    if (all.norm() == 0) continue;
-    h.h = all.rowwise().sum();
-    out.push_back(h);
-    if (g.size() > 1 && after) {
-      h.words += ", scattered from note to note";
-      h.h = all;
-      out.push_back(h);
+    if (is_friction(c.input)) {
+      const double sign = of(Kind::kDownWeight) < 0 ? -1 : 1;
+      down += sign * of(Kind::kDownWeight);
+      up += sign * of(Kind::kUpWeight);
     }
+    const double balance = 0.5 * (of(Kind::kDownWeight) + of(Kind::kUpWeight));
+    if (is_arm(c.input) && std::abs(balance) > most) {
+      most = std::abs(balance);
+      out.leverage.clear();
+      for (const Kind kind : {Kind::kDip, Kind::kBlow, Kind::kLetOff, Kind::kAftertouch})
+        if (of(kind) != 0) out.leverage[kind] = of(kind) / balance;
+    }
+    const bool work = c.input.kind == study::Input::Kind::kChange;
+    if (!work && !c.is_regulation) continue;
+    // Columns of one input, one for each note, are one amount.
+    const std::string name = work ? c.input.name : c.input.name.substr(12);
+    const std::string id = fmt::format("{} {} {}", c.input.name, c.input.set_up, c.input.change);
+    if (std::find(named.begin(), named.end(), id) != named.end()) continue;
+    named.push_back(id);
+    Directions::Amount a;
+    a.name = name;
+    name_unit(d, c.input, a);
+    a.effect = effect;
+    (work ? out.work : out.settings).push_back(a);
   }
-  // The bench itself.
-  for (const Kind kind : {Kind::kDownWeight, Kind::kUpWeight}) {
-    Hypothesis h;
-    h.words = std::string("the ") + info_of(kind).name + "s were read wrong, all by the same";
-    h.unit = "gf";
-    h.h = MatrixXd::Zero(m, 1);
-    for (Index j = 0; j < m; ++j)
-      if (data[static_cast<std::size_t>(j)].reading.kind == kind) h.h(j, 0) = base::kGramForce;
-    if (h.h.norm() > 0) out.push_back(h);
-  }
+  // Rubbing adds to the down weight at least what it takes from the up weight; half of it where little is
+  // known.
+  if (down > 0) out.drag_up = std::clamp(up / down, -1.0, -0.5);
   return out;
 }
-
-}  // namespace
-
-std::vector<Cause> rank_causes(const MatrixXd& c, const VectorXd& r,
-                               const std::vector<Hypothesis>& hypotheses) {
-  constexpr double w2 = kGross * kGross;
-  std::vector<Cause> out;
-  std::vector<double> log_weight;
-  Cause none;
-  none.words = "nothing beyond the stated uncertainties";
-  none.shift = none.sigma = std::numeric_limits<double>::quiet_NaN();
-  out.push_back(none);
-  log_weight.push_back(log_density(c, r));
-  for (const Hypothesis& h : hypotheses) {
-    const MatrixXd wide = c + w2 * h.h * h.h.transpose();
-    Cause cause;
-    cause.words = h.words;
-    cause.unit = h.unit;
-    cause.shift = cause.sigma = std::numeric_limits<double>::quiet_NaN();
-    if (h.h.cols() == 1) {
-      const VectorXd solved = wide.llt().solve(h.h.col(0));
-      cause.shift = w2 * solved.dot(r) * h.unit_per_sigma;
-      cause.sigma = std::sqrt(std::max(0.0, w2 - w2 * w2 * h.h.col(0).dot(solved))) * h.unit_per_sigma;
-    }
-    out.push_back(cause);
-    log_weight.push_back(log_density(wide, r));
-  }
-  const double top = *std::max_element(log_weight.begin(), log_weight.end());
-  double sum = 0;
-  for (const double l : log_weight) sum += std::exp(l - top);
-  for (std::size_t k = 0; k < out.size(); ++k) {
-    out[k].plausibility = std::exp(log_weight[k] - top) / sum;
-    out[k].tied = log_weight[k] > top - std::log(kTie);
-  }
-  std::stable_sort(out.begin(), out.end(),
-                   [](const Cause& a, const Cause& b) { return a.plausibility > b.plausibility; });
-  return out;
-}
-
-namespace {
 
 // Lines for the readings after the work are there, as an order leaves them, but no reading is in them.
 base::Problem nothing_entered(const CaseDescription& d, const std::vector<NoteRow>& rows,
@@ -176,11 +136,9 @@ base::Problem nothing_entered(const CaseDescription& d, const std::vector<NoteRo
 
 }  // namespace
 
-Afterwards check_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
-                            const std::function<bool(const Doing&)>& progress) {
-  Afterwards out;
+AfterModel prepare_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
+                              const std::function<bool(const Doing&)>& progress) {
   rows = with_workable_states(d, std::move(rows));
-  out.rows = rows;
   const auto data = list_data(rows, false);
   const auto is_after = [](const NoteRow& row) { return row.set_up > 0; };
   if (std::none_of(data.begin(), data.end(), [&](const Datum& j) { return is_after(rows[j.row]); })) {
@@ -191,33 +149,42 @@ Afterwards check_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
                        "lines with the set-up that was carried out, not only the base",
                        "write the name of that set-up under set_up"}});
   }
+  AfterModel out;
+  out.rows = rows;
+  out.data = data;
   const auto tell = [&](const char* what, double share) { return !progress || progress({what, share}); };
   NoteModel model(d, rows, {});
-  const VectorXd f = model.predict(data, VectorXd(0));
+  out.predicted = model.predict(data, VectorXd(0));
   const auto columns = find_columns(
       d, rows, data, {}, [&](double share) { return tell("what the prediction rests on", share); });
-  const Index m = static_cast<Index>(data.size());
-  VectorXd y(m), s(m);
-  for (Index j = 0; j < m; ++j) {
-    y[j] = data[static_cast<std::size_t>(j)].value();
-    s[j] = data[static_cast<std::size_t>(j)].sigma();
-  }
-  MatrixXd predicted = MatrixXd::Zero(m, m);
-  for (const Column& c : columns) predicted += c.effect * c.effect.transpose();
-  MatrixXd c = predicted;
-  c += MatrixXd(s.array().square().matrix().asDiagonal());
-  const VectorXd r = y - f;
+  const auto m = static_cast<Index>(data.size());
+  out.covariance = MatrixXd::Zero(m, m);
+  for (const Column& c : columns) out.covariance += c.effect * c.effect.transpose();
+  out.directions = find_directions(d, columns, rows, data);
+  out.columns = columns;
+  return out;
+}
 
+Afterwards judge_afterwards(const AfterModel& model, const std::vector<Datum>& data) {
+  Afterwards out;
+  out.rows = model.rows;
+  const auto m = static_cast<Index>(data.size());
+  VectorXd y(m), s(m);
   std::vector<Index> before, after;
-  for (Index j = 0; j < m; ++j)
-    (rows[data[static_cast<std::size_t>(j)].row].set_up == 0 ? before : after).push_back(j);
+  for (Index j = 0; j < m; ++j) {
+    const Datum& datum = data[static_cast<std::size_t>(j)];
+    y[j] = datum.value();
+    s[j] = datum.sigma();
+    (model.rows[datum.row].set_up == 0 ? before : after).push_back(j);
+  }
+  const MatrixXd c = model.covariance + MatrixXd(s.array().square().matrix().asDiagonal());
+  const VectorXd r = y - model.predicted;
   out.used_before = !before.empty();
-  VectorXd f_after = f(after);
-  MatrixXd c_after = predicted(after, after);
-  VectorXd r_after = r(after);
+  VectorXd f_after = model.predicted(after), r_after = r(after);
+  MatrixXd c_after = model.covariance(after, after);
   if (out.used_before) {
-    const MatrixXd c_bb = c(before, before), c_ab = predicted(after, before);
-    const Eigen::LLT<MatrixXd> llt(c_bb);
+    const MatrixXd c_ab = model.covariance(after, before);
+    const Eigen::LLT<MatrixXd> llt(MatrixXd(c(before, before)));
     const VectorXd gain = c_ab * llt.solve(VectorXd(r(before)));
     f_after += gain;
     r_after -= gain;
@@ -225,23 +192,63 @@ Afterwards check_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
   }
   out.covariance = c_after;
   MatrixXd total = c_after;
+  std::vector<Datum> read;
   for (std::size_t k = 0; k < after.size(); ++k) {
     const auto i = static_cast<Index>(k);
+    const Datum& datum = data[static_cast<std::size_t>(after[k])];
+    read.push_back(datum);
     total(i, i) += s[after[k]] * s[after[k]];
     Checked checked;
-    checked.row = data[static_cast<std::size_t>(after[k])].row;
-    checked.reading = data[static_cast<std::size_t>(after[k])].reading;
+    checked.row = datum.row;
+    checked.reading = datum.reading;
     const double error = std::sqrt(std::max(0.0, c_after(i, i)));
-    checked.predicted = from_fit(checked.reading.kind, f_after[i]);
-    checked.sigma = error * checked.reading.sigma / s[after[k]];  // back to the reading's own unit
+    checked.predicted = from_fit(datum.reading.kind, f_after[i]);
+    checked.sigma = error * datum.reading.sigma / s[after[k]];  // back to the reading's own unit
     checked.agrees = std::abs(r_after[i]) <= 1.96 * std::sqrt(total(i, i));
     out.checked.push_back(checked);
   }
   out.chi_squared = r_after.dot(total.llt().solve(r_after));
   out.chance = base::find_chi_squared_chance(static_cast<double>(after.size()), out.chi_squared);
-  out.agrees = out.chance >= 0.05;
-  if (!out.agrees) out.causes = rank_causes(c, r, list_hypotheses(d, columns, rows, data));
+  // Each note by itself.
+  std::vector<std::string> notes;
+  for (const Datum& datum : read)
+    if (std::find(notes.begin(), notes.end(), model.rows[datum.row].note) == notes.end())
+      notes.push_back(model.rows[datum.row].note);
+  for (const std::string& note : notes) {
+    std::vector<Index> own;
+    std::vector<Datum> own_data;
+    Index down = -1, up = -1;
+    for (std::size_t k = 0; k < read.size(); ++k) {
+      if (model.rows[read[k].row].note != note) continue;
+      if (read[k].reading.kind == Kind::kDownWeight) down = static_cast<Index>(k);
+      if (read[k].reading.kind == Kind::kUpWeight) up = static_cast<Index>(k);
+      own.push_back(static_cast<Index>(k));
+      own_data.push_back(read[k]);
+    }
+    NoteFinding found;
+    found.note = note;
+    found.friction = found.friction_sigma = found.balance = found.balance_sigma =
+        std::numeric_limits<double>::quiet_NaN();
+    if (down >= 0 && up >= 0) {
+      const double both = total(down, down) + total(up, up), shared = 2 * total(down, up);
+      found.friction = 0.5 * (r_after[down] - r_after[up]);
+      found.balance = 0.5 * (r_after[down] + r_after[up]);
+      found.friction_sigma = 0.5 * std::sqrt(std::max(0.0, both - shared));
+      found.balance_sigma = 0.5 * std::sqrt(std::max(0.0, both + shared));
+    }
+    found.causes =
+        name_causes(total(own, own), r_after(own), list_hypotheses(own_data, model.rows, model.directions));
+    out.notes.push_back(found);
+  }
+  out.causes = name_causes(total, r_after, list_hypotheses(read, model.rows, model.directions));
+  out.agrees = out.causes.empty() && out.chance >= 0.01;
   return out;
+}
+
+Afterwards check_afterwards(const CaseDescription& d, std::vector<NoteRow> rows,
+                            const std::function<bool(const Doing&)>& progress) {
+  const AfterModel model = prepare_afterwards(d, std::move(rows), progress);
+  return judge_afterwards(model, model.data);
 }
 
 }  // namespace leverwright::calibrate

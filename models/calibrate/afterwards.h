@@ -10,13 +10,7 @@
 // A reading agrees when |y - f| <= 1.96 sqrt(predicted^2 + measured^2); all together when r^T C^-1 r is
 // inside the 95 % of chi squared.
 //
-// Cause. Each hypothesis says: one thing is off by far more than was allowed for, by kGross of its standard
-// deviations in the usual way (normal, mean 0), acting along its column h: the same on all notes, or on each
-// note by itself (scattered). Readings then are N(f, C + kGross^2 H H^T), and how well that explains r is its
-// density there; "nothing is off" is N(f, C). Plausibilities are these densities, each hypothesis given the
-// same weight beforehand, made to add up to 1 (the marginal likelihood of each model: H. Jeffreys, Theory of
-// probability, ch. 5): a cause that could explain anything is thereby trusted less than one that explains
-// just this. Two whose densities differ by less than a factor kTie cannot be told apart.
+// Causes: causes.h. Each note is looked at by itself first, then all together.
 #pragma once
 #include <Eigen/Core>
 #include <functional>
@@ -24,24 +18,22 @@
 #include <vector>
 
 #include "models/calibrate/calibrate.h"
+#include "models/calibrate/causes.h"
 
 namespace leverwright::calibrate {
-
-inline constexpr double kGross = 6, kTie = 3;
-
-struct Cause {
-  std::string words;
-  double plausibility = 0;
-  double shift = 0, sigma = 0;  // the likeliest amount, in `unit`; NaN for a scatter
-  std::string unit;
-  bool tied = false;  // with the first
-};
 
 struct Checked {
   std::size_t row = 0;
   Reading reading;
   double predicted = 0, sigma = 0;  // of the prediction, SI
   bool agrees = true;
+};
+
+// What one note's own readings say: its friction and balance weight against the prediction, N.
+struct NoteFinding {
+  std::string note;
+  double friction = 0, friction_sigma = 0, balance = 0, balance_sigma = 0;  // NaN when not weighed
+  std::vector<Cause> causes;                                                // of this note alone
 };
 
 struct Afterwards {
@@ -51,23 +43,27 @@ struct Afterwards {
   bool used_before = false;
   double chi_squared = 0, chance = 1;  // chance of a worse one when all is as said
   bool agrees = true;
-  std::vector<Cause> causes;  // likeliest first; empty when all agrees
+  std::vector<NoteFinding> notes;
+  std::vector<Cause> causes;  // likeliest first; empty when none can be named
   bool stopped = false;
 };
 
-// `first_after`: rows of this set-up and later ones in the case are after the work; the base's are before.
+// Rows of the base are before the work, those of other set-ups after it.
 Afterwards check_afterwards(const case_file::CaseDescription& description, std::vector<NoteRow> rows,
                             const std::function<bool(const Doing&)>& progress = {});
 
-// The arithmetic alone. A hypothesis holds one column for the whole (common) or one for each note
-// (scattered).
-struct Hypothesis {
-  std::string words, unit;
-  double unit_per_sigma = 1;  // amount of one standard deviation in `unit`
-  Eigen::MatrixXd h;          // readings x columns
+// The same in two steps: what the model says of such rows, once, and the judgement of readings that may
+// differ.
+struct AfterModel {
+  std::vector<NoteRow> rows;
+  std::vector<Datum> data;
+  Eigen::VectorXd predicted;   // as fitted
+  Eigen::MatrixXd covariance;  // of the predictions
+  std::vector<Column> columns;
+  Directions directions;
 };
-// `c`: covariance of the readings, `r` measured less predicted.
-std::vector<Cause> rank_causes(const Eigen::MatrixXd& c, const Eigen::VectorXd& r,
-                               const std::vector<Hypothesis>& hypotheses);
+AfterModel prepare_afterwards(const case_file::CaseDescription& description, std::vector<NoteRow> rows,
+                              const std::function<bool(const Doing&)>& progress = {});
+Afterwards judge_afterwards(const AfterModel& model, const std::vector<Datum>& data);
 
 }  // namespace leverwright::calibrate

@@ -1,13 +1,13 @@
 // Lever and balance arithmetic of the bench: what a technician works out on paper from weights and lengths.
 // All weights in one unit, all lengths in one unit; the results follow.
 //
-//   balance weight        BW = (D + U) / 2
-//   friction              F  = (D - U) / 2
-//   static balance        BW + FW = SW R + WW KR      (touch-weight article, Piano Technicians Journal, June
-//   1996)
+//   balance weight = (down weight + up weight) / 2
+//   friction       = (down weight - up weight) / 2
+//   balance weight + front weight = strike weight x weight ratio + wippen weight x key ratio
+//                                        (moments about the key's pivot; Piano Technicians Journal, June
+//                                        1996)
 //
-// D, U down and up weight; FW front weight; SW strike weight; WW wippen weight; KR ratio of the key's
-// horizontal arms, rear over front; R the weight ratio. The weight ratio is not the distance ratio (hammer
+// Key ratio: the key's horizontal arms, rear over front. The weight ratio is not the distance ratio (hammer
 // travel over key travel), and neither is the product of straight arms.
 #pragma once
 #include <vector>
@@ -27,7 +27,7 @@ struct StaticBalance {
 };
 double weight_ratio_of(double balance_weight, const StaticBalance& balance);
 double balance_weight_at_ratio(double weight_ratio, const StaticBalance& balance);
-// The wippen's part of the load at the playing point, WW KR.
+// The wippen's part of the load at the playing point: wippen weight times key ratio.
 double wippen_share_of(double wippen_weight, double key_ratio);
 
 struct LeverArms {  // straight distances at half stroke

@@ -207,10 +207,12 @@ struct Study {
       l.wanted_front_weight = front_weight_wanted(i, on);
       l.bare_front_weight = bare ? value_at(*bare, k.carried[bare_at], note).value
                                  : notes[i].description.value("measured.front_weight");
-      l.ceiling = k.input.ceiling.at(note);
+      l.front_weight_limit = k.input.front_weight_limit.at(note);
       const double add = l.wanted_front_weight - l.bare_front_weight;
       l.spring = std::clamp(add, -kStrongestSpring, kStrongestSpring);
-      l.spring_over_ceiling = std::isfinite(l.ceiling) ? std::max(0.0, l.wanted_front_weight - l.ceiling) : 0;
+      l.spring_over_limit = std::isfinite(l.front_weight_limit)
+                                ? std::max(0.0, l.wanted_front_weight - l.front_weight_limit)
+                                : 0;
       greatest = std::max(greatest, std::abs(lead_moment_for(add, front)));
     }
     for (std::size_t wish = 0; wish < static_cast<std::size_t>(LeadWish::kCount) && std::isfinite(greatest);

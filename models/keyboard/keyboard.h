@@ -7,10 +7,10 @@
 // dip and blow kept, the aftertouch comes out as asked; by weight: where the weight ratio does. Both are
 // found note by note with the model, by secants on the capstan's shift.
 //
-// Leads for a wanted balance weight: front weight and balance weight trade one for one (BW + FW is what the
-// action asks), so FW = FW_line + BW_line - BW_wanted. What the leads have to add is that less the front
-// weight without leads; where leads were not recorded on the sample notes, new ones come on top of the old.
-// Assist springs give the same help at the playing point and no mass.
+// Leads for a wanted balance weight: front weight and balance weight trade one for one (their sum is what the
+// action asks), so wanted front weight = both of the line less the wanted balance weight. What the leads have
+// to add is that less the front weight without leads; where leads were not recorded on the sample notes, new
+// ones come on top of the old. Assist springs give the same help at the playing point and no mass.
 //
 // Uncertainty of a note's answers: every input's effect is worked out on four anchor notes (two naturals, two
 // sharps), interpolated over note numbers and multiplied by that input's standard deviation on the note;
@@ -51,9 +51,9 @@ struct WantedPlaces {
 struct NoteLeads {
   double wanted_front_weight = 0, bare_front_weight = 0;                   // N
   std::array<LeadPlan, static_cast<std::size_t>(LeadWish::kCount)> plans;  // what is put in
-  double ceiling = 0;                                                      // N; NaN: none given
-  double spring = 0;               // N at the playing point, instead of all leads
-  double spring_over_ceiling = 0;  // N, beside leads up to the ceiling
+  double front_weight_limit = 0;                                           // N; NaN: none given
+  double spring = 0;             // N at the playing point, instead of all leads
+  double spring_over_limit = 0;  // N, beside leads up to the limit
   double front_weight(LeadWish wish) const {
     return bare_front_weight + plans[static_cast<std::size_t>(wish)].front_weight;
   }

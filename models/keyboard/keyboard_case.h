@@ -48,7 +48,7 @@ struct KeyboardCase {
   bool has_leads = false;
   LeadRules rules;
   double to_sharp = 0;  // place nearest the player on a sharp [m]
-  NoteLine wanted_front_weight, wanted_balance_weight, ceiling;
+  NoteLine wanted_front_weight, wanted_balance_weight, front_weight_limit;
   // [keyboard.spring]
   double spring_fade = 0;
   std::vector<std::string> warnings;

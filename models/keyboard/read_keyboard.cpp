@@ -130,13 +130,13 @@ void read_capstan(const Reader& r, const Node& node, KeyboardCase& k) {
 void read_leads(const Reader& r, const Node& node, KeyboardCase& k) {
   r.refuse_unknown(node,
                    {"wanted_front_weight", "wanted_balance_weight", "stock", "from", "to", "to_sharp",
-                    "rear_from", "rear_to", "spacing", "most", "tolerance", "ceiling"},
+                    "rear_from", "rear_to", "spacing", "most", "tolerance", "front_weight_limit"},
                    "[keyboard.leads]");
   k.has_leads = true;
   LeadRules& rules = k.rules;
   k.wanted_front_weight = r.line(node, "wanted_front_weight");
   k.wanted_balance_weight = r.line(node, "wanted_balance_weight");
-  k.ceiling = r.line(node, "ceiling");
+  k.front_weight_limit = r.line(node, "front_weight_limit");
   if (k.wanted_front_weight.empty() == k.wanted_balance_weight.empty())
     r.problems.add(r.file, node.line,
                    k.wanted_front_weight.empty() ? "nothing is wanted of the leads" : "two things are wanted",

@@ -189,10 +189,9 @@ void write_leads(store::StudyWriter& w, const Keyboard& k) {
   };
   weight("wanted_front_weight", "front weight that is needed", &NoteLeads::wanted_front_weight);
   weight("bare_front_weight", "front weight before these leads", &NoteLeads::bare_front_weight);
-  weight("ceiling", "ceiling of the front weight", &NoteLeads::ceiling);
+  weight("front_weight_limit", "front weight limit", &NoteLeads::front_weight_limit);
   weight("spring", "assist spring instead of leads, at the playing point", &NoteLeads::spring);
-  weight("spring_over_ceiling", "assist spring beside leads up to the ceiling",
-         &NoteLeads::spring_over_ceiling);
+  weight("spring_over_limit", "assist spring beside leads up to the limit", &NoteLeads::spring_over_limit);
   std::vector<double> note, mass, distance;
   std::vector<std::string> way;
   for (std::size_t p = 0; p < std::size(kLeadWishes); ++p) {

@@ -118,6 +118,8 @@ MisadjustRow measure(const case_file::CaseDescription& description, const SetUpR
       row.values[kMisLetOff] = r.let_off;
       row.values[kMisDrop] = r.drop;
       row.values[kMisAftertouch] = r.aftertouch;
+      row.dip_button = r.dip_button;
+      row.dip_let_off = r.dip_let_off;
       if (r.aftertouch < 0) row.faults.push_back("slowly: the key is at its bottom before let-off");
       SolveOptions options;
       options.step = kWeighStep;
@@ -129,6 +131,7 @@ MisadjustRow measure(const case_file::CaseDescription& description, const SetUpR
       if (w.ok) {
         row.values[kMisDownWeight] = w.down_weight;
         row.values[kMisUpWeight] = w.up_weight;
+        row.dip_of_down_weight = w.dip_of_down_weight;
         if (r.aftertouch > 0) row.values[kMisLetOffResistance] = w.let_off_resistance;
       } else {
         row.faults.push_back("slowly: " + w.failure);
@@ -147,6 +150,45 @@ MisadjustRow measure(const case_file::CaseDescription& description, const SetUpR
     row.faults.push_back(std::string("stopped: ") + e.what());
   }
   return row;
+}
+
+// What a technician would not believe without a reason is given one, out of where in the dip things happen.
+// Let-off is where the hammer turns back: by the jack when it trips, or, when it trips early, by the drop
+// screw that stops the lever. A down weight set late in the dip is no longer that of the load but of the
+// let-off's rise.
+void explain(const MisadjustRow& base, MisadjustRow& row) {
+  constexpr double kMuchTouch = 0.3e-3, kMuchWeight = 5 * base::kGramForce, kLater = 1e-3;
+  const auto change = [&](MisadjustMeasure m) { return row.values[m] - base.values[m]; };
+  const auto mm = [](double m) { return fmt::format("{:.1f} mm", 1e3 * m); };
+  std::vector<std::string> said;
+  if (std::abs(change(kMisAftertouch)) > kMuchTouch && row.dip_let_off > 0) {
+    const double carried = (row.dip_let_off - row.dip_button) - (base.dip_let_off - base.dip_button);
+    if (row.screw == action::kLetOffButton && carried > 0.3e-3)
+      said.push_back(
+          fmt::format("the jack trips at {} of dip instead of {}, but the lever carries the hammer on: it "
+                      "turns back only at {}, where the drop screw holds the lever",
+                      mm(row.dip_button), mm(base.dip_button), mm(row.dip_let_off)));
+    else if (std::abs(change(kMisBlow)) > 0.5e-3)
+      said.push_back(
+          fmt::format("{} at the screw is {} at the hammer; the hammer lets off at the same place, {} of "
+                      "dip {}",
+                      mm(std::abs(row.moved)), mm(std::abs(change(kMisBlow))),
+                      mm(std::abs(row.dip_let_off - base.dip_let_off)),
+                      row.dip_let_off > base.dip_let_off ? "later" : "earlier"));
+    else
+      said.push_back(fmt::format("the hammer turns back at {} of dip instead of {}", mm(row.dip_let_off),
+                                 mm(base.dip_let_off)));
+  }
+  if (std::abs(change(kMisDownWeight)) > kMuchWeight) {
+    if (row.dip_of_down_weight > base.dip_of_down_weight + kLater)
+      said.push_back(
+          fmt::format("the heaviest place is at {} of dip instead of {}: the rise to let-off begins before "
+                      "the tender meets the button (at {}), and the scale takes it for down weight",
+                      mm(row.dip_of_down_weight), mm(base.dip_of_down_weight), mm(row.dip_button)));
+    else
+      said.push_back("the jack bears the knuckle at another place, with another leverage");
+  }
+  for (const auto& one : said) row.reason += (row.reason.empty() ? "" : "; ") + one;
 }
 
 Misadjustment find_here(const case_file::CaseDescription& d, const SetUpResult& s,
@@ -200,6 +242,8 @@ Misadjustment find_here(const case_file::CaseDescription& d, const SetUpResult& 
       },
       tbb::simple_partitioner());
   if (problem) std::rethrow_exception(problem);
+  for (std::size_t k = 1; k < rows.size(); ++k)
+    if (finished[k]) explain(rows[0], rows[k]);
   for (std::size_t k = 0; k < rows.size(); ++k)
     (finished[k] ? out.rows : out.missing).push_back(std::move(rows[k]));
   out.complete = out.missing.empty();

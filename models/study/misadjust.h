@@ -51,6 +51,8 @@ struct MisadjustRow {
   std::string words;                     // "0.3 mm up", "6 % stronger"
   std::array<double, kMisCount> values;  // SI; NaN where it does not exist
   std::vector<std::string> faults;       // "mf: failed check"
+  std::string reason;                    // of a change that looks absurd; else empty
+  double dip_button = 0, dip_let_off = 0, dip_of_down_weight = 0;  // m; 0: does not exist
 };
 
 struct Misadjustment {

@@ -1,4 +1,4 @@
-// Truth ladder, rung 4: the whole action in an independent engine (Simbody 3.7; Sherman, Seth & Delp,
+// The whole action in an independent engine (Simbody 3.7; Sherman, Seth & Delp,
 // Procedia IUTAM 2, 2011) with geometry and laws coded a second time: strokes from rest through let-off to
 // the string, and whole strokes with string, check, release and reset.
 //

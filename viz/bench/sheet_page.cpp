@@ -7,6 +7,7 @@
 #include "viz/bench/pages.h"
 #include "viz/bench/templates.h"
 #include "viz/report/report.h"
+#include "viz/table/cautions.h"
 #include "viz/table/sheet_table.h"
 
 namespace leverwright::bench_pages {
@@ -222,6 +223,7 @@ std::string write_sheet_page(const SheetPage& page) {
   p.set("left", std::move(left));
   p.set("right", std::move(right));
   p.set("tables", tables_of(page));
+  p.set("cautions", table::short_cautions({}));
   std::string elsewhere;
   for (const auto& one : page.plan->not_on_the_sheet) elsewhere += (elsewhere.empty() ? "" : "; ") + one;
   p.set("not_on_sheet", text_or_nothing(elsewhere));

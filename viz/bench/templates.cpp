@@ -54,7 +54,7 @@ td.words { font-size: 6.2pt; }
 <body>
 <main>
 <h1>Bench sheet: {{title}}</h1>
-<p class="small">{{#question}}Asked: {{question}} {{/question}}{{#invented}}An invented piano: no maker, workshop or person is meant. {{/invented}}One standard deviation is meant by "to within". {{#marked}}<b>&#9670;</b>: matters most for what is asked; bold: finer than usual. {{/marked}}{{#filled}}Small figures: what the case knows already; leave them, or write over them. {{/filled}}Measure with the action as found; type the numbers into the file beside this sheet and read it with <i>leverwright sheet --read</i>.</p>
+<p class="small">{{#question}}Asked: {{question}} {{/question}}{{#invented}}An invented piano: no maker, workshop or person is meant. {{/invented}}"To within" means that two readings in three should lie this close. {{#marked}}<b>&#9670;</b>: matters most for what is asked; bold: finer than usual. {{/marked}}{{#filled}}Small figures: what the case knows already; leave them, or write over them. {{/filled}}Measure with the action as found; type the numbers into the file beside this sheet and read it with <i>leverwright sheet --read</i>.</p>
 <div class="head"><span>piano</span><span>date</span><span>by</span></div>
 <div class="drawings">
 <div class="column">{{#left}}<figure><img src="{{{data}}}" alt="{{alt}}"><figcaption>{{caption}}</figcaption></figure>{{/left}}</div>
@@ -81,6 +81,7 @@ td.words { font-size: 6.2pt; }
 {{/tables}}
 {{#next_page}}<p class="small">&#9670; <b>On the page of positions (--parts):</b> {{next_page}}.</p>{{/next_page}}
 {{#not_on_sheet}}<p class="small"><b>Not to be measured here, and yet in doubt:</b> {{not_on_sheet}}. Weigh off sample notes and run leverwright calibrate.</p>{{/not_on_sheet}}
+<p class="small"><b>Cautions:</b> {{cautions}}.</p>
 <p class="small"><b>Remarks:</b> wear on the heel cloth, noises, what was repaired before</p>
 {{#remark_lines}}<div class="line"></div>{{/remark_lines}}
 </main>
@@ -149,8 +150,8 @@ td.pencil { width: 20mm; }
 {{/marks}}</tbody>
 </table>
 <ol>{{#steps}}<li><span class="box"></span><span class="step">{{step}}</span>{{#never}}<b>NOT REVERSIBLE.</b> {{/never}}{{text}}</li>{{/steps}}</ol>
-{{#remarks}}<p><b>Mind:</b> {{text}}</p>{{/remarks}}
-<p class="small">Tools: {{tools}}. Usual worry: {{worry}}.{{#side_effects}} It also changes: {{side_effects}}.{{/side_effects}}</p>
+{{#remarks}}<p><b>Note:</b> {{text}}</p>{{/remarks}}
+<p class="small">Tools: {{tools}}. Watch out for: {{worry}}.{{#side_effects}} It also changes: {{side_effects}}.{{/side_effects}}</p>
 {{/tasks}}
 <h2>Regulate</h2>
 <table>
@@ -160,7 +161,7 @@ td.pencil { width: 20mm; }
 {{/screws}}</tbody>
 </table>
 <ol>{{#after}}<li><span class="box"></span><span class="step">{{step}}</span>{{text}}</li>{{/after}}</ol>
-<h2>To be found afterwards</h2>
+<h2>What you should find afterwards</h2>
 <table>
 <caption>{{expected_words}}</caption>
 <thead><tr><th scope="col">note</th><th scope="col">reading</th><th scope="col">before</th><th scope="col">predicted, 95 %</th><th scope="col">stop below</th><th scope="col">stop above</th><th scope="col">after</th><th scope="col">inside</th></tr></thead>

@@ -16,6 +16,7 @@
 #include <sstream>
 
 #include "sim/base/error.h"
+#include "viz/chart/layout.h"
 #include "viz/scene/output_file.h"
 
 extern char** environ;
@@ -181,8 +182,9 @@ std::string write_csv(const Chart& chart) {
   return out;
 }
 
-std::vector<std::string> draw_chart(const Chart& chart, const std::string& stem,
+std::vector<std::string> draw_chart(const Chart& asked, const std::string& stem,
                                     const std::vector<Format>& formats) {
+  const Chart chart = on_a_sheet_that_fits(asked);
   scene::find_font(false);
   scene::find_font(true);
   std::vector<std::string> written;

@@ -195,7 +195,10 @@ Range round_range(double low, double high) {
   return r;
 }
 
-Layout lay_out(const Chart& chart) {
+namespace {
+
+// Panels as they come, however small.
+Layout place(const Chart& chart) {
   if (chart.panels.empty()) throw base::UserError("there is nothing to draw: the chart has no panels");
   Layout out;
   const size_t n = chart.panels.size();
@@ -279,10 +282,6 @@ Layout lay_out(const Chart& chart) {
       x = b.right + gap;
     }
   }
-  for (const PanelBox& b : out.panels)
-    if (b.top - b.bottom < 5 || b.right - b.left < 5)
-      throw base::UserError("the chart \"" + chart.title + "\" does not fit on the sheet asked for",
-                            "use a larger sheet or fewer set-ups in one chart");
   if (maps) {
     const double low = out.panels.back().bottom, high = out.panels.front().top;
     out.strip = ColourStrip{right + 4, right + 8, low, std::min(high, low + 70), find_colour_range(chart), 1};
@@ -292,6 +291,40 @@ Layout lay_out(const Chart& chart) {
     b.x_step = step_for(b.x, b.right - b.left, 16);
     b.y_step = step_for(b.y, b.top - b.bottom, 7);
   }
+  return out;
+}
+
+// The smallest panel; `down` its height, else its width, mm.
+double least_side(const Layout& layout, bool down) {
+  double least = INFINITY;
+  for (const PanelBox& b : layout.panels) least = std::min(least, down ? b.top - b.bottom : b.right - b.left);
+  return least;
+}
+
+}  // namespace
+
+Chart on_a_sheet_that_fits(Chart chart) {
+  constexpr double kLeastHeight = 22, kLeastWidth = 12, kLargest = 1200;  // mm
+  if (chart.panels.empty()) return chart;
+  // A key of many lines and rows of event names take room that does not grow with the sheet, so this ends.
+  for (;;) {
+    const Layout layout = place(chart);
+    const bool low = least_side(layout, true) < kLeastHeight,
+               narrow = least_side(layout, false) < kLeastWidth;
+    if (low && chart.height_mm < kLargest)
+      chart.height_mm += 10;
+    else if (narrow && chart.width_mm < kLargest)
+      chart.width_mm += 10;
+    else
+      return chart;
+  }
+}
+
+Layout lay_out(const Chart& chart) {
+  Layout out = place(chart);
+  if (least_side(out, true) < 5 || least_side(out, false) < 5)
+    throw base::UserError("the chart \"" + chart.title + "\" does not fit on the sheet asked for",
+                          "use a larger sheet or fewer set-ups in one chart");
   return out;
 }
 

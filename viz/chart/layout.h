@@ -47,7 +47,11 @@ struct Layout {
   std::vector<std::string> remark_lines;
 };
 
+// Throws base::UserError when the panels do not fit on the chart's sheet.
 Layout lay_out(const Chart& chart);
+// The chart on a sheet made larger until every panel can be read: with many set-ups the key and the names of
+// the events take most of a usual one.
+Chart on_a_sheet_that_fits(Chart chart);
 
 inline constexpr double kKeySample = 9;  // mm of line shown in the key
 

@@ -313,9 +313,10 @@ chart::Chart build_leads(const store::StudyReader& in) {
   weight.series.push_back(line("naturals without leads", pick(leads("note"), kinds, "natural"),
                                pick(leads("bare_front_weight"), kinds, "natural"), Role::kFaintInk, {3, 2},
                                true));
-  const auto ceiling = leads("ceiling");
-  if (std::any_of(ceiling.begin(), ceiling.end(), [](double v) { return std::isfinite(v); }))
-    weight.series.push_back(line("ceiling", leads("note"), ceiling, Role::kForce, {7, 3}, true));
+  const auto front_weight_limit = leads("front_weight_limit");
+  if (std::any_of(front_weight_limit.begin(), front_weight_limit.end(),
+                  [](double v) { return std::isfinite(v); }))
+    weight.series.push_back(line("limit", leads("note"), front_weight_limit, Role::kForce, {7, 3}, true));
   c.panels.push_back(std::move(weight));
   Panel mass = panel("mass at the finger", "g");
   const auto model = leaded("reflected_mass"), first = leads("fewest_reflected");

@@ -234,34 +234,52 @@ std::string write_afterwards(const CaseDescription& d, const Afterwards& a, cons
           (a.used_before ? " The readings before the work are taken into account: errors both share cancel."
                          : " With the same notes measured before the work the prediction would be sharper."),
       look.width);
-  out += wrap(
-      a.agrees
-          ? fmt::format(
-                "All together: agrees with the prediction (a worse fit in {:.0f} of 100 such checks).",
-                100 * a.chance)
-          : fmt::format("All together: does not agree (so bad a fit in {:.2g} of 100 checks of a job done as "
-                        "predicted).",
-                        100 * a.chance),
-      look.width);
+  if (a.agrees)
+    out += wrap("All together: agrees with the prediction.", look.width);
+  else if (a.causes.empty())
+    out += wrap(
+        fmt::format("All together: does not agree, but no single cause explains it. A job done as planned "
+                    "would give readings this far off about once in {:.0f} jobs: take the readings that "
+                    "differ again.",
+                    1 / std::max(a.chance, 1e-9)),
+        look.width);
+  else
+    out += wrap("All together: does not agree with the prediction.", look.width);
+  if (a.agrees) return out;
+  out += heading("One note at a time", look);
+  Grid notes({0, 0, 0, std::max(30, look.width - 60)});
+  notes.add({{"note", Colour::kQuiet},
+             {"friction off by, gf", Colour::kQuiet, true},
+             {"balance weight off by, gf", Colour::kQuiet, true},
+             {"by itself it says", Colour::kQuiet}});
+  const auto off = [](double value, double sigma) {
+    return std::isfinite(value)
+               ? fixed_signed(value / base::kGramForce, 1) + " +- " + fixed(sigma / base::kGramForce, 1)
+               : std::string("not weighed");
+  };
+  for (const auto& n : a.notes)
+    notes.add({{n.note},
+               {off(n.friction, n.friction_sigma), Colour::kPlain, true},
+               {off(n.balance, n.balance_sigma), Colour::kPlain, true},
+               {n.causes.empty() ? "nothing by itself" : n.causes.front().words}});
+  out += notes.write(look);
   if (a.causes.empty()) return out;
-  out += heading("The likeliest cause", look);
+  out += heading("The most likely cause", look);
   const auto tied = std::count_if(a.causes.begin(), a.causes.end(), [](const auto& c) { return c.tied; });
   if (tied > 1)
-    out += wrap(fmt::format("Cannot tell: the first {} explain the readings about equally well.", tied),
+    out += wrap(fmt::format("Undecided: the first {} explain the readings about equally well.", tied),
                 look.width);
-  Grid causes({0, 0, 0});
-  for (std::size_t k = 0; k < a.causes.size() && k < 8; ++k) {
+  for (std::size_t k = 0; k < a.causes.size() && k < 5; ++k) {
     const auto& c = a.causes[k];
-    if (c.plausibility < 0.005 && k > 2) break;
-    causes.add(
-        {{fixed(100 * c.plausibility, 0) + " %", Colour::kPlain, true},
-         {c.words},
-         {std::isfinite(c.shift) ? fmt::format("by {:+.2g} +- {:.1g} {}", c.shift, c.sigma, c.unit) : ""}});
+    if (!c.tied && k > 1) break;
+    std::string line = fmt::format("{} ({:.0f} %)", c.words, 100 * c.plausibility);
+    if (std::isfinite(c.shift)) line += fmt::format(", by {:+.2g} +- {:.1g} {}", c.shift, c.sigma, c.unit);
+    out += wrap(line + ". What to do: " + c.advice + ".", look.width, fmt::format("{}. ", k + 1), "   ");
   }
-  out += causes.write(look) + "\n";
   out += wrap(
-      "Each says: this one thing is off, far more than was allowed for, and all else is as said. Look there "
-      "first, and measure it again before anything is undone: two causes at once are not looked for.",
+      "Each line supposes that this one thing alone is wrong. Only what was measured or done is blamed; look "
+      "there "
+      "first, and measure it again before anything is undone.",
       look.width);
   return out;
 }
@@ -290,12 +308,23 @@ std::string write_afterwards_json(const CaseDescription& d, const Afterwards& a)
   Json causes = Json::array();
   for (const auto& c : a.causes)
     causes.push_back(Json{{"cause", c.words},
+                          {"note", c.note},
+                          {"what_to_do", c.advice},
                           {"plausibility", c.plausibility},
                           {"shift", c.shift},
                           {"sigma", c.sigma},
                           {"unit", c.unit},
                           {"tied_with_first", c.tied}});
   out["causes"] = causes;
+  Json notes = Json::array();
+  for (const auto& n : a.notes)
+    notes.push_back(Json{{"note", n.note},
+                         {"friction_off_by_gf", n.friction / base::kGramForce},
+                         {"friction_sigma_gf", n.friction_sigma / base::kGramForce},
+                         {"balance_weight_off_by_gf", n.balance / base::kGramForce},
+                         {"balance_weight_sigma_gf", n.balance_sigma / base::kGramForce},
+                         {"cause", n.causes.empty() ? "" : n.causes.front().words}});
+  out["notes"] = notes;
   return out.dump(2) + "\n";
 }
 

@@ -13,6 +13,7 @@ struct Caution {
   std::string about;  // "key leads"
   std::string text;
   std::vector<std::string> kinds;  // kinds of change it belongs to; empty: always
+  std::string in_short;            // beside advice that is no order; empty: only in full
 };
 const std::vector<Caution>& all_cautions();
 
@@ -29,6 +30,9 @@ std::vector<std::string> kinds_of(const case_file::CaseDescription& description,
 std::vector<Caution> find_cautions(const std::vector<std::string>& kinds);
 
 std::string write_cautions(const std::vector<Caution>& cautions, const Look& look);
+// "drilling: clamp the key, ...; springs: ..." of these kinds and of what always holds; a paragraph of it.
+std::string short_cautions(const std::vector<std::string>& kinds);
+std::string write_short_cautions(const std::vector<std::string>& kinds, const Look& look);
 std::string write_cautions(const case_file::CaseDescription& description, const study::Comparison& comparison,
                            const Look& look);
 

@@ -78,9 +78,9 @@ Json leads_json(const Keyboard& k) {
     Json row{{"note", note},
              {"wanted_front_weight_gf", l.wanted_front_weight * kGf},
              {"bare_front_weight_gf", l.bare_front_weight * kGf},
-             {"ceiling_gf", l.ceiling * kGf},
+             {"front_weight_limit_gf", l.front_weight_limit * kGf},
              {"spring_gf", l.spring * kGf},
-             {"spring_over_ceiling_gf", l.spring_over_ceiling * kGf}};
+             {"spring_over_limit_gf", l.spring_over_limit * kGf}};
     for (std::size_t p = 0; p < l.plans.size(); ++p) {
       Json leads = Json::array();
       for (const auto& lead : l.plans[p].leads)
@@ -182,7 +182,7 @@ std::string write_keyboard_csv(const Keyboard& k) {
     for (const char* head :
          {"wanted_front_weight_gf", "bare_front_weight_gf", "fewest_leads", "fewest_front_weight_gf",
           "fewest_reflected_g", "least_inertia_leads", "least_inertia_reflected_g", "least_lead_leads",
-          "least_lead_reflected_g", "spring_gf", "spring_over_ceiling_gf"})
+          "least_lead_reflected_g", "spring_gf", "spring_over_limit_gf"})
       heads.emplace_back(head);
   std::string out = join_csv(heads);
   const auto lead_text = [](const LeadPlan& plan) {
@@ -222,7 +222,7 @@ std::string write_keyboard_csv(const Keyboard& k) {
                                csv_number(l.plans[0].reflected * kG), lead_text(l.plans[1]),
                                csv_number(l.plans[1].reflected * kG), lead_text(l.plans[2]),
                                csv_number(l.plans[2].reflected * kG), csv_number(l.spring * kGf),
-                               csv_number(l.spring_over_ceiling * kGf)});
+                               csv_number(l.spring_over_limit * kGf)});
     }
     out += join_csv(line);
   }

@@ -179,7 +179,7 @@ void tell_leads(const Keyboard& k, std::vector<std::string>& out) {
   if (k.leads.empty()) return;
   double mass[3] = {}, reflected[3] = {};
   int count[3] = {}, keys = 0;
-  std::vector<int> over, out_of_reach, rear;
+  std::vector<int> over, out_of_reach, heavy_already, rear;
   for (const int note : k.notes) {
     const NoteLeads& l = k.leads[static_cast<std::size_t>(note - 1)];
     if (!std::isfinite(l.wanted_front_weight)) continue;
@@ -189,8 +189,9 @@ void tell_leads(const Keyboard& k, std::vector<std::string>& out) {
       reflected[p] += l.plans[p].reflected;
       count[p] += static_cast<int>(l.plans[p].leads.size());
     }
-    if (l.front_weight(LeadWish::kFewest) > l.ceiling) over.push_back(note);
-    if (!l.plans[0].found) out_of_reach.push_back(note);
+    if (l.front_weight(LeadWish::kFewest) > l.front_weight_limit) over.push_back(note);
+    if (!l.plans[0].found)
+      (l.wanted_front_weight < l.bare_front_weight ? heavy_already : out_of_reach).push_back(note);
     if (!l.plans[0].leads.empty() && l.plans[0].leads.front().distance < 0) rear.push_back(note);
   }
   if (keys == 0) return;
@@ -225,10 +226,15 @@ void tell_leads(const Keyboard& k, std::vector<std::string>& out) {
         fmt::format("Out of reach of the allowed leads: {}. More leads, heavier ones, or places further out "
                     "are needed there.",
                     note_list(out_of_reach)));
+  if (!heavy_already.empty())
+    out.push_back(fmt::format(
+        "Too heavy in front already, without a lead: {}. Take lead out there, put it behind the balance "
+        "hole (rear_from, rear_to), or accept the lower balance weight; never more in front.",
+        note_list(heavy_already)));
   if (!rear.empty()) out.push_back("Leads behind the balance hole: " + note_list(rear) + ".");
   if (!over.empty())
     out.push_back(
-        fmt::format("Front weight over the ceiling: {}. A key that heavy in front feels slow; lighter "
+        fmt::format("Front weight over the limit: {}. A key that heavy in front feels slow; lighter "
                     "hammers, a lower ratio, or an "
                     "assist spring for the rest would help.",
                     note_list(over)));

@@ -156,11 +156,12 @@ std::string write_three_ways(const Keyboard& k, bool all, const Look& look) {
     const NoteLeads& l = k.leads[i];
     const auto& m = leaded->measures[i];
     const double weight = l.front_weight(LeadWish::kFewest);
-    std::vector<Cell> cells{{note_words(k, note)},
-                            number(l.bare_front_weight, kGf, 1),
-                            number(weight, kGf, 1, weight > l.ceiling ? Colour::kBad : Colour::kPlain),
-                            number(m[study::kDownWeight], kGf, 1),
-                            number(m[study::kUpWeight], kGf, 1)};
+    std::vector<Cell> cells{
+        {note_words(k, note)},
+        number(l.bare_front_weight, kGf, 1),
+        number(weight, kGf, 1, weight > l.front_weight_limit ? Colour::kBad : Colour::kPlain),
+        number(m[study::kDownWeight], kGf, 1),
+        number(m[study::kUpWeight], kGf, 1)};
     for (std::size_t p = 0; p < 3; ++p) {
       cells.push_back({lead_text(l.plans[p])});
       // The model was run with the first; the others differ by their leads' own inertia alone.

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "sim/base/version.h"
+#include "viz/table/cautions.h"
 #include "viz/table/csv.h"
 #include "viz/table/json.h"
 
@@ -95,6 +96,14 @@ std::string write_misadjustment(const Misadjustment& m, bool all, const Look& lo
   out += "\n" + grid.write(look);
   if (!faults.empty()) out += "\nWhat goes wrong\n";
   for (const auto& f : faults) out += wrap(f, look.width, "- ", "  ");
+  bool told = false;
+  for (const auto& r : m.rows) {
+    if (r.reason.empty()) continue;
+    if (!told) out += "\nWhy so much\n";
+    told = true;
+    out += wrap(std::string(setting_of(r)) + ", " + r.words + ": " + r.reason, look.width, "- ", "  ");
+  }
+  out += write_short_cautions({}, look);
   if (!m.complete)
     out +=
         "\n" + wrap("Stopped before all was tried. Not tried: " + study::missing_words(m) + ".", look.width);

@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 
+#include "viz/table/cautions.h"
 #include "viz/table/csv.h"
 #include "viz/table/json.h"
 
@@ -146,6 +147,7 @@ std::string write_parts(const PartsComparison& c, const Look& look) {
       "at "
       "half stroke. CSV and JSON have all numbers. Uncertainties are not worked out here.",
       look.width);
+  out += write_short_cautions({"part"}, look);
   return out;
 }
 

@@ -95,6 +95,8 @@ constexpr std::size_t kShown[] = {
     study::kAftertouch,      study::kReflectedMass, study::kLineDistance,  study::kFrontWeight,
     study::kCapEdgeMargin,   study::kFaceMargin};
 
+constexpr double kLeastMargin = 0.5e-3;  // m of cap or face left; common practice, no source
+
 std::string work_words(const case_file::CaseDescription& d, const SeekResult& r, const Look& look) {
   std::string out;
   const auto set_up = study::with_amounts(d, r.seek, r.best.amounts);
@@ -118,7 +120,17 @@ std::string work_words(const case_file::CaseDescription& d, const SeekResult& r,
               look.width, "  labour:  ", "           ");
   for (const auto& change : set_up.changes)
     out += wrap(usual_worry(change.kind), look.width, "  worry:   ", "           ");
-  return out;
+  const auto& numbers = r.best.trial.numbers;
+  const std::pair<std::size_t, const char*> kMargins[] = {
+      {study::kCapEdgeMargin, "the cap's edge"}, {study::kFaceMargin, "the end of the lifting face"}};
+  for (const auto& [number, end] : kMargins)
+    if (numbers[number] < kLeastMargin)
+      out += wrap(fmt::format("! the contact comes within {} mm of {}: not without a margin of {} mm",
+                              fixed(1e3 * numbers[number], 2), end, fixed(1e3 * kLeastMargin, 1)),
+                  look.width, "  ", "    ");
+  std::vector<std::string> kinds;
+  for (const auto& change : set_up.changes) kinds.push_back(change.kind);
+  return out + write_short_cautions(kinds, look);
 }
 
 }  // namespace
@@ -284,7 +296,15 @@ std::string write_map(const study::AmountMap& m, const Look& look) {
                         amount_words(m.seek.vary[k], m.best[k]));
   out += wrap(best.empty() ? "no point keeps the limits" : aim_words(m.seek) + " at " + best, look.width,
               "  ", "  ");
-  return out;
+  std::vector<std::string> kinds;  // an amount is named after its kind of change: "capstan moved: distance"
+  bool never = false;
+  for (const study::Vary& v : m.seek.vary) {
+    kinds.push_back(v.name.substr(0, v.name.find(':')));
+    const auto* spec = case_file::schema().find_change(kinds.back());
+    never = never || (spec != nullptr && spec->reversible == "no");
+  }
+  if (never) out += "  " + paint("NOT REVERSIBLE", Colour::kBad, look) + "\n";
+  return out + write_short_cautions(kinds, look);
 }
 
 }  // namespace leverwright::table

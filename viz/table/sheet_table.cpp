@@ -8,6 +8,7 @@
 #include "models/case/quantity.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"
+#include "viz/table/cautions.h"
 #include "viz/table/json.h"
 
 namespace leverwright::table {
@@ -68,12 +69,13 @@ SheetWords find_sheet_words(const SheetLine& l, const case_file::CaseDescription
 std::string write_sheet(const AccuracyPlan& plan, bool with_case, const Look& look) {
   std::string out;
   if (!plan.worked_out)
-    return wrap(
-        with_case
-            ? "Accuracies are the usual ones: which measurement matters most was not worked out."
-            : "No case: accuracies are the usual ones. With a case the sheet marks the measurements that "
-              "matter most for its question.",
-        look.width);
+    return wrap(with_case
+                    ? "Accuracies are the usual ones: which measurement matters most was not worked out."
+                    : "No case: accuracies are the usual ones. With a case the sheet marks the measurements "
+                      "that "
+                      "matter most for its question.",
+                look.width) +
+           write_short_cautions({}, look);
   out += paint("What matters most for this case's question", Colour::kHeading, look) + "\n\n";
   std::vector<std::pair<double, const SheetLine*>> rows;
   for (const SheetLine& l : bench::sheet_lines())
@@ -109,7 +111,7 @@ std::string write_sheet(const AccuracyPlan& plan, bool with_case, const Look& lo
         "No line of the sheet measures " + list + ": weigh off sample notes and run leverwright calibrate.",
         look.width);
   }
-  return out;
+  return out + write_short_cautions({}, look);
 }
 
 std::string write_sheet_json(const case_file::CaseDescription* d, const AccuracyPlan& plan) {

@@ -1,4 +1,4 @@
-// The demo's note under the theory of machines: pitch points (truth ladder, rung 2), virtual work, the
+// The demo's note under the theory of machines: pitch points, virtual work, the
 // friction ledger.
 #include <gtest/gtest.h>
 

@@ -1,4 +1,4 @@
-// Truth ladder, rung 7: what is true of any correct model, on the demo's note.
+// What is true of any correct model, on the demo's note.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 

@@ -4,7 +4,8 @@
 
 #include <cmath>
 
-#include "models/calibrate/afterwards.h"
+#include "models/calibrate/calibrate.h"
+#include "models/calibrate/causes.h"
 #include "models/case/read_case.h"
 #include "models/study/counter_random.h"
 

@@ -154,7 +154,7 @@ TEST(Samples, SectionProblemsAreToldWithLine) {
            Wrong{"break = \"none\"", "break = 0", "break", "is not understood"},
            Wrong{"weight_ratio = 5.35", "", "[keyboard.capstan]", "no weight ratio"},
            Wrong{"to = \"205 mm\"", "to = \"45 mm\"", "[keyboard.leads]", "no room"},
-           Wrong{"[[1, \"40 gf\"]", "[[40, \"40 gf\"]", "ceiling", "no line over the notes"},
+           Wrong{"[[1, \"40 gf\"]", "[[40, \"40 gf\"]", "front_weight_limit", "no line over the notes"},
            Wrong{"\"sample_notes.csv\"", "\"nothing.csv\"", "", "cannot be read"},
            Wrong{"samples = \"sample_notes.csv\"", "", "[keyboard]", "no sheet"},
        }) {

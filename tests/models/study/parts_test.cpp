@@ -42,7 +42,8 @@ TEST(Parts, FindEveryDimensionInWhichTheTwoFilesDiffer) {
   EXPECT_EQ(row("wippen.jack_length").value_b, "57.5 mm");
 }
 
-// WW acts at the capstan, so it is felt at the playing point times the ratio of the key's arms there.
+// The wippen weight acts at the capstan, so it is felt at the playing point times the ratio of the key's arms
+// there.
 TEST(Parts, WippenWeightAloneIsFeltTimesTheKeyRatio) {
   const double weight = 20.1 - 17.6;
   const auto& alone = row("measured.wippen_weight");

@@ -98,7 +98,7 @@ TEST(Seek, SaysWhatIsPossibleAtBestWhereATargetCannotBeMet) {
   const SeekResult r = seek(heel(), named("too much asked"));
   EXPECT_FALSE(r.met);
   ASSERT_TRUE(r.best.trial.ok && r.limits_kept);
-  // The ceiling lets the front weight rise by so much, and the balance weight fall by as much.
+  // The limit lets the front weight rise by so much, and the balance weight fall by as much.
   const double most = 32 * kGf - r.base.numbers[kFrontWeight];
   EXPECT_NEAR(r.best.trial.numbers[kFrontWeight] / kGf, 32, 0.1);
   EXPECT_NEAR((r.base.numbers[kBalanceWeight] - r.best.trial.numbers[kBalanceWeight]) / kGf, most / kGf,

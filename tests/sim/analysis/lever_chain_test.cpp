@@ -1,5 +1,5 @@
 // Closed form of the lever chain, on a geometry whose contacts lie on the lines of centres with normals
-// across them: only there is the ratio the product of the arms (truth ladder, rung 1).
+// across them: only there is the ratio the product of the arms.
 #include <gtest/gtest.h>
 
 #include <cmath>

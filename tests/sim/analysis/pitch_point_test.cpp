@@ -14,7 +14,7 @@ namespace {
 
 using planar::Scratch;
 
-// Truth ladder, rung 2: rigid kinematics (depth rate zero) of both contacts of the train over the whole
+// Rigid kinematics (depth rate zero) of both contacts of the train over the whole
 // stroke.
 TEST(PitchPoint, SlidingSpeedIsRelativeSpeedTimesDistanceToThePitchPoint) {
   TrainOptions o;

@@ -67,7 +67,7 @@ Keyboard make_invented() {
     NoteLeads& l = k.leads[static_cast<std::size_t>(n - 1)];
     l.wanted_front_weight = (n == 40 ? 25 : 80) * kGf;
     l.bare_front_weight = -9 * kGf;
-    l.ceiling = 20 * kGf;
+    l.front_weight_limit = 20 * kGf;
     l.spring = (n == 40 ? 34 : 40) * kGf;
     for (std::size_t p = 0; p < 3; ++p)
       l.plans[p] = LeadTable(rules, static_cast<LeadWish>(p), 0.012)
@@ -94,7 +94,7 @@ TEST(KeyboardTable, SaysWhatIsOffTheLineAndWhatANoteLoses) {
   EXPECT_TRUE(has(all, "down weight 1.5 gf on average, at most +1.5 gf")) << all;
   EXPECT_TRUE(has(all, "No answer with \"as found\" for C#4: a contact jams")) << all;
   EXPECT_TRUE(has(all, "Out of reach of the allowed leads: C#4")) << all;
-  EXPECT_TRUE(has(all, "Front weight over the ceiling: C4, C#4")) << all;
+  EXPECT_TRUE(has(all, "Front weight over the limit: C4, C#4")) << all;
   EXPECT_TRUE(has(all, "would be needed for C#4")) << all;
   EXPECT_FALSE(has(all, "nan")) << all;
 }
