@@ -224,7 +224,7 @@ void friction(TaskMaker& m) {
         "wets the leather hardens it.");
     m.tool("soft brush, treatment tried on a scrap first");
   }
-  m.mark("friction, half of down less up, then", m.result.measures[study::kFriction], "gf", 1,
+  m.mark("friction to aim for, (down - up) / 2", m.result.measures[study::kFriction], "gf", 1,
          "weighed, regulated");
   m.step("Weigh off: stop when the friction weighed is inside its band below, not when it is least.");
 }
@@ -357,7 +357,7 @@ void material(TaskMaker& m) {
                      m.plain("place"), m.word("id")));
   m.step("Press it by playing some hundred times before it is regulated.");
   mark_part(m);
-  m.mark("friction, half of down less up, then", m.result.measures[study::kFriction], "gf", 1,
+  m.mark("friction to aim for, (down - up) / 2", m.result.measures[study::kFriction], "gf", 1,
          "weighed, regulated");
   m.tool("cloth, felt or leather of even thickness, glue");
 }

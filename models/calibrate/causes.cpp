@@ -225,9 +225,13 @@ std::vector<Cause> rank_causes(const MatrixXd& c, const VectorXd& r,
 std::vector<Cause> name_causes(const MatrixXd& c, const VectorXd& r,
                                const std::vector<Hypothesis>& hypotheses) {
   std::vector<Cause> out = rank_causes(c, r, hypotheses);
-  if (out.front().ratio < std::log(kNamed)) return {};
+  if (out.front().ratio < std::log(kNamed * static_cast<double>(hypotheses.size()))) return {};
   out.erase(std::remove_if(out.begin(), out.end(), [](const Cause& x) { return x.blame == Blame::kNothing; }),
             out.end());
+  // Of those that explain the readings alike, what was done comes before what was only measured.
+  std::stable_partition(out.begin(),
+                        std::find_if(out.begin(), out.end(), [](const Cause& x) { return !x.tied; }),
+                        [](const Cause& x) { return x.blame == Blame::kWork; });
   for (Cause& cause : out) {
     cause.words = words_for(cause);
     cause.advice = advice_for(cause);

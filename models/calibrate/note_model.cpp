@@ -110,9 +110,11 @@ std::vector<Datum> list_data(const std::vector<NoteRow>& rows, bool friction_onl
 }
 
 std::vector<NoteRow> with_workable_states(const CaseDescription& d, std::vector<NoteRow> rows) {
+  if (std::none_of(rows.begin(), rows.end(), [](const NoteRow& row) { return row.as_found; })) return rows;
+  const study::SetUpSolver solver(d);
   for (NoteRow& row : rows) {
     if (!row.as_found) continue;
-    const Answer found = answer(with_own(d, row), row.set_up, study::find_key_level(d), nullptr);
+    const Answer found = answer(with_own(d, row), row.set_up, solver, nullptr);
     if (found.failure.empty()) continue;
     row.as_found = false;
     const auto is_setting = [](const Reading& r) {

@@ -138,7 +138,7 @@ MisadjustRow measure(const case_file::CaseDescription& description, const SetUpR
       }
     } else {
       row.faults.push_back(
-          "slowly: the hammer nowhere turns back before the key is down, so no let-off can be told");
+          "slowly: the hammer never turns back before the key bottoms, so there is no let-off");
     }
     const action::Rest rest = action::build_rest(a, r.rest.q);
     play_into(a, rest, fingers.p, "p", description.value("touches.p"), row, kMisSpeedP);

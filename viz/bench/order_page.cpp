@@ -151,7 +151,7 @@ std::string write_order_page(const case_file::CaseDescription& d, const bench::W
   p.set("irreversible", text_or_nothing(never));
   p.set("labour",
         "Labour, regulation not counted: " + case_file::labour_words(study::labour_of(d.set_ups.back())) +
-            " (common practice, a class, no quotation).");
+            " (a rough class from common practice; not a quotation).");
   data figures(data::type::list);
   for (const Picture& picture : draw_order(d, o)) {
     data f;

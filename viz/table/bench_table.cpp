@@ -78,7 +78,7 @@ std::string write_screws(const SetUpResult& s, const Look& look) {
     first = false;
   }
   out += grid.write(look, "  ");
-  if (first) return "  " + paint("screws", Colour::kQuiet, look) + "     none moves\n";
+  if (first) return "  " + paint("screws", Colour::kQuiet, look) + "     nothing to turn\n";
   if (!alone.empty())
     out += wrap("leave " + study::join_words(alone), look.width, "             ", "             ");
   return out;
@@ -226,7 +226,7 @@ std::string write_bench(const case_file::CaseDescription& d, const study::Compar
     if (!s.description.empty()) out += field("the move", s.description, look);
     std::vector<std::string> hazards;
     for (const auto& line : study::find_remedies(written, c.set_ups[0].design, s.design)) {
-      out += field("by hand", line.hand, look);
+      out += field("to do", line.hand, look);
       for (const auto& hazard : line.spec->hazards)
         if (std::find(hazards.begin(), hazards.end(), hazard) == hazards.end()) hazards.push_back(hazard);
     }
@@ -237,7 +237,7 @@ std::string write_bench(const case_file::CaseDescription& d, const study::Compar
     if (!worries.empty()) {
       std::string all;
       for (const auto& w : worries) all += (all.empty() ? "" : "; ") + w;
-      out += field("worry", all, look);
+      out += field("watch out", all, look);
     }
     if (!s.weighing.ok) {
       out += field("result", s.verdict, look) + "\n";

@@ -79,7 +79,7 @@ std::string write_calibration(const CaseDescription& d, const Calibration& c, co
             {"before", Colour::kHeading, true},
             {"found", Colour::kHeading, true},
             {"95 % band", Colour::kHeading, true},
-            {"told by the readings", Colour::kHeading, true}});
+            {"learned from the readings", Colour::kHeading, true}});
   for (std::size_t i = 0; i < c.unknowns.size(); ++i) {
     const auto& u = c.unknowns[i];
     const Shown s = shown(d, u);
@@ -91,18 +91,18 @@ std::string write_calibration(const CaseDescription& d, const Calibration& c, co
               {fixed(std::max(0.0, value - 1.96 * sigma) * s.factor, s.decimals) + " to " +
                    fixed((value + 1.96 * sigma) * s.factor, s.decimals),
                Colour::kPlain, true},
-              {c.told[i] < 0.2 ? fixed(100 * c.told[i], 0) + " %, still the guess"
+              {c.told[i] < 0.2 ? fixed(100 * c.told[i], 0) + " %, nothing learned; still the estimate"
                                : fixed(100 * c.told[i], 0) + " %",
                c.told[i] < 0.2 ? Colour::kQuiet : Colour::kPlain, true}});
   }
   out += "\n" + grid.write(look) + "\n";
   out += wrap(
       "Before: what the case says; an estimate with a range stands in as a normal of the range's standard "
-      "deviation, a weak prior. Told: share of that variance the readings took off.",
+      "deviation, a weak prior. Learned: share of the prior variance removed by the readings.",
       look.width);
   const auto told_by = [](const calibrate::Weak& w) {
     return w.remedy.empty()
-               ? std::string("no single further reading on the bench's list narrows it by a tenth")
+               ? std::string("no single further measurement would narrow it by more than 10 %")
                : fmt::format("{}; leaves {:.0f} % of what is open now", w.remedy, 100 * w.variance_then);
   };
   const auto list = [&](calibrate::Weak::Kind kind, const char* title, const char* before) {

@@ -61,9 +61,9 @@ std::string answer_words(const SeekResult& r) {
   const double found = r.best.trial.numbers[s.number];
   std::string out;
   if (!r.limits_kept) {
-    out = "The limits cannot all be kept within the bounds; shown is what comes nearest to them.";
+    out = "The limits cannot all be kept within the bounds; the closest point is shown.";
   } else if (s.aim != Aim::kReach) {
-    out = fmt::format("{} possible within the bounds: {}; shown is the smallest change as good to {}.",
+    out = fmt::format("{} possible within the bounds: {}; the smallest change within {} of it is shown.",
                       s.aim == Aim::kLeast ? "Least" : "Most", number_words(s.number, r.best_possible),
                       number_words(s.number, s.within));
   } else if (r.met) {
@@ -101,7 +101,7 @@ std::string work_words(const case_file::CaseDescription& d, const SeekResult& r,
   std::string out;
   const auto set_up = study::with_amounts(d, r.seek, r.best.amounts);
   for (const auto& line : study::find_remedies(set_up, r.base.design, r.best.trial.design))
-    out += wrap(line.hand, look.width, "  by hand: ", "           ");
+    out += wrap(line.hand, look.width, "  to do:   ", "           ");
   const double turns = [&] {
     const auto& screw = r.best.trial.design.screws[action::kCapstan];
     const double moved =
@@ -110,7 +110,7 @@ std::string work_words(const case_file::CaseDescription& d, const SeekResult& r,
   }();
   if (std::abs(turns) > 0.02)
     out += wrap(fmt::format("capstan {} turns {}", fixed(std::abs(turns), 2), turns > 0 ? "up" : "down"),
-                look.width, "  by hand: ", "           ");
+                look.width, "  to do:   ", "           ");
   const std::string back = study::reversible(set_up);
   out += wrap(fmt::format("{}; {}",
                           back == "no"       ? "NOT REVERSIBLE"
@@ -119,7 +119,7 @@ std::string work_words(const case_file::CaseDescription& d, const SeekResult& r,
                           case_file::labour_words(study::labour_of(set_up))),
               look.width, "  labour:  ", "           ");
   for (const auto& change : set_up.changes)
-    out += wrap(usual_worry(change.kind), look.width, "  worry:   ", "           ");
+    out += wrap(usual_worry(change.kind), look.width, "  watch out: ", "           ");
   const auto& numbers = r.best.trial.numbers;
   const std::pair<std::size_t, const char*> kMargins[] = {
       {study::kCapEdgeMargin, "the cap's edge"}, {study::kFaceMargin, "the end of the lifting face"}};

@@ -153,10 +153,10 @@ std::string write_read_back(const bench::FilledSheet& sheet, const std::vector<R
       grid.add({{std::to_string(o.line), Colour::kQuiet, true},
                 {o.name},
                 {o.stays},
-                {o.estimate ? "an estimate" : "as the case had it"}});
+                {o.estimate ? "an estimate, not this piano" : "as the case had it"}});
       any = true;
     }
-    if (any) out += "\n  Left open on the sheet; these stay:\n\n" + grid.write(look, "  ");
+    if (any) out += "\n  Not filled in; assumed instead:\n\n" + grid.write(look, "  ");
     std::string missing;
     for (const auto& o : n.made.open)
       if (o.stays.empty() && !said(o))

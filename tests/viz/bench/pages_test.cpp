@@ -54,9 +54,9 @@ bench::WorkOrder quick_order(const case_file::CaseDescription& d) {
   o.tolerances.push_back(t);
   o.tasks = bench::list_tasks(d.set_ups[1], o.comparison.set_ups[0], o.comparison.set_ups[1], o.tolerances);
   for (const char* note : {"C4", "G3", "E5"})
-    for (const char* name : {"down weight", "up weight", "friction, half of down less up", "dip", "blow",
-                             "let-off", "aftertouch"})
-      o.expected.push_back({note, name, "gf", 1, 52, 49.3, 2.1, 46.2, 52.4});
+    for (const char* name :
+         {"down weight", "up weight", "friction, (down - up) / 2", "dip", "blow", "let-off", "aftertouch"})
+      o.expected.push_back({note, "", name, "gf", 1, 52, 49.3, 2.1, 46.2, 52.4, false});
   o.with_before = true;
   return o;
 }
