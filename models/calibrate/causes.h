@@ -27,7 +27,7 @@
 
 namespace leverwright::calibrate {
 
-inline constexpr double kGross = 6, kTie = 3, kNamed = 0.5;
+inline constexpr double kGross = 6, kTie = 3, kNamed = 0.7;
 
 enum class Blame { kNothing, kDrag, kWeight, kLeverage, kWork, kSetting, kReading };
 

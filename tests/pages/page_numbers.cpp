@@ -139,10 +139,14 @@ std::string fill_one(const Json& root, const std::string& inside) {
   const std::string expression = trimmed(inside.substr(0, bar)), format = trimmed(inside.substr(bar + 1));
   if (format == "words") return follow(root, expression.substr(1, expression.size() - 2)).get<std::string>();
   const auto decimals = [](const std::string& f) { return std::stoi(f.substr(f.find('.') + 1)); };
-  if (format.rfind("change", 0) == 0) {
-    const std::string name = expression.substr(1, expression.size() - 2);
-    return fixed(term(root, "[" + name + ".change]"), decimals(format), true) + " +- " +
-           fixed(term(root, "[" + name + ".sigma_of_change]"), decimals(format), false);
+  if (format.rfind("change", 0) == 0) {  // what is kept by the policy has no doubt of its own
+    const std::string inner = expression.substr(1, expression.size() - 2);
+    const auto colon = inner.find(':');
+    const Json& n = find_in_set_up(root, inner.substr(0, colon), inner.substr(colon + 1));
+    const std::string change = fixed(number_of(n.at("change"), inner), decimals(format), true);
+    return n.at("sigma_of_change").is_number()
+               ? change + " +- " + fixed(n.at("sigma_of_change").get<double>(), decimals(format), false)
+               : change;
   }
   return fixed(evaluate(root, expression), decimals(format), format[0] == '+');
 }

@@ -124,7 +124,22 @@ std::vector<std::string> make_runnable(const std::string& command, const std::st
     if (w == "SLOT") w = "wippen";
     if (w == "A") w = "wippen_twin_light";
     if (w == "B") w = "wippen_twin_heavy";
-    if (w == "out/read/notes.csv") w = "cases/work_order/before.csv";
+    // Files of the reader's own.
+    const bool own = k > 0 && w.rfind("cases/", 0) != 0 && w.rfind("out/", 0) != 0;
+    const auto ends = [&](const std::string& tail) {
+      return w.size() > tail.size() && w.compare(w.size() - tail.size(), tail.size(), tail) == 0;
+    };
+    if (verb == "parts" && k > 1 && folder != words[1]) {
+      if (k == 2 && words.size() > 4 && words[3].find(".toml") != std::string::npos) w = "wippen";
+      if (k == 3 && ends(".toml")) w = "wippen_twin_light";
+      if (k == 4 && ends(".toml")) w = "wippen_twin_heavy";
+    }
+    if (own && ends(".toml")) w = folder + "/case.toml";
+    if (w == "stroke.csv") w = scratch + "/stroke.csv";
+    if (k > 0 && words[k - 1] == "--read") w = "cases/work_order/filled.csv";
+    if (k > 0 && words[k - 1] == "--notes" && ends(".csv")) w = "cases/work_order/before.csv";
+    if (own && ends(".csv") && words[k - 1].rfind("--", 0) != 0 && verb != "play")
+      w = folder + "/measurements.csv";
     // Nothing is written beside the sources.
     const bool names_output =
         k > 0 && (words[k - 1] == "--out" || words[k - 1] == "-o" || words[k - 1] == "--json" ||
@@ -140,7 +155,8 @@ std::vector<std::string> make_runnable(const std::string& command, const std::st
                                       {"--step", 1},
                                       {"--amount", 1},
                                       {"--every", 1},
-                                      {"--uncertainty", 0}}) {
+                                      {"--uncertainty", 0},
+                                      {"--film", 1}}) {
     const auto at = std::find(out.begin(), out.end(), option);
     if (at != out.end()) out.erase(at, at + 1 + count);
   }

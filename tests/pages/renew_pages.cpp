@@ -5,7 +5,6 @@
 //
 // --check writes nothing. Exit code 1 when a page is not what the program says, or cannot be made so.
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <cstdio>
 #include <filesystem>
@@ -15,6 +14,7 @@
 #include <sstream>
 
 #include "tests/pages/page_numbers.h"
+#include "tests/support/scratch_folder.h"
 
 namespace fs = std::filesystem;
 
@@ -33,22 +33,19 @@ class Runner {
   const leverwright::pages::Json& operator()(const std::string& command) {
     const auto known = answers_.find(command);
     if (known != answers_.end()) return known->second;
-    const std::string folder =
-        (fs::temp_directory_path() / fmt::format("renew_pages_{}_{}", ::getpid(), answers_.size())).string();
-    fs::create_directories(folder);
+    const leverwright::support::ScratchFolder scratch;
+    const std::string folder = scratch.path();
     const std::string json = folder + "/answer.json";
     const std::string verb = command.substr(0, command.find(' '));
     std::string line = fmt::format("'{}' {} --json '{}'", program_, command, json);
-    if (verb != "seek" && verb != "calibrate" && verb != "afterwards") line += " --out '" + folder + "'";
+    if (verb != "seek" && verb != "parts") line += " --out '" + folder + "'";
     std::cerr << "leverwright " << command << std::endl;
     const int ended = std::system((line + " > '" + folder + "/out' 2> '" + folder + "/err'").c_str());
     if (ended != 0 || !fs::exists(json)) {
       const std::string said = read_text(folder + "/err");
-      fs::remove_all(folder);
       throw std::runtime_error("it ended with " + std::to_string(ended) + ": " + said);
     }
     auto& answer = answers_[command] = leverwright::pages::Json::parse(read_text(json));
-    fs::remove_all(folder);
     return answer;
   }
 
