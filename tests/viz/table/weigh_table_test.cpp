@@ -179,7 +179,7 @@ TEST(Touches, SayWhatHappenedAndWhatWentWrong) {
   PlayedTouch t = invented_touch("p", 1.0, 5e-3, 20e-3);
   EXPECT_EQ(stroke_words(t), "reaches the string");
   t.stroke.event[action::kCheck] = 0.08;
-  t.stroke.event[action::kLetOff] = 0.045;
+  t.stroke.event[action::kJackTrips] = 0.045;
   EXPECT_EQ(stroke_words(t), "lets off, reaches the string, is caught");
   t.stroke.faults.push_back(action::Fault::kDoubleHit);
   EXPECT_EQ(stroke_words(t), std::string("lets off, reaches the string, is caught, FAULT: ") +
