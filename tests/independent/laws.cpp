@@ -53,7 +53,7 @@ ClothForce press(const PlainCloth& c, const LawConstants& k, double d, double ra
 }
 
 Rubbing rub(const PlainFriction& f, const LawConstants& k, double bearing, double rate_bearing, double depth,
-            double rate_depth, double v, double w) {
+            double rate_depth, double v, double w, double total) {
   Rubbing out;
   if (bearing <= 0) {
     out.rate_w = -w / kForget;
@@ -63,11 +63,15 @@ Rubbing rub(const PlainFriction& f, const LawConstants& k, double bearing, doubl
   const double z_y = f.nap_shear + per_depth * depth;
   const double root = std::sqrt(bearing * z_y), u = bent(w, root);
   const double root_grows = 0.5 * (rate_bearing / bearing + per_depth * rate_depth / z_y);
+  // A sliding surface resists with what it bears in all, the viscous part with it, where that is less.
+  const double share = std::min(1.0, total / bearing);
+  const double strained = share > 0 ? std::clamp(u / share, -1.0, 1.0) : (u < 0 ? -1.0 : 1.0);
   const double sigma =
-      (1 - slipping(u, v, k.bristle_break)) * z_y / (z_y + k.build_up_time * std::max(0.0, u * v));
+      (1 - slipping(strained, v, k.bristle_break)) * z_y / (z_y + k.build_up_time * std::max(0.0, u * v));
   const double beta = root_grows < 0 ? slipping(u, u, k.bristle_break) : 0.0;
   out.rate_w = root * (v / z_y * sigma + root_grows * u * beta);
-  out.force = limit * (u + material_loss(u, v, z_y, f.damping_time));
+  const double held = sigma * u + (1 - sigma) * std::clamp(u, -share, share);
+  out.force = limit * (held + share * material_loss(u, v, z_y, f.damping_time));
   return out;
 }
 

@@ -6,7 +6,8 @@
 //   w = u sqrt(N z_y),   so that   wdot = sqrt(N z_y) [ (v/z_y) sigma + (1/2)(1 + rho) u (Ndot/N) beta ]:
 // the term that keeps the energy of a stuck surface under a changing force has gone, and nothing is left to
 // stiffen as a contact opens or closes (w = 0 there). Likewise w = u sqrt(S) for a bushing.
-// N in the friction law is the cloth's force without its viscous part; its rate follows from the memory's.
+// N in the friction law is the cloth's force without its viscous part; its rate follows from the memory's. `total` is
+// the force with it.
 // A bushing has no build-up time.
 #pragma once
 #include "tests/independent/plain_action.h"
@@ -28,7 +29,7 @@ struct Rubbing {
   double force = 0, rate_w = 0;
 };
 Rubbing rub(const PlainFriction& f, const LawConstants& k, double bearing, double rate_bearing, double depth,
-            double rate_depth, double slip, double w);
+            double rate_depth, double slip, double w, double total);
 
 struct Bushing {
   double torque = 0, rate_w = 0, rate_lagged = 0;

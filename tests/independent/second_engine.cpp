@@ -453,7 +453,7 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
       const Rubbing t =
           rub(a_.friction[i], k_, rough * c.bearing, rough * c.rate_bearing + slope * travel * c.bearing,
               rough * m.depth, rough * rate + slope * travel * m.depth, dot(apart, along),
-              z[at_bristle(bearing)] * kBristleUnit);
+              z[at_bristle(bearing)] * kBristleUnit, rough * c.normal);
       r.friction[i] = t.force;
       r.rate[static_cast<std::size_t>(at_bristle(bearing))] = t.rate_w / kBristleUnit;
       force = force - t.force * along;
