@@ -278,7 +278,7 @@ Setting slow(const Played& p, double share = 0.05) {
   const action::StrokeResult creep = play_ours(set(p, {{5e-3, 0.3}, {0, laid}}, 2.0), 1.0);
   const double met = creep.event[action::kTenderMeetsButton];
   EXPECT_GT(met, 0.4) << "not slow, or it never came";
-  return set(p, {{5e-3, 0.3, met, met + 0.3}, {0, laid, laid, laid + 1.5}}, met + 0.4);
+  return set(p, {{5e-3, 0.3, met, met + 0.3}, {0, laid, laid, laid + 2.5}}, met + 0.4);
 }
 
 TEST(Independent, PressedStrokeAsFound) { expect_agreement(pressed(as_found()), "pressed, as found"); }
