@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
+#include "models/action/path_facts.h"
 #include "models/case/static_balance.h"
 #include "sim/base/units.h"
 
@@ -70,118 +72,6 @@ bool lead(run::StaticSolver& solver, double travel_rest, double smooth_to, const
     }
   }
   return true;
-}
-
-// The samples of one contact place: strips of a patch are taken together, weighted by their force.
-struct PlaceState {
-  double normal = 0, s_a = 0, s_b = 0, depth = 0;
-  Vec2 p = Vec2::Zero();
-  bool on_edge = false;
-};
-PlaceState place_state(const Action& a, const run::StaticSample& s, int place) {
-  PlaceState out;
-  const std::string group = kPlaceNames[static_cast<std::size_t>(place)];
-  for (std::size_t i = 0; i < s.normal.size(); ++i) {
-    if (a.mechanism.contacts[i]->group != group || s.normal[i] <= 0) continue;
-    const double n = s.normal[i];
-    out.normal += n;
-    out.s_a += n * s.touches[i].s_a;
-    out.s_b += n * s.touches[i].s_b;
-    out.p += n * s.touches[i].p;
-    out.depth = std::max(out.depth, s.touches[i].depth);
-    out.on_edge = out.on_edge || s.touches[i].zone != planar::CapZone::kDome;
-  }
-  if (out.normal > 0) {
-    out.s_a /= out.normal;
-    out.s_b /= out.normal;
-    out.p /= out.normal;
-  }
-  return out;
-}
-
-void warn_of_heel(const Action& a, Weighing& w) {
-  double edge_at = -1, off_at = -1, wood_at = -1;
-  for (const auto& s : w.down) {
-    const PlaceState c = place_state(a, s, kCapstanHeel);
-    if (c.normal < 0.02) continue;
-    if (c.on_edge && edge_at < 0) edge_at = s.travel;
-    if ((c.s_b < a.design.lifting_face_from || c.s_b > a.design.lifting_face_to) && off_at < 0)
-      off_at = s.travel;
-    if (c.depth > a.design.heel_cloth_thickness && wood_at < 0) wood_at = s.travel;
-  }
-  if (edge_at >= 0)
-    w.warnings.push_back(
-        fmt::format("the capstan's cap rides on its edge from {:.1f} mm of dip: lean it, move it, or fit a "
-                    "rounder or wider cap",
-                    edge_at * 1e3));
-  if (off_at >= 0)
-    w.warnings.push_back(
-        fmt::format("the contact leaves the heel's lifting face at {:.1f} mm of dip: build the heel up under "
-                    "the contact, or bring heel and capstan together",
-                    off_at * 1e3));
-  if (wood_at >= 0)
-    w.warnings.push_back(fmt::format(
-        "the capstan presses through the heel cloth to the wood at {:.1f} mm of dip: renew the cloth",
-        wood_at * 1e3));
-}
-
-// How far the heel's cloth leans over under the capstan up to let-off, going down and coming up: most |u| z_y
-// (sim/planar/dry_friction.h); strips by their force.
-struct Lean {
-  bool bears = false, slides = false;
-  double most = 0;  // [m]
-};
-Lean find_lean(const Action& a, const Weighing& w, double dip_let_off) {
-  constexpr double kBears = 0.02, kSome = 0.1;  // [N]; share of the force that slides
-  Lean out;
-  const std::string group = kPlaceNames[kCapstanHeel];
-  for (const auto* way : {&w.down, &w.up})
-    for (const run::StaticSample& s : *way) {
-      if (s.travel > dip_let_off) continue;
-      double normal = 0, sliding = 0, lean = 0;
-      for (std::size_t i = 0; i < s.normal.size(); ++i) {
-        const planar::Contact& c = *a.mechanism.contacts[i];
-        if (c.group != group || s.normal[i] <= 0 || !c.friction.acts()) continue;
-        const planar::Touch& touch = s.touches[i];
-        const double z = c.friction.yield_displacement(c.mu_factor(touch.s_b) * touch.depth);
-        const double u = std::abs(s.state.u[i]);
-        normal += s.normal[i];
-        if (u >= 1) sliding += s.normal[i];
-        lean += s.normal[i] * u * z;
-      }
-      if (normal < kBears) continue;
-      out.slides = out.slides || sliding > kSome * normal;
-      out.most = std::max(out.most, lean / normal);
-      out.bears = true;
-    }
-  return out;
-}
-
-// models/handbook/leaning_capstan.md, "When it does not slide at all".
-void tell_of_stuck_capstan(const Action& a, double dip_let_off, Weighing& w) {
-  const Lean lean = find_lean(a, w, dip_let_off);
-  if (!lean.bears || lean.slides) return;
-  w.warnings.push_back(fmt::format(
-      "the capstan does not slide on its cloth between rest and let-off: the cloth leans over with it by up "
-      "to {:.2f} mm. Its friction takes no slide loss from these weights, but it may creep or squeak: "
-      "measure "
-      "it, or weigh again with the capstan polished, before judging this place",
-      lean.most * 1e3));
-}
-
-double lever_product(const Action& a, const run::StaticSample& half) {
-  planar::Scratch s(a.mechanism);
-  s.q = half.state.q;
-  a.mechanism.tree.calc_poses(s.q, s.v, s.poses);
-  const PlaceState heel = place_state(a, half, kCapstanHeel);
-  PlaceState knuckle = place_state(a, half, kJackKnuckle);
-  if (knuckle.normal <= 0) knuckle = place_state(a, half, kLeverKnuckle);
-  const auto from = [&](const PlaceState& c, int body) {
-    return (c.p - s.poses[static_cast<std::size_t>(body)].o).norm();
-  };
-  const double strike = Vec2(a.design.hammer_length, a.design.bore).norm();
-  return case_file::lever_product_of({a.design.key_front_arm, from(heel, kKey), from(heel, kWippen),
-                                      from(knuckle, kWippen), from(knuckle, kHammer), strike});
 }
 
 }  // namespace
@@ -285,77 +175,20 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   w.weight_ratio = case_file::weight_ratio_of(
       w.balance_weight, {helped, a.design.strike_weight, a.design.wippen_weight, w.key_ratio});
   if (options.whole_stroke) {
-    double before = 0, top = -1e9;
+    double before = 0,
+           top = std::numeric_limits<double>::quiet_NaN();  // none: the key is down before let-off
     for (const auto& s : w.down) {
       if (s.travel <= w.window_to)
         before = s.force;
       else if (s.travel <= r.dip_let_off + 0.1e-3)
-        top = std::max(top, s.force);
+        top = std::fmax(top, s.force);
     }
     w.let_off_resistance = top - before;
-    const auto half = std::min_element(w.down.begin(), w.down.end(), [&](const auto& x, const auto& y) {
-      return std::abs(x.travel - 0.5 * r.dip_let_off) < std::abs(y.travel - 0.5 * r.dip_let_off);
-    });
-    w.lever_product = lever_product(a, *half);
-    warn_of_heel(a, w);
-    tell_of_stuck_capstan(a, r.dip_let_off, w);
+    w.lever_product = find_lever_product(a, sample_near(w.down, 0.5 * r.dip_let_off));
+    warn_of_heel(a, r.dip_let_off, w);
   }
   w.ok = true;
   return w;
-}
-
-BenchNotes find_bench_notes(const Action& a, const Regulated& r, const Weighing& w) {
-  BenchNotes b;
-  b.shank_rest_gap = a.shank_rest_gap(r.rest.q);
-  const ActionDesign& d = a.design;
-  if (w.down.empty()) return b;
-  const planar::VecQ& q_end = w.down.back().state.q;
-  b.jack_depth_at_dip =
-      a.jack_offset(q_end) - 2.0 * d.core_half_width;  // core's player-side edge past the jack's face
-  b.jack_clearance_at_dip = a.jack_clearance(q_end);
-  const planar::Cap cap = capstan_cap(d, a.screws[kCapstan]);
-  b.cap_edge_margin = b.face_margin = 1e9;
-  const run::StaticSample* half = &w.down.front();
-  for (const auto& s : w.down) {
-    const PlaceState c = place_state(a, s, kCapstanHeel);
-    if (c.normal < 0.02) continue;
-    b.cap_edge_margin = std::min(b.cap_edge_margin, cap.dome_half_width() - std::abs(c.s_a));
-    b.face_margin = std::min({b.face_margin, c.s_b - d.lifting_face_from, d.lifting_face_to - c.s_b});
-    if (std::abs(s.travel - 0.5 * r.dip_let_off) < std::abs(half->travel - 0.5 * r.dip_let_off)) half = &s;
-  }
-  const PlaceState c = place_state(a, *half, kCapstanHeel);
-  planar::Scratch scratch(a.mechanism);
-  scratch.q = half->state.q;
-  a.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
-  const Vec2 line = scratch.poses[kWippen].o - scratch.poses[kKey].o;
-  b.line_distance_half = base::cross(line, c.p - scratch.poses[kKey].o) / line.norm();
-  // Both edges of the cap as seen along the heel, against the two ends of the traced cloth.
-  const double centre = c.s_b - c.s_a;
-  b.cap_to_cloth_edge = std::min(centre - d.cap_half_width - (d.heel_x.front() + 1e-3),
-                                 (d.heel_x.back() - 1e-3) - (centre + d.cap_half_width));
-  const auto shares = find_reflected_mass(a, *half);
-  for (double m : shares) b.key_mass_reflected += m;
-  return b;
-}
-
-std::array<double, kBodyCount> find_reflected_mass(const Action& a, const run::StaticSample& s) {
-  std::array<double, kBodyCount> out{};
-  planar::Scratch scratch(a.mechanism);
-  scratch.q = s.state.q;
-  a.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
-  for (int i = 0; i < a.mechanism.n(); ++i) {
-    int owner = i;  // a bent shank's pieces count as the hammer
-    while (owner >= kBodyCount && owner != planar::kGround) owner = a.mechanism.tree.body(owner).parent;
-    if (owner == planar::kGround) continue;
-    const auto& body = a.mechanism.tree.body(i);
-    const Vec2 cm = scratch.poses[static_cast<std::size_t>(i)].to_W(body.p_cm);
-    planar::VecQ x = planar::VecQ::Zero(a.mechanism.n()), y = x;
-    a.mechanism.tree.add_velocity_row(scratch.poses, i, cm, Vec2(1, 0), 1.0, x);
-    a.mechanism.tree.add_velocity_row(scratch.poses, i, cm, Vec2(0, 1), 1.0, y);
-    const double vx = x.dot(s.dq), vy = y.dot(s.dq), omega = s.dq[i];
-    out[static_cast<std::size_t>(owner)] += body.mass * (vx * vx + vy * vy) + body.inertia_cm * omega * omega;
-  }
-  return out;
 }
 
 }  // namespace leverwright::action

@@ -36,7 +36,7 @@ std::string sentence(std::string text) {
 void refuse_what_does_not_work(const CaseDescription& d) {
   const study::SetUpSolver solver(d);
   solver.require_base(d);
-  const study::Trial trial = study::try_set_up(solver, d, d.set_ups.back());
+  const study::Trial trial = study::try_set_up(solver, d, d.set_ups.back(), solver.base_screws());
   if (trial.ok) return;
   const auto& failures = trial.regulated.failures;
   refuse(d.set_ups.back(), trial.why, failures.empty() ? "" : failures.front().advice);

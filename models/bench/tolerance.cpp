@@ -79,13 +79,14 @@ struct Work {
   const case_file::CaseDescription& d;
   const case_file::SetUp& set_up;
   const study::SetUpSolver& solver;
+  const action::ScrewSettings& start;
   const std::vector<Answer>& answers;
   const Trial& as_asked;
 
   Trial at(const Tolerance& t, double value) const {
     case_file::SetUp moved = set_up;
     moved.changes[t.change].quantities.at(t.argument).value = value;
-    return study::try_set_up(solver, d, moved);
+    return study::try_set_up(solver, d, moved, start);
   }
   // The largest share of what is allowed that an answer moves by; infinite where there is none.
   double worst(const Trial& trial) const {
@@ -159,14 +160,14 @@ std::vector<Tolerance> find_tolerances(const case_file::CaseDescription& d, std:
       out.push_back(t);
     }
   const study::SetUpSolver solver(d);
-  solver.require_base(d);
-  const Trial as_asked = study::try_set_up(solver, d, set_up);
+  const action::ScrewSettings start = study::find_trial_start(solver, d);
+  const Trial as_asked = study::try_set_up(solver, d, set_up, start);
   if (!as_asked.ok) {
     for (Tolerance& t : out) t.why_not = as_asked.why;
     return out;
   }
   const std::vector<Answer> answers = answers_of(d, allowed);
-  const Work work{d, set_up, solver, answers, as_asked};
+  const Work work{d, set_up, solver, start, answers, as_asked};
   for (std::size_t k = 0; k < out.size(); ++k) {
     if (progress && !progress(static_cast<double>(k) / static_cast<double>(out.size()))) break;
     find_one(work, out[k]);

@@ -32,6 +32,7 @@ void compare_bench(const CaseDescription& d, const SetUpResult& base_result, Set
     s.turns[k] = range.pitch > 0 ? moved / range.pitch : 0.0;
     s.thread_left[k] = moved >= 0 ? range.up - s.regulated.screws[k] : range.down + s.regulated.screws[k];
   }
+  s.compared = true;
   s.key_height_change = -(s.regulated.travel_rest - base_result.regulated.travel_rest);
   const LeadAdvice lead =
       find_lead(s.measures[kBalanceWeight], find_wanted_balance_weight(d), s.design.key_front_arm);

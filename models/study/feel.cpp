@@ -29,8 +29,7 @@ Curve slow_curve(const SetUpResult& s) {
 }
 
 std::size_t group_of(const SetUpResult& s, action::Place place) {
-  return static_cast<std::size_t>(
-      s.action.mechanism.group_of(s.action.contact[static_cast<std::size_t>(place)]));
+  return static_cast<std::size_t>(action::group_of(s.action, place));
 }
 
 // Reflected mass over dip on the path without friction.

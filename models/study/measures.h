@@ -1,12 +1,12 @@
-// The numbers a comparison is about: each with its name, unit, how it is read off one regulated set-up, and
-// its target.
+// The numbers a comparison is about. They stand first in the catalogue of quantities (quantities.h), which
+// says of each how it is named, read and shown.
 #pragma once
 #include <array>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "models/action/weigh.h"
+#include "models/action/path_facts.h"
 
 namespace leverwright::study {
 
@@ -15,6 +15,8 @@ enum MeasureIndex {
   kUpWeight,
   kBalanceWeight,
   kFriction,
+  kForceFall,     // the part of it that is no friction: the force curves fall between where D and U are set
+  kMeanFriction,  // the rest: half of the mean force going down less coming up
   kCapstanFriction,
   kLetOffResistance,
   kDistanceRatio,
@@ -46,9 +48,6 @@ using Measures = std::array<double, kMeasureCount>;  // SI; NaN where it does no
 // friction the speeds there depend on whether the weight is just passing from jack to lever.)
 std::optional<run::StaticSample> find_half_stroke(const action::Action& action,
                                                   const action::Regulated& regulated);
-
-Measures find_measures(const action::Action& action, const action::Regulated& regulated,
-                       const action::Weighing& weighing);
 
 // Targets of the case, SI; empty where the case has none.
 std::array<std::optional<double>, kMeasureCount> find_targets(const case_file::CaseDescription& description);

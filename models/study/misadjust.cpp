@@ -129,10 +129,10 @@ MisadjustRow measure(const case_file::CaseDescription& description, const SetUpR
       weigh_as_set(as_set, options);
       const action::Weighing& w = as_set.weighing;
       if (w.ok) {
-        row.values[kMisDownWeight] = w.down_weight;
-        row.values[kMisUpWeight] = w.up_weight;
+        row.values[kMisDownWeight] = as_set.measures[kDownWeight];
+        row.values[kMisUpWeight] = as_set.measures[kUpWeight];
         row.dip_of_down_weight = w.dip_of_down_weight;
-        if (r.aftertouch > 0) row.values[kMisLetOffResistance] = w.let_off_resistance;
+        if (r.aftertouch > 0) row.values[kMisLetOffResistance] = as_set.measures[kLetOffResistance];
       } else {
         row.faults.push_back("slowly: " + w.failure);
       }

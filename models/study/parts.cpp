@@ -212,7 +212,7 @@ PartsComparison compare_parts(const CaseDescription& d, const PartsRequest& requ
   const CaseDescription filled_b = with_part(d, request.slot, request.part_b);
   const SetUp set_up = base_without(d, request.slot);
   const SetUpSolver solver(d);
-  solver.require_base(d);
+  const action::ScrewSettings start = find_trial_start(solver, d);
 
   std::vector<Dimension> unlike;
   CaseDescription with_a = d, with_b = d;
@@ -228,9 +228,9 @@ PartsComparison compare_parts(const CaseDescription& d, const PartsRequest& requ
     throw base::UserError(fmt::format("\"{}\" and \"{}\" do not differ in any dimension of the {}",
                                       request.part_a, request.part_b, request.slot),
                           "name two that differ");
-  out.a = try_set_up(solver, with_a, set_up);
+  out.a = try_set_up(solver, with_a, set_up, start);
   require(out.a, request.part_a);
-  out.b = try_set_up(solver, with_b, set_up);
+  out.b = try_set_up(solver, with_b, set_up, start);
   require(out.b, request.part_b);
 
   out.with_repetition = request.repetition;
@@ -258,7 +258,7 @@ PartsComparison compare_parts(const CaseDescription& d, const PartsRequest& requ
     }
     CaseDescription one = with_a;
     give(filled_b, one, dim);
-    const Trial t = try_set_up(solver, one, set_up);
+    const Trial t = try_set_up(solver, one, set_up, start);
     diff.counted = t.ok;
     diff.why = t.why;
     diff.repetition.fill(std::numeric_limits<double>::quiet_NaN());

@@ -57,7 +57,8 @@ struct Searcher {
   const CaseDescription& d;
   const Seek& s;
   const SetUpSolver& solver;
-  double base_lean;  // of the capstan: a lean is a change from there
+  const action::ScrewSettings& start;  // of the screws
+  double base_lean;                    // of the capstan: a lean is a change from there
   Talk& talk;
 
   std::size_t n() const { return s.vary.size(); }
@@ -67,7 +68,7 @@ struct Searcher {
   Tried at(const std::vector<double>& shares) const {
     Tried t;
     for (std::size_t k = 0; k < n(); ++k) t.amounts.push_back(amount(k, shares[k]));
-    t.trial = try_set_up(solver, d, with_amounts(d, s, t.amounts));
+    t.trial = try_set_up(solver, d, with_amounts(d, s, t.amounts), start);
     t.judged = judge(s, t.trial.numbers);
     talk.step();
     return t;
@@ -246,12 +247,12 @@ SeekResult seek_here(const CaseDescription& d, const Seek& s, const SeekOptions&
   SeekResult out;
   out.seek = s;
   const SetUpSolver solver(d);
-  solver.require_base(d);
-  out.base = try_set_up(solver, d, d.set_ups.front());
+  const action::ScrewSettings start = find_trial_start(solver, d);
+  out.base = try_set_up(solver, d, d.set_ups.front(), start);
   const int along = s.vary.size() == 1 ? kGridOne : kGridTwo;
   const std::size_t points = s.vary.size() == 1 ? kGridOne : kGridTwo * kGridTwo;
   Talk talk(options, static_cast<double>(points) + 0.6 * kLocalTries * kStarts);
-  const Searcher searcher{d, s, solver, out.base.design.cap_lean, talk};
+  const Searcher searcher{d, s, solver, start, out.base.design.cap_lean, talk};
 
   std::vector<Tried> all(points);
   tbb::parallel_for(std::size_t{0}, points, [&](std::size_t k) {
@@ -297,12 +298,12 @@ SeekResult seek_here(const CaseDescription& d, const Seek& s, const SeekOptions&
           smallest = &t;
       return smallest;
     };
-    std::vector<double> start;
+    std::vector<double> shares;
     const std::vector<double> from = smallest_of()->amounts;
     for (std::size_t k = 0; k < s.vary.size(); ++k)
-      start.push_back((from[k] - s.vary[k].from) / (s.vary[k].to - s.vary[k].from));
+      shares.push_back((from[k] - s.vary[k].from) / (s.vary[k].to - s.vary[k].from));
     Local local{searcher, scale, true, as_good_as + slack, {}, nullptr};
-    search(local, start, 0.5 / (along - 1.0));
+    search(local, shares, 0.5 / (along - 1.0));
     all.insert(all.end(), local.seen.begin(), local.seen.end());
     best = smallest_of();
   } else if (best) {
@@ -314,7 +315,7 @@ SeekResult seek_here(const CaseDescription& d, const Seek& s, const SeekOptions&
   summarise(out, all, *best);
   if (out.whole) {
     const Trial again =
-        try_set_up(solver, d, with_amounts(d, s, out.best.amounts), &out.best.trial.regulated.screws);
+        try_set_up(solver, d, with_amounts(d, s, out.best.amounts), out.best.trial.regulated.screws);
     out.noise = std::abs(again.numbers[s.number] - out.best.trial.numbers[s.number]);
   }
   return out;
@@ -374,7 +375,7 @@ AmountMap map_amounts(const CaseDescription& d, const Seek& s, const std::vector
     out.as_written.push_back(d.set_ups.at(s.set_up).changes.at(v.change).quantities.at(v.argument).value);
 
   const SetUpSolver solver(d);
-  solver.require_base(d);
+  const action::ScrewSettings start = find_trial_start(solver, d);
   Talk talk(options, static_cast<double>(points));
   const std::size_t n0 = out.axes.front().size();
   const auto amounts_at = [&](std::size_t k) {
@@ -386,7 +387,7 @@ AmountMap map_amounts(const CaseDescription& d, const Seek& s, const std::vector
   in_arena(options.threads, [&] {
     tbb::parallel_for(std::size_t{0}, points, [&](std::size_t k) {
       if (talk.stopped()) return;
-      const Trial t = try_set_up(solver, d, with_amounts(d, s, amounts_at(k)));
+      const Trial t = try_set_up(solver, d, with_amounts(d, s, amounts_at(k)), start);
       for (std::size_t i = 0; i < kTrialNumberCount; ++i) out.values[i][k] = t.numbers[i];
       out.why[k] = t.ok ? "" : t.why;
       done[k] = 1;

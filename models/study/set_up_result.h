@@ -28,10 +28,14 @@ struct SetUpResult {
   action::PlayedRegulation played;
   action::Weighing weighing;
   action::BenchNotes bench;
+  action::PathFacts facts;
+  double reflected_mass = 0;         // at half stroke without friction [kg]
+  bool whole_stroke = false;         // weighed to full dip, not only as far as the window
   action::Action action;             // as regulated
   std::vector<PlayedTouch> touches;  // soft to loud; empty when none was asked for
-  Measures measures{};
+  Measures measures{};               // read off all this (quantities.h)
   std::array<MeasureResult, kMeasureCount> results;
+  bool compared = false;                            // what follows has been found
   std::array<double, action::kScrewCount> turns{};  // against the base, positive: as `turn_direction` says
   std::array<double, action::kScrewCount> thread_left{};  // in the direction moved, m (N m for the spring)
   double key_height_change = 0;  // of the playing point at rest, against the base, m (positive: higher)

@@ -1,7 +1,9 @@
 #include "models/study/set_up_solver.h"
 
 #include <limits>
+#include <numeric>
 
+#include "models/study/quantities.h"
 #include "sim/base/error.h"
 
 namespace leverwright::study {
@@ -75,12 +77,19 @@ void weigh_as_set(SetUpResult& s, const SolveOptions& options) {
     weighing.step = options.step;
     weighing.whole_stroke = options.whole_stroke;
     s.weighing = action::weigh(s.action, s.regulated, weighing);
+    s.whole_stroke = options.whole_stroke;
     if (options.whole_stroke) s.bench = action::find_bench_notes(s.action, s.regulated, s.weighing);
+    s.facts = action::find_path_facts(s.action, s.regulated, s.weighing);
+    s.reflected_mass = std::numeric_limits<double>::quiet_NaN();
+    if (const auto half = s.weighing.ok ? find_half_stroke(s.action, s.regulated) : std::nullopt) {
+      const auto shares = action::find_reflected_mass(s.action, *half);
+      s.reflected_mass = std::accumulate(shares.begin(), shares.end(), 0.0);
+    }
   } else {
     s.weighing = {};
     s.weighing.failure = "the action could not be regulated";
   }
-  s.measures = find_measures(s.action, s.regulated, s.weighing);
+  s.measures = read_measures(s);
 }
 
 SetUpSolver::SetUpSolver(const CaseDescription& d) : ground_(find_ground(d)) {}
@@ -134,9 +143,8 @@ SetUpResult SetUpSolver::try_solve(const CaseDescription& d, const SetUp& set_up
 
 Measures SetUpSolver::measure(const CaseDescription& d, std::size_t set_up,
                               const action::ScrewSettings& start, std::string* why_not) const {
-  SetUpResult s = try_solve(d, d.set_ups[set_up], quick_options(start));
+  const SetUpResult s = try_solve(d, d.set_ups[set_up], quick_options(start));
   if (why_not) *why_not = why_not_weighed(s);
-  if (s.regulated.dip_let_off <= 0) s.measures.fill(std::numeric_limits<double>::quiet_NaN());
   return s.measures;
 }
 

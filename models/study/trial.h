@@ -6,23 +6,13 @@
 #include <string>
 #include <vector>
 
+#include "models/study/quantities.h"
 #include "models/study/set_up_solver.h"
 
 namespace leverwright::study {
 
-// The measures of a comparison and, after them, what only the bench sees.
-enum TrialNumber : std::size_t {
-  kLineDistance = kMeasureCount,  // contact above the line of centres at half stroke
-  kFrontWeight,
-  kWippenWeight,
-  kJackButton,     // setting of the jack's screw against the drawing
-  kJackDepth,      // jack clear of the knuckle's core at full dip
-  kCapstanScrew,   // height of the capstan against the drawing
-  kKeyHeight,      // playing point at rest, against the drawing
-  kCapEdgeMargin,  // least distance of the contact from the end of the cap's dome
-  kFaceMargin,     // least distance of the contact from the ends of the lifting face
-  kTrialNumberCount
-};
+// The quantities of one set-up by itself: the catalogue without what is told against the base.
+inline constexpr std::size_t kTrialNumberCount = kOwnCount;
 extern const std::array<MeasureInfo, kTrialNumberCount> kTrialNumbers;
 
 // By key or name ("capstan_friction", "friction from capstan on heel"); the count when there is none.
@@ -38,9 +28,14 @@ struct Trial {
   action::ActionDesign design;
 };
 
-// From `start` (null: the base's screws), weighed over the whole stroke as a comparison does, so the
+// Where trials begin: the base's screws with back check and repetition spring set by playing, as a comparison
+// sets them. base::UserError when the base cannot be regulated.
+action::ScrewSettings find_trial_start(const SetUpSolver& solver,
+                                       const case_file::CaseDescription& description);
+
+// From `start`, weighed over the whole stroke as a comparison does, so the
 // numbers are the same but for check and spring.
 Trial try_set_up(const SetUpSolver& solver, const case_file::CaseDescription& description,
-                 const case_file::SetUp& set_up, const action::ScrewSettings* start = nullptr);
+                 const case_file::SetUp& set_up, const action::ScrewSettings& start);
 
 }  // namespace leverwright::study

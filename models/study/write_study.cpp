@@ -9,6 +9,7 @@
 #include "models/case/read_case.h"
 #include "models/study/outlines.h"
 #include "models/study/plain_number.h"
+#include "models/study/quantities.h"
 #include "models/study/verdict.h"
 #include "models/study/write_strokes.h"
 #include "sim/base/version.h"
@@ -50,42 +51,6 @@ store::StudyHeader make_header(const case_file::CaseDescription& d) {
   return h;
 }
 
-// Forces of one group of contacts in one sample.
-struct GroupState {
-  double normal = 0, friction = 0, slide_rate = 0, s_a = kNone, s_b = kNone;
-  Vec2 p{kNone, kNone}, force{kNone, kNone}, normal_part{kNone, kNone};
-};
-GroupState group_state(const action::Action& a, const StaticSample& s, const std::string& group) {
-  GroupState g;
-  double sum_a = 0, sum_b = 0, sum_slide = 0;
-  Vec2 sum_p = Vec2::Zero(), force = Vec2::Zero(), normal_part = Vec2::Zero();
-  for (std::size_t i = 0; i < s.normal.size(); ++i) {
-    if (a.mechanism.contacts[i]->group != group || s.normal[i] <= 0) continue;
-    const double n = s.normal[i];
-    g.normal += n;
-    g.friction += s.tangential[i];
-    sum_a += n * s.touches[i].s_a;
-    sum_b += n * s.touches[i].s_b;
-    sum_slide += n * s.slip_rate[i];
-    if (a.mechanism.contacts[i]->is_angular()) continue;  // acts at no place
-    const Vec2 shown = a.shown_sign(*a.mechanism.contacts[i]) * s.touches[i].n;
-    sum_p += n * s.touches[i].p;
-    normal_part += n * shown;
-    force += n * shown + s.tangential[i] * planar::perp(shown);
-  }
-  if (g.normal > 0) {
-    g.s_a = sum_a / g.normal;
-    g.s_b = sum_b / g.normal;
-    g.slide_rate = sum_slide / g.normal;
-    if (normal_part.squaredNorm() > 0) {
-      g.p = sum_p / g.normal;
-      g.force = force;
-      g.normal_part = normal_part;
-    }
-  }
-  return g;
-}
-
 class SetUpStore {
  public:
   SetUpStore(store::StudyWriter& w, const SetUpResult& s, std::string at)
@@ -93,49 +58,32 @@ class SetUpStore {
 
   void write_numbers() {
     std::vector<store::Number> rows;
-    for (std::size_t k = 0; k < kMeasureCount; ++k) {
-      const MeasureResult& m = s_.results[k];
-      if (!std::isfinite(s_.measures[k])) continue;
-      store::Number n;
-      n.name = kMeasures[k].name;
-      n.value = s_.measures[k];
-      n.unit = kMeasures[k].unit;
-      n.display_unit = kMeasures[k].display_unit;
-      if (m.sigma > 0) n.sigma = m.sigma;
-      n.change_against_base = m.difference;
-      if (m.sigma_difference > 0) n.sigma_of_change = m.sigma_difference;
-      n.verdict = m.judgement == Judgement::kBetter  ? "better"
-                  : m.judgement == Judgement::kWorse ? "worse"
-                  : m.judgement == Judgement::kMoved ? "changed, no nearer"
-                  : m.judgement == Judgement::kSame  ? "cannot be told apart"
-                                                     : "";
-      n.description = m.dominant.empty() ? "" : "largest uncertainty: " + m.dominant;
+    std::vector<std::string> absent;
+    for (std::size_t k = 0; k < kQuantityCount; ++k) {
+      const Quantity& q = kQuantities[k];
+      if (std::string(q.group) == "screw") continue;  // in a table of their own
+      const Reading reading = read_quantity(q, s_);
+      if (!std::isfinite(reading.value)) {
+        absent.push_back(std::string(q.name) + ": " + reading.why_absent);
+        continue;
+      }
+      store::Number n = plain_number(q.name, reading.value, q.unit, q.display_unit, q.how_read);
+      if (k < kMeasureCount) {
+        const MeasureResult& m = s_.results[k];
+        if (m.sigma > 0) n.sigma = m.sigma;
+        n.change_against_base = m.difference;
+        if (m.sigma_difference > 0) n.sigma_of_change = m.sigma_difference;
+        n.verdict = m.judgement == Judgement::kBetter  ? "better"
+                    : m.judgement == Judgement::kWorse ? "worse"
+                    : m.judgement == Judgement::kMoved ? "changed, no nearer"
+                    : m.judgement == Judgement::kSame  ? "cannot be told apart"
+                                                       : "";
+        if (!m.dominant.empty()) n.description += "; largest uncertainty: " + m.dominant;
+      }
       rows.push_back(n);
     }
-    const auto plain = [&](const char* name, double value, const char* unit, const char* shown,
-                           const char* what) {
-      if (std::isfinite(value)) rows.push_back(plain_number(name, value, unit, shown, what));
-    };
-    const auto& b = s_.bench;
-    plain("mean down force", s_.weighing.mean_down, "N", "gf",
-          "mean of the down force over the window of the down weight");
-    plain("mean up force", s_.weighing.mean_up, "N", "gf", "mean of the up force over the same window");
-    plain("lever product", s_.weighing.lever_product, "1", "1",
-          "product of the straight arms at half stroke");
-    plain("let-off", s_.regulated.let_off, "m", "mm", "crown to string at let-off");
-    plain("drop", s_.regulated.drop, "m", "mm", "fall of the hammer after let-off");
-    plain("shank to rest cushion", b.shank_rest_gap, "m", "mm", "at rest");
-    plain("jack depth at full dip", b.jack_depth_at_dip, "m", "mm",
-          "knuckle core's player-side edge past the jack's string-side face");
-    plain("jack clearance at full dip", b.jack_clearance_at_dip, "m", "mm", "jack top to knuckle");
-    plain("cap edge to cloth edge", b.cap_to_cloth_edge, "m", "mm", "at half stroke");
-    plain("contact to line of centres", b.line_distance_half, "m", "mm", "at half stroke, positive above");
-    plain("key height change", s_.key_height_change, "m", "mm", "playing point at rest against the base");
-    plain("front weight", s_.design.front_weight, "N", "gf", "as it would be weighed after the change");
-    plain("lead to restore balance weight", s_.lead_mass, "kg", "g",
-          "at the distance given; negative: take out");
-    plain("distance of that lead", s_.lead_distance, "m", "mm", "in front of the balance hole");
     w_.write_numbers(at_, "numbers", rows, "measures of this set-up");
+    w_.write_strings(at_, "absent", absent, "quantities that do not exist on this set-up, and why");
   }
 
   void write_screws() {
@@ -210,6 +158,27 @@ class SetUpStore {
     }
   }
 
+  // Means of the ledger over the window in which down and up weight are read.
+  void write_mean_ledger() {
+    const std::string at = at_ + "/statics/window";
+    std::vector<std::string> places;
+    std::vector<double> means;
+    for (const analysis::LedgerRow& row : s_.facts.ledger.rows) {
+      places.push_back(row.kind == analysis::LedgerKind::kCloth ? row.name + ", cloth" : row.name);
+      means.push_back(row.amount);
+    }
+    if (places.empty()) return;
+    w_.write_series(
+        at, "ledger", means, means.size(),
+        make_meta("N", "gf", "none",
+                  "share of each place in half of the force going down less coming up, mean over the "
+                  "window (straight lines between samples)"),
+        store::Columns{places});
+    w_.write_attribute(at, "from_dip", s_.weighing.window_from);
+    w_.write_attribute(at, "to_dip", s_.weighing.window_to);
+    w_.write_attribute(at, "half_difference", s_.facts.ledger.half_difference);
+  }
+
   // The distance ratio as the handbook defines it, on the frictionless path, from rest to let-off. With
   // friction the hammer takes up slack of the bristles here and there, which is no leverage.
   void write_ratio() {
@@ -240,31 +209,24 @@ class SetUpStore {
   }
 
   void write_slide() {
-    const std::pair<int, const char*> places[] = {{action::kCapstanHeel, "C3"},
-                                                  {action::kJackKnuckle, "C4"},
-                                                  {action::kLeverKnuckle, "C5"},
-                                                  {action::kTenderButton, "C6"},
-                                                  {action::kLeverDropScrew, "C7"}};
-    for (const auto& [place, id] : places) {
-      const std::string group = action::kPlaceNames[static_cast<std::size_t>(place)];
+    constexpr std::array<const char*, action::kRubbingPlaces.size()> kIds = {"C3", "C4", "C5", "C6", "C7"};
+    for (std::size_t k = 0; k < kIds.size(); ++k) {
+      const action::Place place = action::kRubbingPlaces[k];
+      const analysis::SlidePath& path = s_.facts.slides[k];
       std::vector<double> dip, on_a, on_b, slide, normal, friction, work, line;
-      double slid = 0, done = 0, last = 0;
-      for (const auto& s : s_.weighing.down) {
-        const GroupState g = group_state(s_.action, s, group);
-        const double h = dip.empty() ? 0.0 : s.travel - last;
-        last = s.travel;
-        slid += h * std::abs(g.slide_rate);
-        done += h * g.friction * g.slide_rate;
-        dip.push_back(s.travel);
-        on_a.push_back(g.s_a);
-        on_b.push_back(g.s_b);
-        slide.push_back(slid);
-        normal.push_back(g.normal > 0 ? g.normal : kNone);
-        friction.push_back(g.normal > 0 ? g.friction : kNone);
-        work.push_back(done);
-        line.push_back(g.normal > 0 ? line_distance(s, place, g.p) : kNone);
+      for (std::size_t i = 0; i < path.points.size(); ++i) {
+        const analysis::SlidePoint& p = path.points[i];
+        const auto where = action::line_distance(s_.action, s_.weighing.down[i].state.q, place, p.p);
+        dip.push_back(p.travel);
+        on_a.push_back(p.touching ? p.s_a : kNone);
+        on_b.push_back(p.touching ? p.s_b : kNone);
+        slide.push_back(p.slid);
+        normal.push_back(p.touching ? p.normal : kNone);
+        friction.push_back(p.touching ? p.tangential : kNone);
+        work.push_back(p.work);
+        line.push_back(p.touching && where ? *where : kNone);
       }
-      const std::string at = at_ + "/slide/" + id;
+      const std::string at = at_ + "/slide/" + kIds[k];
       const bool heel = place == action::kCapstanHeel;
       w_.write_series(at, "dip", dip, make_meta("m", "mm", "none", "travel of the playing point from rest"));
       w_.write_series(at, heel ? "place_on_cap" : "place_on_face", on_a,
@@ -280,7 +242,7 @@ class SetUpStore {
       w_.write_series(
           at, "friction_force", friction,
           make_meta_unknown_allowed("N", "gf", "none", "friction force on the mate, against its slide"));
-      w_.write_series(at, "work", work, make_meta("J", "J", "none", "work done by friction since rest"));
+      w_.write_series(at, "work", work, make_meta("J", "J", "none", "lost to friction since rest"));
       w_.write_series(
           at, "line_distance", line,
           make_meta_unknown_allowed("m", "mm", "W", "contact to the line of centres, positive above"));
@@ -334,7 +296,7 @@ class SetUpStore {
     for (const std::size_t i : centres) centre_names.push_back(s_.action.mechanism.pivots[i].name);
     w_.write_strings(at_ + "/scene/centres", "names", centre_names, "rows of the matrices");
     for (int k = 0; k < 3; ++k) {
-      const StaticSample& s = nearest(dips[k]);
+      const StaticSample& s = action::sample_near(s_.weighing.down, dips[k]);
       planar::Scratch scratch(s_.action.mechanism);
       scratch.q = s.state.q;
       s_.action.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
@@ -343,10 +305,14 @@ class SetUpStore {
         const planar::Pose p = find_drawn_pose(s_.action, b, scratch.poses, held_up);
         poses.insert(poses.end(), {p.o.x(), p.o.y(), p.angle});
       }
-      for (const auto& g : groups) {
-        const GroupState c = group_state(s_.action, s, g);
-        signs.insert(signs.end(),
-                     {c.p.x(), c.p.y(), c.force.x(), c.force.y(), c.normal_part.x(), c.normal_part.y()});
+      for (std::size_t g = 0; g < groups.size(); ++g) {
+        const analysis::SlidePoint c =
+            analysis::find_slide_point(s_.action.mechanism, s, static_cast<int>(g), scratch);
+        const double sign = shown_sign(static_cast<int>(g));
+        const Vec2 none(kNone, kNone), p = c.at_a_place ? c.p : none,
+                                       force = c.at_a_place ? Vec2(sign * c.force) : none,
+                                       normal = c.at_a_place ? Vec2(sign * c.normal_force) : none;
+        signs.insert(signs.end(), {p.x(), p.y(), force.x(), force.y(), normal.x(), normal.y()});
       }
       w_.write_series(at, moments[k], poses, 3,
                       make_meta("per column", "per column", "W", "origin and angle of each body's frame"),
@@ -387,29 +353,14 @@ class SetUpStore {
     w_.write_series(at, name, xy, 2, make_meta("m", "mm", frame, "outline in the body's frame"),
                     store::Columns{{"x", "y"}});
   }
-  const StaticSample& nearest(double dip) const {
-    return *std::min_element(
-        s_.weighing.down.begin(), s_.weighing.down.end(),
-        [&](const auto& a, const auto& b) { return std::abs(a.travel - dip) < std::abs(b.travel - dip); });
+  // Of the forces of one group of contacts (Action::shown_sign).
+  double shown_sign(int group) const {
+    const auto& m = s_.action.mechanism;
+    for (std::size_t i = 0; i < m.contacts.size(); ++i)
+      if (m.group_of(static_cast<int>(i)) == group) return s_.action.shown_sign(*m.contacts[i]);
+    return 1;
   }
   double strike_ratio(const StaticSample& s) const { return -s_.action.string_gap_rate(s.state.q, s.dq); }
-  double line_distance(const StaticSample& s, int place, const Vec2& p) const {
-    // Line of centres of the two bodies in contact; the jack and the lever ride on the wippen.
-    planar::Scratch scratch(s_.action.mechanism);
-    scratch.q = s.state.q;
-    s_.action.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
-    const Vec2 key = scratch.poses[action::kKey].o, wippen = scratch.poses[action::kWippen].o,
-               hammer = scratch.poses[action::kHammer].o;
-    Vec2 from = key, to = wippen;
-    if (place == action::kJackKnuckle || place == action::kLeverKnuckle) {
-      from = hammer;
-      to = wippen;
-    } else if (place != action::kCapstanHeel) {
-      return kNone;
-    }
-    const Vec2 line = to - from;
-    return base::cross(line, p - from) / line.norm();
-  }
 
   store::StudyWriter& w_;
   const SetUpResult& s_;
@@ -436,6 +387,7 @@ void StudyFile::add(const SetUpResult& s) {
   writer_.write_strings(at, "warnings", warnings, "what to look at before believing this set-up");
   out.write_statics("down", s.weighing.down);
   out.write_statics("up", s.weighing.up);
+  out.write_mean_ledger();
   out.write_ratio();
   out.write_slide();
   write_strokes(writer_, at, s);

@@ -20,6 +20,7 @@ enum class LedgerKind { kFriction, kCloth, kPivot, kStored };
 struct LedgerRow {
   std::string name;  // contact group or pivot; "stored energy"
   LedgerKind kind;
+  int of = 0;               // index into Mechanism::groups(), or its pivots
   double down = 0, up = 0;  // per unit of travel on either way [N]
   double amount = 0;        // its share of (F_down - F_up)/2 [N]
 };
@@ -36,5 +37,14 @@ struct FrictionLedger {
 // `down` and `up` are samples of a down-going and an up-going path at the same travel.
 FrictionLedger find_ledger(const run::Mechanism& mechanism, const run::StaticSample& down,
                            const run::StaticSample& up);
+
+// The rows' means over the travel [from, to], each row a straight line between samples (trapezoids). `down`
+// and `up` are sampled at the same rising travels, with `from` and `to` among them. No rows when nothing lies
+// between.
+FrictionLedger find_mean_ledger(const run::Mechanism& mechanism, const std::vector<run::StaticSample>& down,
+                                const std::vector<run::StaticSample>& up, double from, double to);
+
+// Of one group or pivot: rubbing, and what its cloth loses [N]; index into Mechanism::groups() or pivots.
+double friction_of_group(const FrictionLedger& ledger, int group);
 
 }  // namespace leverwright::analysis

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "sim/analysis/curves.h"
 #include "sim/analysis/pitch_point.h"
 
 namespace leverwright::analysis {
@@ -17,7 +18,7 @@ struct Placed {
   Vec2 tangent_a = Vec2::Zero(), tangent_b = Vec2::Zero();  // t in either body's frame
 };
 
-Placed place(const run::Mechanism& m, const run::StaticSample& s, const std::string& group,
+Placed place(const run::Mechanism& m, const run::StaticSample& s, int group, double least_normal,
              planar::Scratch& work) {
   Placed out;
   SlidePoint& c = out.point;
@@ -26,7 +27,7 @@ Placed place(const run::Mechanism& m, const run::StaticSample& s, const std::str
   double signed_slip = 0;
   int body_a = planar::kGround, body_b = planar::kGround;
   for (std::size_t i = 0; i < m.contacts.size(); ++i) {
-    if (m.contacts[i]->group != group || s.normal[i] <= 0) continue;
+    if (m.group_of(static_cast<int>(i)) != group || s.normal[i] <= 0) continue;
     const double n = s.normal[i];
     const planar::Touch& t = s.touches[i];
     body_a = m.contacts[i]->body_a;
@@ -38,17 +39,28 @@ Placed place(const run::Mechanism& m, const run::StaticSample& s, const std::str
     c.tangential += s.tangential[i];
     c.s_a += n * t.s_a;
     c.s_b += n * t.s_b;
-    c.p += n * t.p;
-    normal += n * t.n;
+    c.depth = std::max(c.depth, t.depth);
+    if (!m.contacts[i]->is_angular()) {
+      c.at_a_place = true;
+      c.p += n * t.p;
+      normal += n * t.n;
+      c.normal_force += n * t.n;
+      c.force += n * t.n + s.tangential[i] * planar::perp(t.n);
+    }
     signed_slip += n * s.slip_rate[i];
     c.friction += s.ledger.friction[i];
     c.on_edge = c.on_edge || t.zone != planar::CapZone::kDome;
   }
-  if (!c.touching) return out;
+  if (!c.touching || c.normal < least_normal) {
+    out.point = {};
+    out.point.travel = s.travel;
+    return out;
+  }
   c.s_a /= c.normal;
   c.s_b /= c.normal;
   c.p /= c.normal;
   c.slip_rate = signed_slip / c.normal;
+  if (!c.at_a_place) return out;
   normal.normalize();
   work.q = s.state.q;
   work.v = s.dq;
@@ -69,8 +81,13 @@ Placed place(const run::Mechanism& m, const run::StaticSample& s, const std::str
 
 }  // namespace
 
-SlidePath find_slide_path(const run::Mechanism& m, const std::vector<run::StaticSample>& samples,
-                          const std::string& group) {
+SlidePoint find_slide_point(const run::Mechanism& m, const run::StaticSample& sample, int group,
+                            planar::Scratch& scratch, double least_normal) {
+  return place(m, sample, group, least_normal, scratch).point;
+}
+
+SlidePath find_slide_path(const run::Mechanism& m, const std::vector<run::StaticSample>& samples, int group,
+                          double least_normal) {
   SlidePath out;
   planar::Scratch work(m);
   Placed last;
@@ -78,14 +95,19 @@ SlidePath find_slide_path(const run::Mechanism& m, const std::vector<run::Static
   double way = 0;         // slide since the slip last turned, signed
   double way_before = 0;  // direction it had before
   for (std::size_t k = 0; k < samples.size(); ++k) {
-    const Placed now = place(m, samples[k], group, work);
+    Placed now = place(m, samples[k], group, least_normal, work);
     const SlidePoint& c = now.point;
-    out.points.push_back(c);
     if (c.touching) {
       out.largest_normal = std::max(out.largest_normal, c.normal);
+      out.over_a = have_mark ? Range{std::min(out.over_a.from, c.s_a), std::max(out.over_a.to, c.s_a)}
+                             : Range{c.s_a, c.s_a};
+      out.over_b = have_mark ? Range{std::min(out.over_b.from, c.s_b), std::max(out.over_b.to, c.s_b)}
+                             : Range{c.s_b, c.s_b};
+      out.normal = have_mark ? Range{std::min(out.normal.from, c.normal), std::max(out.normal.to, c.normal)}
+                             : Range{c.normal, c.normal};
       out.mark_from = have_mark ? std::min(out.mark_from, c.from_b) : c.from_b;
       out.mark_to = have_mark ? std::max(out.mark_to, c.to_b) : c.to_b;
-      have_mark = true;
+      have_mark = out.touched = true;
     }
     if (k > 0 && c.touching && last.point.touching) {
       const SlidePoint& l = last.point;
@@ -112,9 +134,30 @@ SlidePath find_slide_path(const run::Mechanism& m, const std::vector<run::Static
       way += moved;
       if (!counted && std::abs(way) > 1e-7 && way * way_before < 0) ++out.reversals;
     }
+    now.point.slid = out.slide;
+    now.point.work = out.friction_work;
+    out.points.push_back(now.point);
     last = now;
   }
   return out;
+}
+
+namespace {
+
+double read_to(const SlidePath& path, double travel, double SlidePoint::*what) {
+  Curve c;
+  for (const SlidePoint& p : path.points) {
+    c.x.push_back(p.travel);
+    c.y.push_back(p.*what);
+  }
+  return c.x.empty() ? 0 : interpolate(c, travel);
+}
+
+}  // namespace
+
+double slide_to(const SlidePath& path, double travel) { return read_to(path, travel, &SlidePoint::slid); }
+double friction_work_to(const SlidePath& path, double travel) {
+  return read_to(path, travel, &SlidePoint::work);
 }
 
 }  // namespace leverwright::analysis

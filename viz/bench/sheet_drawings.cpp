@@ -25,7 +25,7 @@ struct Drawn {
 Drawn draw_base(const case_file::CaseDescription& d) {
   const study::SetUpSolver solver(d);
   solver.require_base(d);
-  const study::Trial t = study::try_set_up(solver, d, d.set_ups.front());
+  const study::Trial t = study::try_set_up(solver, d, d.set_ups.front(), solver.base_screws());
   if (!t.ok)
     throw base::UserError("the base cannot be drawn: " + t.why, "leverwright read shows its measurements");
   Drawn out{action::assemble(t.design, t.regulated.screws), {}, {}};

@@ -103,7 +103,4 @@ struct StudyFigures {
   ActionPictures action;
 };
 
-// Contact id or plain name to trade words: "C3" -> "capstan on heel cloth".
-std::string trade_name(const std::string& name);
-
 }  // namespace leverwright::figures

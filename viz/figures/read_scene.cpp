@@ -112,7 +112,7 @@ void read_contacts(const StudyReader& in, const std::string& at, const std::stri
   for (size_t i = 0; i < names.size() && i < values.rows && values.columns >= 4; ++i) {
     if (!std::isfinite(values.at(i, 0)) || !std::isfinite(values.at(i, 1))) continue;
     const bool force = std::isfinite(values.at(i, 2)) && std::isfinite(values.at(i, 3));
-    scene::ContactSign sign{trade_name(names[i]),
+    scene::ContactSign sign{names[i],
                             Point(values.at(i, 0), values.at(i, 1)),
                             force ? Point(values.at(i, 2), values.at(i, 3)) : Point(0, 0),
                             {}};

@@ -59,41 +59,16 @@ std::optional<SlidePath> read_slide(const StudyReader& in, const std::string& at
   return s;
 }
 
-// Adds the mean of each place over the window in which down and up weight are taken, times `share`.
-void add_losses(const StudyReader& in, const std::string& at, const char* way, double share, Ledger* out) {
-  constexpr double kWindowStart = 1e-3;  // m of dip
-  const store::Series losses = in.read_series(at + "/statics/" + way + "/ledger");
-  const std::vector<double> dip = column_of(in, at + "/statics/" + way + "/dip");
-  std::optional<double> end = attribute(in, at + "/statics/down", "button_dip");
-  if (!end) end = find_let_off_dip(in, at);
-  for (size_t c = 0; c < losses.columns; ++c) {
-    double sum = 0;
-    int count = 0;
-    for (size_t r = 0; r < losses.rows && r < dip.size(); ++r) {
-      if (dip[r] < kWindowStart || (end && dip[r] > *end) || !std::isfinite(losses.at(r, c))) continue;
-      sum += losses.at(r, c);
-      ++count;
-    }
-    const std::string place =
-        trade_name(c < losses.names.names.size() ? losses.names.names[c] : std::to_string(c + 1));
-    const double mean = count > 0 ? share * sum / count : 0;
-    const auto row = std::find_if(out->rows.begin(), out->rows.end(),
-                                  [&](const LedgerRow& r) { return r.place == place; });
-    if (row == out->rows.end())
-      out->rows.push_back({place, mean});
-    else
-      row->force += mean;
-  }
-}
-
-// Going down and coming up count alike.
+// The study's own means; cloth and rubbing of a place have a row each.
 std::optional<Ledger> read_ledger(const StudyReader& in, const std::string& at, const std::string& name) {
-  if (!in.has(at + "/statics/down/ledger")) return std::nullopt;
+  const std::string path = at + "/statics/window/ledger";
+  if (!in.has(path)) return std::nullopt;
   Ledger out;
   out.set_up = name;
-  const bool both = in.has(at + "/statics/up/ledger");
-  add_losses(in, at, "down", both ? 0.5 : 1.0, &out);
-  if (both) add_losses(in, at, "up", 0.5, &out);
+  const store::Series means = in.read_series(path);
+  for (std::size_t c = 0; c < means.columns && c < means.names.names.size(); ++c)
+    if (means.names.names[c] != "stored energy")  // no place
+      out.rows.push_back({means.names.names[c], means.at(0, c)});
   const auto down = find_number(in, at + "/numbers", "down weight"),
              up = find_number(in, at + "/numbers", "up weight");
   if (down && up) out.weighed = 0.5 * (*down - *up);

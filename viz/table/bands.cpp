@@ -201,7 +201,9 @@ std::map<std::string, BandValue> find_band_values(const study::SetUpResult& s) {
   std::map<std::string, BandValue> out;
   if (!s.weighing.ok) return out;
   const auto& w = s.weighing;
-  const auto one = [&](const char* id, double value, const char* note) { out[id] = {value, value, note}; };
+  const auto one = [&](const char* id, double value, const char* note) {
+    if (std::isfinite(value)) out[id] = {value, value, note};
+  };
   one("down_weight", w.down_weight / base::kGramForce, "slow path");
   one("up_weight", w.up_weight / base::kGramForce, "slow path");
   one("friction", w.friction / base::kGramForce, "slow path");

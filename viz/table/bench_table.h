@@ -29,8 +29,6 @@ struct ScrewAdvice {
 bool is_left_alone(action::Screw screw, double turns, double pitch);
 std::vector<ScrewAdvice> find_screw_advice(const study::SetUpResult& set_up);
 
-// Front weight after the lead that brings the wanted balance weight, N.
-double front_weight_with_lead(const study::SetUpResult& set_up);
 // "add one 14 g lead at 148 mm", "add two 12 g leads at 131 mm", "take out 14 g at 148 mm", "none needed".
 std::string lead_words(const study::SetUpResult& set_up);
 // The same with its reason: what the balance weight is and what is wanted, front weight then and now.

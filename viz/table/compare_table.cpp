@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/study/quantities.h"
 #include "viz/table/bench_table.h"
 #include "viz/table/cautions.h"
 #include "viz/table/touch_table.h"
@@ -131,11 +132,7 @@ std::string verdict_of(const Comparison& c, std::size_t k) {
   return has_uncertainty(c) || !s.weighing.ok ? s.verdict : "";
 }
 
-std::string short_label(MeasureIndex k) {
-  if (k == study::kCapstanFriction) return "  of it capstan on heel";
-  if (k == study::kCapstanSlide) return "capstan slides on heel";
-  return kMeasures[k].name;
-}
+std::string short_label(MeasureIndex k) { return study::kQuantities[k].label; }
 
 std::string write_heading(const case_file::CaseDescription& d, const Comparison& c, const Look& look) {
   std::string out = wrap(paint(d.title, Colour::kHeading, Look{look.width, false}), look.width);
@@ -171,6 +168,13 @@ std::string write_measures(const Comparison& c, const Look& look) {
             "nearer; =: cannot be told apart; no mark: the case sets no target."
           : "For each set-up: value and change against the base. No uncertainty was worked out, so "
             "none of them is called better or worse: a small difference may be no difference.",
+      look.width);
+  out += wrap(
+      "Friction is half the difference of down and up weight. The fall of force in it is no friction: the "
+      "force "
+      "falls with dip, and the two weights are set near opposite ends of the window. Mean friction is what "
+      "is rubbed "
+      "off.",
       look.width);
   return out;
 }

@@ -1,4 +1,5 @@
-// Every number of a set-up as one flat list in trade units: what JSON and CSV both hold.
+// Every number of a set-up as one flat list in trade units: what JSON and CSV both hold. The catalogue of
+// quantities (models/study/quantities.h), then the touches.
 #pragma once
 #include <string>
 #include <vector>
@@ -14,8 +15,9 @@ struct NumberLine {
   std::string unit;                       // "gf"; "1" for a plain number
   double value = 0;                       // NaN: does not exist here
   double sigma, change, sigma_of_change;  // NaN: not known, or not asked of this number
-  std::string judgement;  // "better", "worse", "moved", "same", "no target"; empty outside of measures
-  std::string dominant;   // input with the largest share of the uncertainty
+  std::string judgement;   // "better", "worse", "moved", "same", "no target"; empty outside of measures
+  std::string dominant;    // input with the largest share of the uncertainty
+  std::string why_absent;  // "" where there is a value
 };
 
 // `base`: nullptr when this set-up is the base itself.

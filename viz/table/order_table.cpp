@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "models/study/quantities.h"
 #include "models/study/remedies.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"

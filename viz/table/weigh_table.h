@@ -8,8 +8,8 @@
 
 namespace leverwright::table {
 
-// Friction by place, as means over the window of the down weight, N at the playing point. Every row from its
-// own force and speed; `rows` and `stored` add up to `half_difference`.
+// Friction by place, N at the playing point: the set-up's mean ledger (models/action/path_facts.h) with
+// rubbing and cloth of a place in one line. `rows` and `stored` add up to `half_difference`.
 struct LedgerLine {
   std::string place;
   double friction = 0;  // dry friction
@@ -27,9 +27,9 @@ LedgerMeans find_ledger_means(const study::SetUpResult& set_up);
 // dip.
 struct SlideLine {
   std::string place, mate_words;
-  double from = 0, to = 0;     // place of first and last contact on the mate, m
   double least = 0, most = 0;  // the mark it wears on the mate, m
-  double slid = 0;             // sliding distance, all reversals added, m
+  double slid = 0;             // sliding distance to full dip, all reversals added, m
+  double slid_to_let_off = 0;  // m
   int reversals = 0;
   double normal_least = 0, normal_most = 0;  // N
   double work = 0;                           // J

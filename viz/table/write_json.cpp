@@ -52,6 +52,7 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
       if (!n.judgement.empty()) line["judgement"] = n.judgement;
       if (!n.dominant.empty()) line["largest_uncertainty"] = n.dominant;
     }
+    if (!n.why_absent.empty()) line["absent_because"] = n.why_absent;
     if (n.group.rfind("touch", 0) == 0) line["change"] = n.change;
     numbers.push_back(line);
   }
@@ -182,13 +183,13 @@ std::string write_json(const case_file::CaseDescription& d, const study::Compari
 
 std::string write_csv(const case_file::CaseDescription&, const study::Comparison& c) {
   std::string out = join_csv({"set_up", "group", "key", "name", "unit", "value", "sigma", "change",
-                              "sigma_of_change", "judgement", "largest_uncertainty"});
+                              "sigma_of_change", "judgement", "largest_uncertainty", "absent_because"});
   for (std::size_t k = 0; k < c.set_ups.size(); ++k)
     for (const NumberLine& n :
          find_numbers(c.set_ups[k], k == 0 ? nullptr : &c.set_ups[0], has_uncertainty(c)))
       out += join_csv({c.set_ups[k].name, n.group, n.key, n.name, n.unit, csv_number(n.value),
                        csv_number(n.sigma), csv_number(n.change), csv_number(n.sigma_of_change), n.judgement,
-                       n.dominant});
+                       n.dominant, n.why_absent});
   return out;
 }
 

@@ -4,9 +4,8 @@
 
 #include <cmath>
 
-#include "sim/analysis/ledger.h"
+#include "models/action/path_facts.h"
 #include "sim/analysis/pitch_point.h"
-#include "sim/analysis/slide_path.h"
 #include "tests/models/action/prepared.h"
 
 namespace leverwright::action {
@@ -219,7 +218,8 @@ TEST(Demo, LedgerRowsAreInTheirPlaces) {
 
 TEST(Demo, SlidePathOfTheCapstan) {
   const Prepared& p = as_found();
-  const auto path = analysis::find_slide_path(p.action.mechanism, p.weighing.down, kPlaceNames[kCapstanHeel]);
+  const auto path =
+      analysis::find_slide_path(p.action.mechanism, p.weighing.down, group_of(p.action, kCapstanHeel));
   // On a dome the contact wanders over the heel mostly by rolling: the way is several times the slide.
   EXPECT_GT(path.path_b, 3 * path.slide);
   EXPECT_GT(path.slide, 0.03e-3);

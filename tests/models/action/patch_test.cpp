@@ -6,7 +6,7 @@
 #include <cmath>
 #include <iostream>
 
-#include "sim/analysis/slide_path.h"
+#include "models/action/path_facts.h"
 #include "tests/models/action/prepared.h"
 
 namespace leverwright::action {
@@ -65,9 +65,10 @@ TEST(Patch, DiffersFromThePointOnAnEdge) {
                   {{"about", "middle of its cap (apex kept)"}})};
   const Prepared point = prepare(with_bed(1, false, edge)), patch = prepare(with_bed(1, true, edge));
   ASSERT_TRUE(point.weighing.ok && patch.weighing.ok) << point.weighing.failure << patch.weighing.failure;
-  const std::string group = kPlaceNames[kCapstanHeel];
-  const auto at_point = analysis::find_slide_path(point.action.mechanism, point.weighing.down, group);
-  const auto on_patch = analysis::find_slide_path(patch.action.mechanism, patch.weighing.down, group);
+  const auto at_point = analysis::find_slide_path(point.action.mechanism, point.weighing.down,
+                                                  group_of(point.action, kCapstanHeel));
+  const auto on_patch = analysis::find_slide_path(patch.action.mechanism, patch.weighing.down,
+                                                  group_of(patch.action, kCapstanHeel));
   EXPECT_GT(on_patch.travel_on_edge, 1e-3);
   EXPECT_GT(at_point.travel_on_edge, 1e-3);
   std::cout << fmt::format(

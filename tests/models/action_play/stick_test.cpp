@@ -6,8 +6,8 @@
 #include <gtest/gtest.h>
 
 #include "models/action/crown.h"
-#include "models/action/threshold.h"
 #include "tests/models/action_play/played.h"
+#include "tests/models/action_play/threshold.h"
 
 namespace leverwright::action {
 namespace {

@@ -63,7 +63,8 @@ study::SetUpResult solved(const CaseDescription& d, std::size_t index) {
   study::SetUpResult out;
   out.name = d.set_ups[index].name;
   const study::SetUpSolver solver(d);
-  const auto t = study::try_set_up(solver, d, d.set_ups[index]);
+  const auto start = study::find_trial_start(solver, d);
+  const auto t = study::try_set_up(solver, d, d.set_ups[index], start);
   EXPECT_TRUE(t.ok) << out.name << ": " << t.why;
   out.design = t.design;
   out.regulated = t.regulated;
@@ -200,13 +201,14 @@ TEST(Tolerances, HoldAgainstTheModelItself) {
   const auto found = find_tolerances(d, 1, allowed);
   ASSERT_EQ(found.size(), 2u) << "distance and lean; the plug's wood is an estimate";
   const study::SetUpSolver solver(d);
-  const auto as_asked = study::try_set_up(solver, d, d.set_ups[1]);
+  const auto start = study::find_trial_start(solver, d);
+  const auto as_asked = study::try_set_up(solver, d, d.set_ups[1], start);
   for (const Tolerance& t : found) {
     ASSERT_TRUE(t.why_not.empty()) << t.why_not;
     const auto worst_at = [&](double shift) {
       auto moved = d.set_ups[1];
       moved.changes[0].quantities.at(t.argument).value += shift;
-      const auto trial = study::try_set_up(solver, d, moved);
+      const auto trial = study::try_set_up(solver, d, moved, start);
       const auto share = [&](std::size_t k, double limit) {
         return std::abs(trial.numbers[k] - as_asked.numbers[k]) / limit;
       };

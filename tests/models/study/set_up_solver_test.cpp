@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "models/case/read_case.h"
+#include "models/study/compare.h"
 #include "models/study/inputs.h"
 #include "models/study/trial.h"
 #include "sim/base/error.h"
@@ -35,20 +36,22 @@ TEST(SetUpSolver, ASpringTooSoftForAMovedActionIsMadeStrongerFirst) {
   EXPECT_NEAR(m[kDownWeight], solver.measure(d, 0, {})[kDownWeight], 0.5 * base::kGramForce);
 }
 
-// A trial is the set-up itself, and the base's key rests as measured whatever it rests on.
-TEST(SetUpSolver, ATrialIsTheSetUpItselfAndItsKeyRestsAsMeasured) {
+// A trial of the base is the base of a comparison, and its key rests as measured whatever it rests on.
+TEST(SetUpSolver, ATrialOfTheBaseIsTheBaseOfAComparison) {
   auto d = case_file::read_case("cases/sought_heel/case.toml");
   d.set_ups.resize(1);
   for (const char* punching : {"off", "on"}) {
     d.choices["options.balance_punching"] = punching;
     const SetUpSolver solver(d);
-    const Trial t = try_set_up(solver, d, d.set_ups[0]);
+    const Trial t = try_set_up(solver, d, d.set_ups[0], find_trial_start(solver, d));
     ASSERT_TRUE(t.ok) << t.why;
-    SolveOptions options;  // from the drawn screws, where a comparison begins
-    const SetUpResult s = solver.solve(d, d.set_ups[0], options);
-    for (std::size_t k = 0; k < kMeasureCount; ++k)
-      EXPECT_NEAR(t.numbers[k], s.measures[k], least_shown(kMeasures[k]))
-          << punching << ": " << kMeasures[k].name;
+    CompareOptions options;
+    options.uncertainty = false;
+    const Comparison c = compare(d, options);
+    const QuantityValues values = read_quantities(c.set_ups.front());
+    for (std::size_t k = 0; k < kOwnCount; ++k)
+      EXPECT_NEAR(t.numbers[k], values[k], least_shown(kQuantities[k]))
+          << punching << ": " << kQuantities[k].name;
     EXPECT_NEAR(t.numbers[kKeyHeight], 0, 1e-6) << punching;
   }
 }
@@ -60,7 +63,7 @@ TEST(SetUpSolver, WhatHasNoAnswerIsToldNotThrown) {
   const SetUpResult s = solver.try_solve(d, d.set_ups[0], quick_options());
   EXPECT_NE(why_no_answer(s), "");
   EXPECT_NE(why_not_weighed(s), "");
-  EXPECT_TRUE(std::isnan(s.measures[kDownWeight]));
+  for (const double m : s.measures) EXPECT_TRUE(std::isnan(m));
   d.set_ups.clear();
   EXPECT_THROW(SetUpSolver{d}, base::UserError);
 }

@@ -5,7 +5,6 @@
 
 #include "tests/viz/support/read_back.h"
 #include "viz/chart/draw_chart.h"
-#include "viz/chart/grouped_bars.h"
 #include "viz/chart/heat_map.h"
 #include "viz/chart/layout.h"
 
@@ -78,32 +77,6 @@ TEST(HeatMap, PanelEndsAtTheOuterCellsAndTheScaleStandsBesideIt) {
   EXPECT_EQ(csv.substr(0, csv.find('\n')), "panel,name,x_quantity,x_unit,y_quantity,y_unit,x,y,value");
   EXPECT_EQ(mock::count(csv, "friction (gf)"), 16);
   EXPECT_NE(csv.find(",-1.5,-1.2,-46.2\n"), std::string::npos) << csv;
-}
-
-TEST(GroupedBars, EveryValueIsABarOfItsOwnLength) {
-  Axis quantity;
-  quantity.label = "down weight";
-  quantity.unit = "gf";
-  const std::vector<BarMember> members{{"as found", {52, -3}, {50, -4}, {54, -2}, Role::kInk},
-                                       {"moved", {48, std::nan("")}, {}, {}, Role::kInk}};
-  for (const BarWay way : {BarWay::kUpright, BarWay::kLying}) {
-    const Panel p = make_grouped_bars({"C2", "C4"}, members, quantity, way);
-    ASSERT_EQ(p.bars.size(), 3u) << "an unknown value has no bar";
-    const bool upright = way == BarWay::kUpright;
-    const auto end = [&](const Bar& b) { return upright ? b.y1 : b.x1; };
-    EXPECT_EQ(end(p.bars[0]), 52);
-    EXPECT_EQ(end(p.bars[1]), 48);
-    EXPECT_EQ(end(p.bars[2]), -3);
-    EXPECT_EQ(p.bars[0].low, 50);
-    EXPECT_TRUE(std::isnan(p.bars[1].low));
-    for (size_t a = 0; a < p.bars.size(); ++a)
-      for (size_t b = 0; b < a; ++b)  // no two overlap across
-        EXPECT_TRUE(upright ? p.bars[a].x0 >= p.bars[b].x1 || p.bars[b].x0 >= p.bars[a].x1
-                            : p.bars[a].y0 >= p.bars[b].y1 || p.bars[b].y0 >= p.bars[a].y1);
-    const Axis& along = upright ? p.y : p.x;
-    EXPECT_LE(along.low, -4);
-    EXPECT_GE(along.high, 54);
-  }
 }
 
 TEST(Spread, ReachesIntoRangeScriptAndCsv) {

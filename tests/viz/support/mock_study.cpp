@@ -23,10 +23,10 @@ figures::StudyFigures invented_study() {
                                   {"capstan lean", {0, 0.07, 0}, 38.4, 14.1, -66.8},
                                   {"heel cut and re-glued", {1e-3, 0, 0}, 37.9, 12.8, -65.6},
                                   {"friction treatment only", {}, 38, 9.6, -67.2}};
-  const std::vector<std::pair<const char*, double>> places{{"C3", 0.17},
-                                                           {"C4", 0.24},
-                                                           {"C5", 0.03},
-                                                           {"C6", 0.02},
+  const std::vector<std::pair<const char*, double>> places{{"capstan on heel cloth", 0.17},
+                                                           {"jack on knuckle", 0.24},
+                                                           {"repetition lever on knuckle", 0.03},
+                                                           {"jack tender on let-off button", 0.02},
                                                            {"hammer centre", 0.2},
                                                            {"wippen centre", 0.07},
                                                            {"jack centre", 0.01},
@@ -67,9 +67,9 @@ figures::StudyFigures invented_study() {
     l.set_up = v.name;
     l.weighed = base::kGramForce * v.friction;
     for (size_t k = 0; k < places.size(); ++k)
-      l.rows.push_back({figures::trade_name(places[k].first),
-                        base::kGramForce * v.friction *
-                            (places[k].second + 0.01 * std::sin(7.0 * static_cast<double>(i * k)))});
+      l.rows.push_back(
+          {places[k].first, base::kGramForce * v.friction *
+                                (places[k].second + 0.01 * std::sin(7.0 * static_cast<double>(i * k)))});
     for (const char* touch : {"p", "f"}) {
       const double slow = *touch == 'p' ? 3 : 1;
       figures::Stroke stroke;

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "models/case/schema.h"
+#include "models/study/quantities.h"
 #include "sim/base/units.h"
 #include "tests/viz/table/invented_comparison.h"
 #include "viz/table/cautions.h"

@@ -13,7 +13,7 @@ study::SetUpResult invented_set_up(int index, bool uncertainty) {
   s.name = kNames[index];
   s.description = index ? "an invented move" : "";
   s.verdict = index ? "Better in friction; the rest cannot be told apart." : "The base.";
-  s.regulated_ok = s.weighing.ok = true;
+  s.regulated_ok = s.regulated.ok = s.weighing.ok = s.whole_stroke = s.compared = true;
   s.regulated.dip_let_off = 8.6e-3;
   s.design.key_front_arm = 0.2461;
   s.design.front_weight = 0.26;

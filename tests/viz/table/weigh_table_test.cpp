@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "models/case/read_case.h"
+#include "models/study/quantities.h"
 #include "viz/table/bands.h"
 #include "viz/table/touch_table.h"
 
@@ -49,9 +50,9 @@ TEST(Ledger, LargestComesFirst) {
 TEST(Slides, ContactSlidesAtLeastAsFarAsItsMarkIsFromRolling) {
   for (const auto& s : weighed().set_ups)
     for (const auto& line : find_slide_lines(s)) {
-      EXPECT_LE(line.least, line.from);
-      EXPECT_GE(line.most, line.to);
-      EXPECT_GE(line.slid, 0);
+      EXPECT_LE(line.least, line.most);
+      EXPECT_GE(line.slid_to_let_off, 0);
+      EXPECT_GE(line.slid, line.slid_to_let_off);
       EXPECT_LE(line.normal_least, line.normal_most);
       // Friction's work lies between its bounds: coefficient at most 1, force and distance at their extremes.
       EXPECT_LE(line.work, line.normal_most * line.slid) << line.place;
@@ -66,7 +67,8 @@ TEST(Slides, CapstanTravelsOnItsHeel) {
   EXPECT_EQ(heel.place, action::kPlaceNames[action::kCapstanHeel]);
   EXPECT_GT(heel.least, 0.05) << "m from the wippen centre";
   EXPECT_LT(heel.most, 0.08);
-  EXPECT_GE(heel.slid, s.measures[study::kCapstanSlide] - 1e-6) << "full dip against the stroke to let-off";
+  EXPECT_EQ(heel.slid_to_let_off, s.measures[study::kCapstanSlide]);
+  EXPECT_EQ(heel.slid, study::read_quantity(study::kQuantities[study::kCapstanSlideToDip], s).value);
 }
 
 TEST(Bands, ListIsWholeAndSourced) {

@@ -1,4 +1,4 @@
-#include "models/action/threshold.h"
+#include "tests/models/action_play/threshold.h"
 
 #include <algorithm>
 #include <cmath>
