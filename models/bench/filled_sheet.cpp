@@ -159,8 +159,11 @@ void read_cell(Reader& r, const SheetLine& l, const std::string& unit, std::stri
     const bool plain = dimension_of(l) == Dimension::kNumber || dimension_of(l) == Dimension::kCount;
     c.text = in_case_words(cell, plain ? "" : unit);
     const case_file::KeySpec* spec = case_file::schema().find_key(l.key);
-    const auto result = case_file::read_quantity(c.text, dimension_of(l), usual_uncertainty(l),
-                                                 spec != nullptr ? spec->range : "");
+    const auto kind = reading_of(l);
+    const std::string range = spec != nullptr                       ? spec->range
+                              : kind != calibrate::Kind::kKindCount ? calibrate::info_of(kind).range
+                                                                    : "";
+    const auto result = case_file::read_quantity(c.text, dimension_of(l), usual_uncertainty(l), range);
     if (const auto* fault = std::get_if<case_file::QuantityFault>(&result)) {
       std::string advice = fault->advice;
       if (l.has_usual())
@@ -274,9 +277,9 @@ const Cell* FilledSheet::find(int line, std::size_t note) const {
 FilledSheet read_filled_sheet(const std::string& path) {
   Reader r;
   r.out.path = path;
-  if (!case_file::read_sheet_lines(path, r.file))
-    throw base::UserError({{path, 0, "", "the filled sheet cannot be read", "a .csv file",
-                            "leverwright sheet writes one to fill in"}});
+  if (!case_file::read_sheet_lines(path, "the filled sheet", "leverwright sheet writes one to fill in", r.file,
+                                   r.problems))
+    throw base::UserError(r.problems.sorted());
   for (std::size_t k = 0; k < r.file.lines.size(); ++k) {
     const int number = static_cast<int>(k) + 1;
     const std::string line = case_file::without_remark(r.file.lines[k]);

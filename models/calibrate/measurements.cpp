@@ -25,17 +25,17 @@ namespace {
 
 constexpr double kGf = 1 / base::kGramForce, kMm = 1e3, kTorque = 1 / (base::kGramForce * 0.023);
 const std::array<KindInfo, static_cast<std::size_t>(Kind::kKindCount)> kInfo = {{
-    {"down_weight", "down weight", Dimension::kWeight, "gf", kGf, "1.5 gf", 1},
-    {"up_weight", "up weight", Dimension::kWeight, "gf", kGf, "1.5 gf", 1},
-    {"dip", "dip", Dimension::kLength, "mm", kMm, "0.1 mm", 2},
-    {"blow", "blow", Dimension::kLength, "mm", kMm, "0.5 mm", 1},
-    {"let_off", "let-off", Dimension::kLength, "mm", kMm, "0.2 mm", 1},
-    {"aftertouch", "aftertouch", Dimension::kLength, "mm", kMm, "0.1 mm", 2},
-    {"key_friction", "key friction, stack off", Dimension::kWeight, "gf", kGf, "1 gf", 1},
-    {"hammer_centre", "hammer centre", Dimension::kTorque, "gf at 23 mm", kTorque, "0.5 gf at 23 mm", 1},
-    {"wippen_centre", "wippen centre", Dimension::kTorque, "gf at 23 mm", kTorque, "0.5 gf at 23 mm", 1},
-    {"hammer_swings", "hammer swings", Dimension::kNumber, "swings", 1, "0.5", 1},
-    {"wippen_swings", "wippen swings", Dimension::kNumber, "swings", 1, "0.5", 1},
+    {"down_weight", "down weight", Dimension::kWeight, "gf", kGf, "1.5 gf", 1, "5 to 200 gf"},
+    {"up_weight", "up weight", Dimension::kWeight, "gf", kGf, "1.5 gf", 1, "-60 to 150 gf"},
+    {"dip", "dip", Dimension::kLength, "mm", kMm, "0.1 mm", 2, "4 to 16 mm"},
+    {"blow", "blow", Dimension::kLength, "mm", kMm, "0.5 mm", 1, "20 to 70 mm"},
+    {"let_off", "let-off", Dimension::kLength, "mm", kMm, "0.2 mm", 1, "0 to 15 mm"},
+    {"aftertouch", "aftertouch", Dimension::kLength, "mm", kMm, "0.1 mm", 2, "-2 to 6 mm"},
+    {"key_friction", "key friction, stack off", Dimension::kWeight, "gf", kGf, "1 gf", 1, "0 to 60 gf"},
+    {"hammer_centre", "hammer centre", Dimension::kTorque, "gf at 23 mm", kTorque, "0.5 gf at 23 mm", 1, "0 to 60 gf at 23 mm"},
+    {"wippen_centre", "wippen centre", Dimension::kTorque, "gf at 23 mm", kTorque, "0.5 gf at 23 mm", 1, "0 to 60 gf at 23 mm"},
+    {"hammer_swings", "hammer swings", Dimension::kNumber, "swings", 1, "0.5", 1, "0.5 to 60"},
+    {"wippen_swings", "wippen swings", Dimension::kNumber, "swings", 1, "0.5", 1, "0.5 to 60"},
 }};
 
 struct Column {
@@ -94,7 +94,7 @@ std::optional<case_file::Quantity> read_cell(const std::string& cell, const Colu
   const Dimension dimension = reading ? info_of(c.kind).dimension : c.spec->dimension;
   const auto result = case_file::read_quantity(c.unit.empty() ? cell : cell + " " + c.unit, dimension,
                                                reading ? info_of(c.kind).usual_sigma : c.spec->default_sigma,
-                                               reading ? "" : c.spec->range);
+                                               reading ? info_of(c.kind).range : c.spec->range);
   if (const auto* fault = std::get_if<case_file::QuantityFault>(&result)) {
     problems.add(file, line, fmt::format("{} \"{}\": {}", c.name, cell, fault->what), fault->expected,
                  fault->advice);
@@ -130,10 +130,9 @@ std::vector<NoteRow> read_measurements(const std::string& path, const case_file:
   std::vector<Column> columns;
   std::vector<std::string> set_ups;
   for (const auto& s : d.set_ups) set_ups.push_back(s.name);
-  if (!case_file::read_sheet_lines(path, file))
-    problems.add(file, 0, "the measurements file cannot be read", "a .csv file of sample notes",
-                 "look at cases/calibrate_sample_notes/measurements.csv for an example");
-  else
+  if (case_file::read_sheet_lines(path, "the measurements file",
+                                  "look at cases/calibrate_sample_notes/measurements.csv for an example", file,
+                                  problems))
     for (std::size_t k = 0; k < file.lines.size(); ++k) {
       const int line = static_cast<int>(k) + 1;
       const auto fields = case_file::split_fields(case_file::without_remark(file.lines[k]), ',');

@@ -51,6 +51,7 @@ struct KindInfo {
   double display_factor;  // display = SI * factor
   const char* usual_sigma;
   int decimals;
+  const char* range;  // everything plausible; outside it something else was measured, or in another unit
 };
 const KindInfo& info_of(Kind kind);
 

@@ -6,7 +6,14 @@
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
+#include <map>
+#include <set>
 #include <sstream>
+#include <tuple>
+
+#include "models/case/toml_form.h"
+#include "sim/base/output_guard.h"
+#include "sim/base/shown_text.h"
 
 namespace leverwright::case_file {
 
@@ -125,6 +132,21 @@ PlainWords plain_words(const std::string& said, const std::string& line) {
           "see models/handbook/case_format.md"};
 }
 
+// Escapes such as \u001b can still write control characters into a text or key.
+bool refuse_controls(const Node& node, const FileText& file, ProblemList& problems) {
+  const auto check = [&](const std::string& text, int line) {
+    if (base::find_control(text) == std::string::npos) return true;
+    problems.add(file, line, "a text holds a control character", "plain text",
+                 "remove the escape that stands for it");
+    return false;
+  };
+  bool good = check(node.text, node.line);
+  for (const auto& [key, member] : node.members)
+    good = check(key, member.line) && refuse_controls(member, file, problems) && good;
+  for (const Node& item : node.items) good = refuse_controls(item, file, problems) && good;
+  return good;
+}
+
 bool looks_binary(const std::string& text) {
   std::size_t odd = 0;
   for (unsigned char c : text) {
@@ -193,35 +215,50 @@ std::string FileText::line(int number) const {
   return lines[static_cast<std::size_t>(number - 1)];
 }
 
+void ProblemList::add(base::Problem problem) {
+  if (full())
+    ++left_out_;
+  else
+    problems_.push_back(std::move(problem));
+}
+
 void ProblemList::add(const FileText& file, int line, const std::string& what, const std::string& expected,
                       const std::string& advice) {
-  problems_.push_back({file.path, line, file.line(line), what, expected, advice});
+  constexpr std::size_t kMostOfLine = 1000;  // bytes
+  if (full())
+    ++left_out_;
+  else
+    problems_.push_back({file.path, line, file.line(line).substr(0, kMostOfLine), what, expected, advice});
 }
 
 std::vector<base::Problem> ProblemList::sorted() const {
-  std::vector<std::string> files;
-  for (const base::Problem& p : problems_)
-    if (std::find(files.begin(), files.end(), p.file) == files.end()) files.push_back(p.file);
-  const auto rank = [&](const base::Problem& p) {
-    return std::find(files.begin(), files.end(), p.file) - files.begin();
-  };
+  std::map<std::string, std::size_t> rank;
+  for (const base::Problem& p : problems_) rank.emplace(p.file, rank.size());
+  std::set<std::tuple<std::size_t, int, std::string>> said;
   std::vector<base::Problem> out;
-  for (const base::Problem& p : problems_) {  // a material named at two places is read twice, said once
-    const auto same = [&](const base::Problem& q) {
-      return q.file == p.file && q.line == p.line && q.what == p.what;
-    };
-    if (std::none_of(out.begin(), out.end(), same)) out.push_back(p);
-  }
+  for (const base::Problem& p : problems_)  // a material named at two places is read twice, said once
+    if (said.emplace(rank.at(p.file), p.line, p.what).second) out.push_back(p);
   std::stable_sort(out.begin(), out.end(), [&](const base::Problem& a, const base::Problem& b) {
-    const auto ra = rank(a), rb = rank(b);
+    const auto ra = rank.at(a.file), rb = rank.at(b.file);
     return ra != rb ? ra < rb : a.line < b.line;
   });
+  if (left_out_ > 0) {
+    constexpr std::size_t kTold = base::kMostProblems - 1;
+    const std::size_t more = out.size() + left_out_ - std::min(out.size(), kTold);
+    out.resize(std::min(out.size(), kTold));
+    out.push_back({"", 0, "", fmt::format("and {} more problems", more), "", ""});
+  }
   return out;
 }
 
 bool read_document(const std::string& path, const std::string& kind_words, FileText& file, Node& root,
                    ProblemList& problems) {
   if (!load(path, kind_words, file, problems)) return false;
+  base::note_input(path);
+  return parse_document(kind_words, file, root, problems);
+}
+
+bool parse_document(const std::string& kind_words, FileText& file, Node& root, ProblemList& problems) {
   if (looks_binary(file.text)) {
     problems.add(file, 0, fmt::format("this is not a text file and cannot be a {}", kind_words),
                  "a TOML text file", "check that the right file was named");
@@ -233,8 +270,12 @@ bool read_document(const std::string& path, const std::string& kind_words, FileT
                  "begin from one of the folders under cases/");
     return false;
   }
+  if (const FormFault fault = find_form_fault(file.text); fault.line > 0) {
+    problems.add(file, fault.line, fault.what, fault.expected, fault.advice);
+    return false;
+  }
   try {
-    root = convert_table(toml::parse(file.text, path), 1);
+    root = convert_table(toml::parse(file.text, file.path), 1);
   } catch (const toml::parse_error& error) {
     int line = static_cast<int>(error.source().begin.line);
     // A text that ran over the line's end is reported where it began, and so is a value that is not there.
@@ -243,7 +284,7 @@ bool read_document(const std::string& path, const std::string& kind_words, FileT
     problems.add(file, line, words.what, words.expected, words.advice);
     return false;
   }
-  return true;
+  return refuse_controls(root, file, problems);
 }
 
 }  // namespace leverwright::case_file

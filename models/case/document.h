@@ -37,18 +37,24 @@ class ProblemList {
  public:
   void add(const FileText& file, int line, const std::string& what, const std::string& expected = "",
            const std::string& advice = "");
-  void add(base::Problem problem) { problems_.push_back(std::move(problem)); }
+  void add(base::Problem problem);
   bool empty() const { return problems_.empty(); }
-  std::size_t size() const { return problems_.size(); }
-  // Sorted by file (in order of first appearance) and line.
+  std::size_t size() const { return problems_.size() + left_out_; }
+  // Enough to be told: what costs time, such as the nearest known word, is left out from here on.
+  bool full() const { return problems_.size() >= kMostKept; }
+  // Sorted by file (in order of first appearance) and line; those over kMostKept as one that counts them.
   std::vector<base::Problem> sorted() const;
 
  private:
+  static constexpr std::size_t kMostKept = 1000;
   std::vector<base::Problem> problems_;
+  std::size_t left_out_ = 0;
 };
 
 // Reads and parses; false after adding a problem (missing, a folder, empty, not text, not TOML).
 bool read_document(const std::string& path, const std::string& kind_words, FileText& file, Node& root,
                    ProblemList& problems);
+// The same of a text that is at hand: file.path and file.text are given.
+bool parse_document(const std::string& kind_words, FileText& file, Node& root, ProblemList& problems);
 
 }  // namespace leverwright::case_file

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cstdlib>
 
 namespace leverwright::case_file {
 
@@ -32,9 +33,13 @@ int edit_distance(const std::string& a_in, const std::string& b_in) {
 }
 
 std::string nearest_word(const std::string& written, const std::vector<std::string>& known) {
+  constexpr std::size_t kLongest = 80;  // letters of anything a case may hold
   std::string best;
+  if (written.size() > kLongest) return best;
   int best_distance = std::max(1, static_cast<int>(written.size()) / 3) + 1;
   for (const std::string& word : known) {
+    const auto apart = static_cast<int>(word.size()) - static_cast<int>(written.size());
+    if (std::abs(apart) >= best_distance) continue;
     const int distance = edit_distance(written, word);
     if (distance < best_distance) {
       best_distance = distance;

@@ -125,14 +125,28 @@ void read_leads(Reading& r, const Node& list) {
   }
 }
 
+// A case says its format only once there is a second one; without the line it has the first.
+void read_format(Reading& r, const Node& node) {
+  const bool known = node.kind == Node::Kind::kNumber && node.whole && node.number >= 1;
+  if (known && node.number <= kCaseFormat) return;
+  r.problems.add(r.file, node.line,
+                 known ? fmt::format("this case has format {:.0f}, from a newer leverwright", node.number)
+                       : "the format of a case is a whole number",
+                 fmt::format("format = {}, or no such line", kCaseFormat),
+                 known ? "read it with the version that wrote it, or a newer one" : "");
+}
+
 void read_root(Reading& r) {
   const Origin origin{&r.file, false, ""};
   std::vector<std::string> sections = {"parts", "materials", "lead",    "set_up",
-                                       "seek",  "keyboard",  "invented"};
+                                       "seek",  "keyboard",  "invented", "format"};
+  bool all_known = false;
   for (const auto& [key, node] : r.root.members) {
     // seek: models/study/read_seek.h; keyboard: models/keyboard/keyboard_case.h
     if (key == "parts" || key == "materials" || key == "seek" || key == "keyboard") continue;
-    if (key == "lead") {
+    if (key == "format") {
+      read_format(r, node);
+    } else if (key == "lead") {
       read_leads(r, node);
     } else if (key == "set_up") {
       r.out.set_ups = read_set_ups(node, r.file, r.models_directory, r.problems);
@@ -149,8 +163,11 @@ void read_root(Reading& r) {
       r.problems.add(r.file, node.line, fmt::format("\"{}\" is a section", key),
                      fmt::format("[{}] on a line of its own", key), "write its keys below it, one to a line");
     } else {
-      for (const std::string& path : schema().all_paths()) sections.push_back(path.substr(0, path.find('.')));
-      const std::string near = nearest_word(key, sections);
+      if (!r.problems.full() && !all_known)
+        for (const std::string& path : schema().all_paths())
+          sections.push_back(path.substr(0, path.find('.')));
+      all_known = true;
+      const std::string near = r.problems.full() ? "" : nearest_word(key, sections);
       const bool table = node.kind == Node::Kind::kTable || node.kind == Node::Kind::kArray;
       r.problems.add(r.file, node.line, fmt::format("unknown {} \"{}\"", table ? "section" : "key", key), "",
                      near.empty() ? "see models/handbook/case_format.md for every section and key"

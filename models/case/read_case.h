@@ -10,6 +10,8 @@
 
 namespace leverwright::case_file {
 
+inline constexpr int kCaseFormat = 1;  // the newest this program reads; "format = 2" is refused by name
+
 // `models_directory` holds parts/ and materials/; "" means the environment's LEVERWRIGHT_MODELS, or when
 // that is not set what was installed with the program, or else the folder it was built from.
 CaseDescription read_case(const std::string& path, const std::string& models_directory = "");

@@ -183,7 +183,7 @@ void reject_unknown_arguments(const ChangeReader& r, const ChangeSpec& spec, con
   for (const auto& [key, member] : node.members) {
     if (key == "kind" || key == "remark" || std::find(names.begin(), names.end(), key) != names.end())
       continue;
-    const std::string near = nearest_word(key, names);
+    const std::string near = r.problems.full() ? "" : nearest_word(key, names);
     r.problems.add(r.file, member.line, fmt::format("\"{}\" has no argument \"{}\"", spec.kind, key),
                    usage(spec), near.empty() ? "remove the line" : fmt::format("did you mean \"{}\"?", near));
   }

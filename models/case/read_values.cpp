@@ -265,6 +265,10 @@ void read_value(const std::string& path, const Node& node, const Origin& origin,
 }
 
 std::string add_unknown_key(const std::string& path, int line, const Origin& origin, ProblemList& problems) {
+  if (problems.full()) {
+    problems.add(*origin.file, line, "", "");
+    return "";
+  }
   const std::string section = section_of(path), leaf = leaf_of(path);
   std::vector<std::string> beside, elsewhere;
   for (const std::string& known : schema().all_paths()) {

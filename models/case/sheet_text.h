@@ -23,8 +23,13 @@ struct SheetHeading {
 };
 SheetHeading split_heading(const std::string& written);
 
-// Reads text and lines, without the mark some spreadsheets begin with. False when it is missing or a folder:
-// the caller says what was expected.
-bool read_sheet_lines(const std::string& path, FileText& file);
+// The one way into a file of readings. False after adding a problem: missing, a folder or device, larger than
+// kLargestSheet or `most` bytes, no plain UTF-8 text. Without the mark some spreadsheets begin with. `what`: "the
+// filled sheet"; `example`: what to look at.
+// A remark "# format 2" before the headings says a newer form than kSheetFormat and is refused; without one it is 1.
+inline constexpr int kSheetFormat = 1;
+inline constexpr std::size_t kLargestSheet = 4u << 20;
+bool read_sheet_lines(const std::string& path, const std::string& what, const std::string& example,
+                      FileText& file, ProblemList& problems, std::size_t most = kLargestSheet);
 
 }  // namespace leverwright::case_file

@@ -254,11 +254,10 @@ void read_samples(const case_file::CaseDescription& d, const std::string& path, 
                   ProblemList& problems) {
   FileText file;
   to.samples_path = path;
-  if (!case_file::read_sheet_lines(path, file)) {
-    problems.add(file, 0, "the sheet of sample notes cannot be read", "a .csv file beside the case file",
-                 "look at cases/samples_to_88/sample_notes.csv for an example");
+  if (!case_file::read_sheet_lines(path, "the sheet of sample notes",
+                                   "look at cases/samples_to_88/sample_notes.csv for an example", file,
+                                   problems))
     return;
-  }
   to.samples_text = file.text;
   const std::size_t before = problems.size();
   std::vector<Heading> headings;

@@ -5,11 +5,12 @@
 #include <algorithm>
 #include <cctype>
 #include <cmath>
-#include <fstream>
 #include <optional>
 
 #include "models/case/quantity.h"
+#include "models/case/sheet_text.h"
 #include "models/case/units.h"
+#include "models/study/record_plausibility.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "sim/run/smoothed_history.h"
@@ -20,6 +21,7 @@ namespace leverwright::study {
 namespace {
 
 using base::Problem;
+constexpr std::size_t kLargestRecord = 100u << 20;  // bytes
 using case_file::Dimension;
 
 enum Role { kTime, kForce, kDip, kRoleCount };
@@ -87,19 +89,24 @@ int role_of(const std::string& name) {
 struct Reader {
   std::string path;
   std::vector<Problem> problems;
+  std::size_t left_out = 0;
   int column[kRoleCount] = {-1, -1, -1};
   double factor[kRoleCount] = {1, 1, 1};
   std::string other;  // columns left alone
 
   void add(int line, const std::string& text, const std::string& what, const std::string& expected,
            const std::string& advice = "") {
-    problems.push_back({path, line, text, what, expected, advice});
+    constexpr std::size_t kMostKept = 1000;
+    if (problems.size() < kMostKept)
+      problems.push_back({path, line, text, what, expected, advice});
+    else
+      ++left_out;
   }
   [[noreturn]] void give_up() const {
-    constexpr std::size_t kMost = 20;
+    constexpr std::size_t kMost = 19;  // and the count: as many as an error shows
     std::vector<Problem> shown = problems;
-    if (shown.size() > kMost) {
-      const std::size_t more = shown.size() - kMost;
+    if (shown.size() > kMost + 1) {
+      const std::size_t more = shown.size() - kMost + left_out;
       shown.resize(kMost);
       shown.push_back({path, 0, "", fmt::format("and {} more problems of this kind", more), "", ""});
     }
@@ -178,6 +185,12 @@ void finish(Reader& reader, RecordedHistory& out, const std::vector<std::string>
         fmt::format("the record begins with the key {:.2f} mm from its rest", 1e3 * out.value.front()),
         fmt::format("dip counted downwards from rest, beginning within {:.1f} mm of it", 1e3 * kRestMiss),
         "take the key's height at rest off every sample, or let the record begin earlier");
+  if (reader.problems.empty())
+    for (const RecordFault& fault : find_record_faults(out))
+      reader.add(out.line[fault.sample], text(fault.sample),
+                 out.line[fault.sample] > 0 ? fault.what
+                                            : fmt::format("sample {}: {}", fault.sample, fault.what),
+                 fault.expected, fault.advice);
   if (!reader.problems.empty()) reader.give_up();
   if (!reader.other.empty()) out.notes.push_back("columns left alone: " + reader.other);
 }
@@ -185,13 +198,12 @@ void finish(Reader& reader, RecordedHistory& out, const std::vector<std::string>
 RecordedHistory read_csv(const std::string& path, const std::string& use) {
   Reader reader;
   reader.path = path;
-  std::ifstream in(path);
-  if (!in) {
-    reader.add(0, "", "the record cannot be opened", "a CSV or HDF5 file");
-    reader.give_up();
-  }
-  std::vector<std::string> lines;
-  for (std::string line; std::getline(in, line);) lines.push_back(line);
+  case_file::FileText file;
+  case_file::ProblemList unreadable;
+  if (!case_file::read_sheet_lines(path, "the record", "models/study/recorded_history.h describes the form", file,
+                                   unreadable, kLargestRecord))
+    throw base::UserError(unreadable.sorted());
+  const std::vector<std::string>& lines = file.lines;
   RecordedHistory out;
   out.source = path;
   char separator = ',';

@@ -2,20 +2,34 @@
 
 #include <fmt/format.h>
 
+#include "sim/base/shown_text.h"
+
 namespace leverwright::base {
+
+namespace {
+// What a person reads of a message; more is a key of a megabyte.
+constexpr std::size_t kLongestLine = 160, kLongestText = 1200;  // bytes
+}  // namespace
 
 std::string write_problems(const std::vector<Problem>& problems) {
   std::string out;
+  std::size_t shown = 0;
   for (const Problem& p : problems) {
+    if (shown++ == kMostProblems) {
+      out += fmt::format("error: and {} more problems of this run\n", problems.size() - kMostProblems);
+      break;
+    }
+    const std::string file = shown_line(p.file, kLongestText), what = shown_line(p.what, kLongestText);
     if (p.file.empty())
-      out += fmt::format("error: {}\n", p.what);
+      out += fmt::format("error: {}\n", what);
     else if (p.line > 0)
-      out += fmt::format("{}:{}: error: {}\n", p.file, p.line, p.what);
+      out += fmt::format("{}:{}: error: {}\n", file, p.line, what);
     else
-      out += fmt::format("{}: error: {}\n", p.file, p.what);
-    if (!p.line_text.empty()) out += fmt::format("    {} | {}\n", p.line, p.line_text);
-    if (!p.expected.empty()) out += fmt::format("    expected: {}\n", p.expected);
-    if (!p.advice.empty()) out += fmt::format("    do this:  {}\n", p.advice);
+      out += fmt::format("{}: error: {}\n", file, what);
+    if (!p.line_text.empty())
+      out += fmt::format("    {} | {}\n", p.line, shown_line(p.line_text, kLongestLine));
+    if (!p.expected.empty()) out += fmt::format("    expected: {}\n", shown_line(p.expected, kLongestText));
+    if (!p.advice.empty()) out += fmt::format("    do this:  {}\n", shown_line(p.advice, kLongestText));
   }
   return out;
 }

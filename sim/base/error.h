@@ -1,5 +1,6 @@
 // Errors a person can act on. Programmer errors are assertions; the two never mix.
 #pragma once
+#include <cstddef>
 #include <stdexcept>
 #include <string>
 #include <vector>
@@ -29,7 +30,9 @@ class UserError : public std::exception {
   std::string text_;
 };
 
-// Several problems as the text a terminal shows (no colour).
+// Several problems as the text a terminal shows (no colour): the first kMostProblems, then how many more. Control
+// characters are written out and long lines cut.
+inline constexpr std::size_t kMostProblems = 20;
 std::string write_problems(const std::vector<Problem>& problems);
 
 // The computation had to stop: names the culprit. What was computed so far is kept by the caller.

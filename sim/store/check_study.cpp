@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <new>
 #include <set>
 
 #include "sim/store/findings.h"
@@ -47,6 +48,8 @@ class Checker {
       step();
     } catch (const H5Failure& failure) {
       out_.add(where, fmt::format("damaged ({})", failure.what()));
+    } catch (const std::bad_alloc&) {
+      out_.add(where, "damaged (claims more than the memory holds)");
     }
   }
 
@@ -92,7 +95,8 @@ class Checker {
     }
     std::vector<Child> children;
     guarded(group, [&] { children = list_children(file_, group); });
-    const bool table = get_text_attribute(file_, group, "kind") == "table";
+    bool table = false;
+    guarded(group, [&] { table = get_text_attribute(file_, group, "kind") == "table"; });
     for (const Child& child : children) {
       const std::string at = join_path(group, child.name);
       if (child.is_link_elsewhere) {
@@ -129,7 +133,8 @@ class Checker {
         out_.add(at, "a set-up must be a group", "a group");
         continue;
       }
-      const std::string name = text_or_nothing(file_, at, "name");
+      std::string name;
+      guarded(at, [&] { name = text_or_nothing(file_, at, "name"); });
       if (const auto [first, added] = names.emplace(name, at); !added && !name.empty())
         out_.add(at, fmt::format("has the same name \"{}\" as {}", name, first->second), "names that differ");
       guarded(at, [&] { check_set_up(at); });
@@ -202,6 +207,8 @@ class Checker {
           out_.add(path, fmt::format("{} rows, while {} has {}", rows, over, x.size()), "as many rows");
       }
       check_one_way(base, x, over);
+      if (x.size() < 2 && at.find("/statics/") != std::string::npos)
+        out_.add(base, fmt::format("has {} rows", x.size()), "the whole way of the key, two rows or more");
     });
   }
 
@@ -302,7 +309,11 @@ std::vector<base::Problem> check_study(const std::string& path) {
     return error.problems();
   }
   Findings findings(path);
-  Checker(file.id(), findings).check_all();
+  try {
+    Checker(file.id(), findings).check_all();
+  } catch (const H5Failure& failure) {
+    findings.add("", fmt::format("damaged ({})", failure.what()));
+  }
   return findings.take();
 }
 

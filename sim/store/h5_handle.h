@@ -31,6 +31,8 @@ class Handle {
     if (id_ < 0) return 0;
     return close_(std::exchange(id_, -1));
   }
+  // Lets go of it without closing it.
+  void abandon() { id_ = -1; }
 
  private:
   hid_t id_ = -1;

@@ -8,8 +8,8 @@
 namespace leverwright::store {
 namespace {
 
-// A damaged or foreign file may claim any size; no study comes near this one (800 MB of doubles).
-constexpr hsize_t kMostValues = 100'000'000;
+// A damaged or foreign file may claim any size; no dataset of a study comes near this one (160 MB of doubles).
+constexpr hsize_t kMostValues = 20'000'000;
 
 Kind kind_of_type(hid_t type) {
   switch (H5Tget_class(type)) {
@@ -23,11 +23,18 @@ Kind kind_of_type(hid_t type) {
   }
 }
 
+// Raw bytes of other files, or pieces of other datasets.
+bool keeps_data_elsewhere(hid_t dataset) {
+  const Handle how = own_properties(H5Dget_create_plist(dataset));
+  return !how || H5Pget_layout(how.id()) == H5D_VIRTUAL || H5Pget_external_count(how.id()) > 0;
+}
+
 Kind kind_of_object(hid_t object) {
   switch (H5Iget_type(object)) {
     case H5I_GROUP:
       return Kind::kGroup;
     case H5I_DATASET: {
+      if (keeps_data_elsewhere(object)) return Kind::kOther;
       const Handle type = own_type(H5Dget_type(object));
       return type ? kind_of_type(type.id()) : Kind::kOther;
     }
@@ -102,6 +109,12 @@ herr_t keep_innermost(unsigned, const H5E_error2_t* error, void* out) {
 }  // namespace
 
 void keep_hdf5_quiet() {
+  // No tidying by HDF5 when the program ends: every handle closes itself, and after a full disk it would crash.
+  static const herr_t never_at_exit = H5dont_atexit();
+  (void)never_at_exit;
+  // A file may name filters of its own; their code is not loaded for a stranger's file.
+  static const herr_t no_plugins = H5PLset_loading_state(0);
+  (void)no_plugins;
   thread_local const herr_t done = H5Eset_auto2(H5E_DEFAULT, nullptr, nullptr);
   (void)done;
 }

@@ -6,14 +6,18 @@
 #include <array>
 #include <cerrno>
 #include <cmath>
+#include <cstdint>
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <set>
 
 #include "sim/base/error.h"
+#include "sim/base/output_guard.h"
 #include "sim/store/checksum.h"
 #include "sim/store/h5_io.h"
 #include "sim/store/layout.h"
+#include "sim/store/trial_read.h"
 
 namespace leverwright::store {
 namespace {
@@ -50,6 +54,8 @@ void look_from_outside(const std::string& path) {
     refuse(path, "there is no such file", kExpected, "check the name; a run that ended early leaves none");
   if (std::filesystem::is_directory(path, error))
     refuse(path, "this is a folder", kExpected, "name the .h5 file inside it");
+  if (!std::filesystem::is_regular_file(path, error))
+    refuse(path, "this is no ordinary file", kExpected, "name the .h5 file");
   errno = 0;
   std::ifstream file(path, std::ios::binary);
   if (!file)
@@ -66,17 +72,50 @@ void look_from_outside(const std::string& path) {
          "give the results file (.h5), not the case file or a table written from it");
 }
 
-}  // namespace
+// Everything in the file, once: whatever a reader may ask HDF5 for later.
+void read_all(hid_t file, const std::string& group, std::set<std::uint64_t>& seen) {
+  const auto read_attributes = [&](const std::string& path) {
+    for (const std::string& name : list_attributes(file, path)) {
+      get_texts_attribute(file, path, name);
+      get_number_attribute(file, path, name);
+    }
+  };
+  const auto guarded = [](const auto& step) {
+    try {
+      step();
+    } catch (const H5Failure&) {  // told when it is met again
+    }
+  };
+  guarded([&] { read_attributes(group); });
+  std::vector<Child> children;
+  guarded([&] { children = list_children(file, group); });
+  for (const Child& child : children) {
+    if (child.is_link_elsewhere || !seen.insert(child.address).second) continue;
+    const std::string at = group == "/" ? "/" + child.name : group + "/" + child.name;
+    if (child.kind == Kind::kGroup) {
+      read_all(file, at, seen);
+      continue;
+    }
+    guarded([&] { read_attributes(at); });
+    guarded([&] { shape_of(file, at); });
+    if (child.kind == Kind::kNumbers) guarded([&] { get_doubles(file, at); });
+    if (child.kind == Kind::kTexts) guarded([&] { get_strings(file, at); });
+  }
+}
 
-Handle open_study(const std::string& path) {
-  keep_hdf5_quiet();
-  look_from_outside(path);
-  if (check_checksum(path) == Checksum::kDisagrees)
-    refuse(path, "the file is damaged (its bytes are not those that were written)", kExpected,
-           "copy it again, or run the study again");
-  const Handle access = own_properties(H5Pcreate(H5P_FILE_ACCESS));
+Handle usual_access() {
+  Handle access = own_properties(H5Pcreate(H5P_FILE_ACCESS));
   H5Pset_file_locking(access.id(), true, true);
-  Handle file = own_file(H5Fopen(path.c_str(), H5F_ACC_RDONLY, access.id()));
+  return access;
+}
+
+Handle open_file(const std::string& path, const Handle& access) {
+  return own_file(H5Fopen(path.c_str(), H5F_ACC_RDONLY, access.id()));
+}
+
+Handle open_tried_study(const std::string& path) {
+  const Handle access = usual_access();  // closed last: closing it would wipe the reasons away
+  Handle file = open_file(path, access);
   if (!file) {
     if (stack_has(&find_truncated))
       refuse(path, "the file is cut short", kExpected, "copy it again, or run the study again");
@@ -101,6 +140,29 @@ Handle open_study(const std::string& path) {
            fmt::format("format version {} or older", kFormatVersion), "use that or a newer leverwright");
   }
   return file;
+}
+
+}  // namespace
+
+Handle open_study(const std::string& path) {
+  keep_hdf5_quiet();
+  look_from_outside(path);
+  base::note_input(path);
+  if (check_checksum(path) == Checksum::kDisagrees)
+    refuse(path, "the file is damaged (its bytes are not those that were written)", kExpected,
+           "copy it again, or run the study again");
+  // The checksum tells of accidents only: whoever changes a file can write a new one.
+  need_readable(path, [&] {
+    const Handle file = open_file(path, usual_access());
+    std::set<std::uint64_t> seen;
+    if (file) read_all(file.id(), "/", seen);
+  });
+  try {
+    return open_tried_study(path);
+  } catch (const H5Failure& failure) {
+    refuse(path, fmt::format("the file is damaged ({})", failure.what()), kExpected,
+           "copy it again, or run the study again");
+  }
 }
 
 }  // namespace leverwright::store

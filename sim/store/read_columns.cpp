@@ -2,16 +2,21 @@
 
 #include <fmt/format.h>
 
+#include <filesystem>
+
 #include "sim/base/error.h"
+#include "sim/base/output_guard.h"
 #include "sim/store/h5_io.h"
+#include "sim/store/trial_read.h"
 
 namespace leverwright::store {
 
-std::vector<StoredColumn> read_columns(const std::string& path, const std::string& group) {
+namespace {
+
+std::vector<StoredColumn> read_tried(const std::string& path, const std::string& group) {
   const auto refuse = [&](const std::string& what, const std::string& expected, const std::string& advice) {
     throw base::UserError({base::Problem{path, 0, "", what, expected, advice}});
   };
-  keep_hdf5_quiet();
   const Handle file = own_file(H5Fopen(path.c_str(), H5F_ACC_RDONLY, H5P_DEFAULT));
   if (!file)
     refuse("this cannot be read as an HDF5 file", "a file with the datasets time and force or dip", "");
@@ -37,6 +42,21 @@ std::vector<StoredColumn> read_columns(const std::string& path, const std::strin
     refuse(fmt::format("the group {} holds no column of numbers", group),
            "1-D datasets named time and force or dip", "h5ls -r FILE.h5 lists what is in it");
   return out;
+}
+
+}  // namespace
+
+std::vector<StoredColumn> read_columns(const std::string& path, const std::string& group) {
+  const auto refuse = [&](const std::string& what, const std::string& expected, const std::string& advice) {
+    throw base::UserError({base::Problem{path, 0, "", what, expected, advice}});
+  };
+  keep_hdf5_quiet();
+  std::error_code error;
+  if (!std::filesystem::is_regular_file(path, error))
+    refuse("there is no ordinary file of this name", "an HDF5 file with the datasets time and force or dip", "");
+  base::note_input(path);
+  need_readable(path, [&] { read_tried(path, group); });
+  return read_tried(path, group);
 }
 
 }  // namespace leverwright::store

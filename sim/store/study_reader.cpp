@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "sim/base/error.h"
+#include "sim/base/shown_text.h"
 #include "sim/store/h5_io.h"
 #include "sim/store/known_units.h"
 #include "sim/store/layout.h"
@@ -17,6 +18,12 @@ namespace {
 
 std::string below(const std::string& group, const std::string& name) {
   return group == "/" ? "/" + name : group + "/" + name;
+}
+
+// A stranger's file must not steer the terminal its names are printed on.
+std::vector<std::string> shown(std::vector<std::string> texts) {
+  for (std::string& text : texts) text = base::shown_text(text);
+  return texts;
 }
 
 }  // namespace
@@ -62,12 +69,19 @@ StudyHeader StudyReader::header() const {
   header.software_version = text_attribute("/", "software_version");
   header.created = text_attribute("/", "created");
   header.case_path = has_attribute("/", "case_path") ? text_attribute("/", "case_path") : "";
-  header.case_text = read_text(std::string(kCaseText));
+  // The files word for word, as they were read.
+  const auto verbatim = [&](const std::string& at) {
+    in_->need(at, Kind::kTexts, "a dataset of text");
+    const auto texts = in_->read([&](hid_t f) { return get_strings(f, at); });
+    if (texts.size() != 1) in_->refuse(fmt::format("{} holds {} texts", at, texts.size()), "one");
+    return texts.front();
+  };
+  header.case_text = verbatim(std::string(kCaseText));
   const std::string files(kFiles);
   if (has(files))
     for (const std::string& name : groups(files))
       header.files.push_back(
-          {text_attribute(below(files, name), "path"), read_text(below(below(files, name), "text"))});
+          {text_attribute(below(files, name), "path"), verbatim(below(below(files, name), "text"))});
   return header;
 }
 
@@ -150,7 +164,7 @@ Series StudyReader::read_series(const std::string& path) const {
 
 std::vector<std::string> StudyReader::read_strings(const std::string& path) const {
   in_->need(path, Kind::kTexts, "a dataset of text");
-  return in_->read([&](hid_t f) { return get_strings(f, path); });
+  return shown(in_->read([&](hid_t f) { return get_strings(f, path); }));
 }
 
 std::string StudyReader::read_text(const std::string& path) const {
@@ -227,7 +241,7 @@ bool StudyReader::has_attribute(const std::string& path, const std::string& name
 std::string StudyReader::text_attribute(const std::string& path, const std::string& name) const {
   const auto value = in_->read([&](hid_t f) { return get_text_attribute(f, path, name); });
   if (!value) in_->refuse(fmt::format("{} lacks its attribute {}", path, name), "a text");
-  return *value;
+  return base::shown_text(*value);
 }
 
 double StudyReader::number_attribute(const std::string& path, const std::string& name) const {
@@ -240,7 +254,7 @@ std::vector<std::string> StudyReader::texts_attribute(const std::string& path,
                                                       const std::string& name) const {
   const auto value = in_->read([&](hid_t f) { return get_texts_attribute(f, path, name); });
   if (!value) in_->refuse(fmt::format("{} lacks its attribute {}", path, name), "a list of texts");
-  return *value;
+  return shown(*value);
 }
 
 }  // namespace leverwright::store

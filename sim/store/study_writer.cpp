@@ -16,10 +16,13 @@
 #include <utility>
 
 #include "sim/base/error.h"
+#include "sim/base/output_guard.h"
 #include "sim/store/checksum.h"
 #include "sim/store/h5_io.h"
 #include "sim/store/known_units.h"
 #include "sim/store/layout.h"
+#include "sim/store/part_lock.h"
+#include "sim/store/trial_read.h"
 
 namespace leverwright::store {
 namespace {
@@ -37,6 +40,13 @@ std::string time_now() {
   if (const char* epoch = std::getenv("SOURCE_DATE_EPOCH"); epoch != nullptr && *epoch != '\0')
     now = static_cast<std::time_t>(std::strtoll(epoch, nullptr, 10));
   return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
+}
+
+// The number of the system's error that HDF5's long text holds; 0 for none.
+int system_error_in(const std::string& text) {
+  const std::string mark = "errno = ";
+  const auto at = text.find(mark);
+  return at == std::string::npos ? 0 : std::atoi(text.c_str() + at + mark.size());
 }
 
 void need_name(const std::string& name) {
@@ -97,12 +107,19 @@ hsize_t chunk_rows(std::size_t values, std::size_t columns) {
   return std::max<hsize_t>(1, kValuesPerChunk / std::max<std::size_t>(1, columns));
 }
 
-// A power cut after the rename must not leave an empty file under the final name.
-void sync_to_disk(const std::string& path) {
+// A power cut after the rename must not leave an empty file under the final name, nor a full disk that tells
+// only now. 0, or the reason.
+int sync_to_disk(const std::string& path) {
   const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
-  if (file < 0) return;
-  ::fsync(file);
+  if (file < 0) return errno;
+  const int reason = ::fsync(file) == 0 || errno == EINVAL || errno == ENOSYS ? 0 : errno;
   ::close(file);
+  return reason;
+}
+
+// A whole results file of this program may be replaced by the next run's.
+void check_place(const std::string& path) {
+  base::check_output(path, check_checksum(path) == Checksum::kAgrees && H5Fis_hdf5(path.c_str()) > 0);
 }
 
 }  // namespace
@@ -111,6 +128,7 @@ std::string set_up_path(int index) { return fmt::format("{}/{:02d}", kSetUps, in
 
 struct StudyWriter::Inside {
   std::string path, part_path;
+  PartLock lock;
   Handle file;
   std::string open_set_up;  // empty between set-ups
   int begun = 0, ended = 0;
@@ -125,9 +143,18 @@ struct StudyWriter::Inside {
       step();
       if (Clock::now() - last_flush >= kFlushInterval) flush_now();
     } catch (const H5Failure& failure) {
-      throw UserError(fmt::format("{} could not be written ({})", part_path, failure.what()),
-                      "see that the disk is not full and the folder still there, then run again");
+      give_up(system_error_in(failure.what()));
     }
+  }
+  // Nothing more can be written. HDF5 keeps what it could not write and falls over it when it closes the file,
+  // so the file is left open and its name taken away.
+  [[noreturn]] void give_up(int reason) {
+    file.abandon();
+    remove_part();
+    throw UserError(
+        fmt::format("{} could not be written ({})", path,
+                    reason != 0 ? std::strerror(reason) : "the file system took no more"),
+        "see that the disk is not full and the folder still there, then run again");
   }
   void flush_now() {
     require(H5Fflush(file.id(), H5F_SCOPE_GLOBAL), "flush");
@@ -149,22 +176,30 @@ struct StudyWriter::Inside {
   }
   void close_and_rename() {
     write([&] { flush_now(); });
-    if (file.reset() < 0)
-      throw UserError(part_path + " could not be closed", "see that the disk is not full, then run again");
-    if (!append_checksum(part_path))
-      throw UserError(part_path + " could not be completed",
-                      "see that the disk is not full and the folder still there, then run again");
-    sync_to_disk(part_path);
+    errno = 0;
+    if (file.reset() < 0 || !append_checksum(part_path)) give_up(errno);
+    if (const int reason = sync_to_disk(part_path); reason != 0) give_up(reason);
+    try {
+      check_place(path);  // somebody may have put a file there meanwhile
+    } catch (const UserError& error) {
+      std::vector<base::Problem> problems = error.problems();
+      problems.front().advice = fmt::format("the results are whole in {}: rename it by hand", part_path);
+      throw UserError(problems);
+    }
+    base::note_output(path);
     std::error_code error;
     std::filesystem::rename(part_path, path, error);
     if (error)
       throw UserError(fmt::format("{} could not be renamed to {} ({})", part_path, path, error.message()),
                       "the results are whole in the first file: rename it by hand");
+    trust(path);
+    lock.release();
   }
   void remove_part() {
-    file.reset();
     std::error_code ignored;
+    file.reset();
     std::filesystem::remove(part_path, ignored);
+    lock.release();
   }
   void add(const std::string& group, const std::string& name, const Meta& meta,
            const std::vector<hsize_t>& dims, Values values, const Columns& names) {
@@ -183,7 +218,7 @@ struct StudyWriter::Inside {
 };
 
 StudyWriter::StudyWriter(std::string path, const StudyHeader& header) : in_(std::make_unique<Inside>()) {
-  in_->path = std::move(path);
+  in_->path = base::followed(path);
   in_->part_path = in_->path + ".part";
   keep_hdf5_quiet();
   const std::filesystem::path folder = std::filesystem::path(in_->path).parent_path();
@@ -192,14 +227,16 @@ StudyWriter::StudyWriter(std::string path, const StudyHeader& header) : in_(std:
   if (error)
     throw UserError(fmt::format("the folder {} cannot be made ({})", folder.string(), error.message()),
                     "name another folder for the results");
+  check_place(in_->path);
+  in_->lock = PartLock(in_->part_path);
   const Handle access = own_properties(H5Pcreate(H5P_FILE_ACCESS));
-  H5Pset_file_locking(access.id(), true, true);  // where the file system has no locks, go without
+  H5Pset_file_locking(access.id(), false, true);  // the lock above is the one; HDF5's would come too late
   errno = 0;
   in_->file = own_file(H5Fcreate(in_->part_path.c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, access.id()));
   if (!in_->file)
     throw UserError(fmt::format("{} cannot be written ({})", in_->part_path,
                                 errno != 0 ? std::strerror(errno) : hdf5_reason()),
-                    "name a folder you may write to; another run may be writing the same file");
+                    "name a folder you may write to");
   in_->write([&] {
     const Handle root = own_group(H5Gopen2(in_->file.id(), "/", H5P_DEFAULT));
     require(root, "root");

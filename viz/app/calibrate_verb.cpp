@@ -24,8 +24,9 @@ int run_on_measurements(const MeasurementsRequest& request, const Terminal& term
                         const Text& text, const Machine& machine, const Draw& draw) {
   const auto d = case_file::read_case(request.case_path);
   auto rows = calibrate::read_measurements(request.measurements_path, d);
-  check_writable(request.json);
+  check_writable(request.json, request.out);
   std::unique_ptr<OutputFolder> folder;
+  if (!request.out.empty()) check_drawing_tools();
   if (!request.out.empty()) folder = std::make_unique<OutputFolder>(request.out);
   catch_interrupts();
   Progress progress(terminal);

@@ -2,6 +2,9 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cmath>
+#include <csignal>
+#include <cstdlib>
 #include <exception>
 #include <filesystem>
 #include <functional>
@@ -9,6 +12,7 @@
 
 #include "models/case/nearest.h"
 #include "sim/base/error.h"
+#include "sim/base/output_guard.h"
 #include "sim/base/program_files.h"
 #include "sim/base/version.h"
 #include "viz/app/bench_verbs.h"
@@ -42,6 +46,7 @@ constexpr const char* kClosing =
     "parts and materials.";
 
 struct Words {
+  bool force = false;
   std::string colour = "auto", case_path, study_path, out, set_up, policy, csv, commit;
   int width = 0;
   bool uncertainty = false;
@@ -126,7 +131,7 @@ base::UserError explain(const CLI::App& app, const CLI::ParseError& error, int a
   const auto known = known_options(app);
   for (int k = 1; k < argc; ++k) {
     std::string word = argv[k];
-    word = word.substr(0, word.find('='));
+    word.resize(std::min(word.size(), word.find('=')));
     if (word.rfind("--", 0) != 0 || std::find(known.begin(), known.end(), word) != known.end()) continue;
     const std::string near = case_file::nearest_word(word, known);
     return base::UserError(
@@ -134,6 +139,44 @@ base::UserError explain(const CLI::App& app, const CLI::ParseError& error, int a
                        near.empty() ? help : "did you mean " + near + "?  Otherwise: " + help}});
   }
   return base::UserError({base::Problem{"", 0, "", error.what(), "", help}});
+}
+
+// Values no option has a use for.
+void check_values(const CLI::App& app) {
+  const auto check = [](const CLI::App& from) {
+    for (const CLI::Option* option : from.get_options())
+      for (const std::string& value : option->results()) {
+        const std::string name = option->get_name();
+        const std::string help = "leverwright " + from.get_name() + " --help";
+        if (value.empty())
+          throw base::UserError({base::Problem{"", 0, "", name + " is given, but empty", "",
+                                               "leave it out, or give a value: " + help}});
+        if (option->get_type_name().find("FLOAT") != std::string::npos &&
+            !std::isfinite(std::strtod(value.c_str(), nullptr)))
+          throw base::UserError({base::Problem{"", 0, "", name + " " + value + ": this is no finite number", "",
+                                               help}});
+      }
+  };
+  check(app);
+  for (const CLI::App* verb : app.get_subcommands()) check(*verb);
+}
+
+// Every file named to be read: no output takes its place.
+void note_inputs(const CLI::App& app) {
+  for (const CLI::App* verb : app.get_subcommands())
+    for (const CLI::Option* option : verb->get_options()) {
+      const std::string name = option->get_name();
+      const bool read = option->get_positional() || name == "--history" || name == "--notes" ||
+                        name == "--read" || name == "--film";
+      if (read)
+        for (const std::string& value : option->results()) base::note_input(value);
+    }
+}
+
+// A closed pipe and a limit on the size of files are told like a full disk, where they are met.
+void ignore_broken_pipes() {
+  std::signal(SIGPIPE, SIG_IGN);
+  std::signal(SIGXFSZ, SIG_IGN);
 }
 
 int run(Words& w, const Verb& verb) {
@@ -166,6 +209,8 @@ int run_command_line(int argc, char** argv) {
   app.require_subcommand(1);
   app.fallthrough();
   app.add_flag("--quiet", w.quiet, "no table where a file holds it, no talk; errors are always told");
+  app.add_flag("--force", w.force,
+               "replace files that were not written by leverwright, or were changed since; never one this run reads");
   app.add_flag("--progress", w.progress, "show progress even where standard error is no terminal");
   app.add_option("--width", w.width, "columns of the tables (80 to 240); the terminal's own when left out")
       ->check(CLI::Range(80, 240));
@@ -375,7 +420,7 @@ int run_command_line(int argc, char** argv) {
 
   CLI::App* validation =
       add_verb(app, "validation", "one action against everything published, as a page with curves",
-               "leverwright validation cases/missed_heel/case.toml --out tests/validation/published.md");
+               "leverwright validation cases/missed_heel/case.toml --out out/published.md");
   add_case(validation, w.case_path);
   add_set_up(validation, w, "the base");
   validation->add_option(
@@ -549,15 +594,22 @@ int run_command_line(int argc, char** argv) {
   add_page("--manual-page", write_manual_page);
   add_page("--bash-completion", write_bash_completion);
 
+  ignore_broken_pipes();
   try {
     app.parse(argc, argv);
+    check_values(app);
   } catch (const CLI::Success& e) {  // --help, --version
     app.exit(e);
     return kDone;
+  } catch (const base::UserError& e) {
+    write_error(e.what());
+    return kUserError;
   } catch (const CLI::ParseError& e) {
     write_error(explain(app, e, argc, argv).what());
     return kUserError;
   }
+  base::guard_outputs(w.force);
+  note_inputs(app);
   return run(w, chosen);
 }
 

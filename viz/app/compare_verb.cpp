@@ -62,12 +62,13 @@ Comparison compare_and_keep(const CaseDescription& d, const CompareRequest& requ
 }  // namespace
 
 int run_compare(const CompareRequest& request, const Terminal& terminal) {
-  check_number_files(request.json, request.csv);
+  check_number_files(request.json, request.csv, request.out);
   if (request.samples > 0 && !request.uncertainty)
     throw base::UserError("--monte-carlo draws the uncertainties that --no-uncertainty leaves out",
                           "give one of them only");
   const CaseDescription d = case_file::read_case(request.case_path);
   const std::string name = case_name(request.case_path);
+  if (request.pictures) check_drawing_tools();
   const OutputFolder folder(request.out.empty() ? "out/" + name : request.out);
   const std::string study_path = folder.file(name + ".h5");
 

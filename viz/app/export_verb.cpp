@@ -17,13 +17,14 @@ namespace leverwright::app {
 int run_export(const ExportWords& w, const Terminal& terminal) {
   if (!(w.every >= 0.01 && w.every <= 1000))
     throw base::UserError("--every is out of range", "between 0.01 and 1000 ms");
+  need_sound_study(w.study_path);
   const film::FilmStroke stroke = film::read_film_stroke(w.study_path, w.set_up, w.stroke);
   const OutputFolder folder(
       w.out.empty() ? std::filesystem::path(w.study_path).replace_extension("").string() + "_export" : w.out);
   const auto wanted = [&](const char* kind) {
     return w.kinds.empty() || std::find(w.kinds.begin(), w.kinds.end(), kind) != w.kinds.end();
   };
-  const std::string stem = "stroke_" + w.stroke;
+  const std::string stem = "stroke_" + file_word(w.stroke);
   std::vector<std::string> files;
   if (wanted("csv")) {
     files.push_back(folder.file(stem + ".csv"));

@@ -59,10 +59,11 @@ chart::Chart build_chart(const study::Feel& f) {
 }  // namespace
 
 int run_feel(const FeelRequest& request, const Terminal& terminal) {
-  check_number_files(request.json, request.csv);
+  check_number_files(request.json, request.csv, request.out);
   case_file::CaseDescription d = case_file::read_case(request.case_path);
   if (!request.set_up.empty()) d = only_set_up(d, find_set_up(d, request.set_up));
   std::optional<OutputFolder> folder;
+  if (!request.out.empty()) check_drawing_tools();
   if (!request.out.empty()) folder.emplace(request.out);
   catch_interrupts();
 

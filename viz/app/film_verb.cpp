@@ -2,9 +2,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cstdio>
+#include <charconv>
 #include <filesystem>
 #include <memory>
+#include <tuple>
+#include <utility>
 
 #include "models/case/nearest.h"
 #include "sim/base/error.h"
@@ -21,10 +23,15 @@ namespace leverwright::app {
 #ifdef LEVERWRIGHT_HAS_PICTURES
 namespace {
 
-std::string word_of(const std::string& name) {
-  std::string out;
-  for (const char c : name) out += std::isalnum(static_cast<unsigned char>(c)) != 0 ? c : '_';
-  return out;
+// "1280x720" and nothing else; 0 x 0 when it is not understood.
+std::pair<int, int> read_size(const std::string& text) {
+  int width = 0, height = 0;
+  const char *from = text.data(), *end = from + text.size();
+  const auto first = std::from_chars(from, end, width);
+  if (first.ec != std::errc() || first.ptr == end || *first.ptr != 'x') return {0, 0};
+  const auto second = std::from_chars(first.ptr + 1, end, height);
+  if (second.ec != std::errc() || second.ptr != end) return {0, 0};
+  return {width, height};
 }
 
 void check_name(const std::string& study, const char* option, const std::string& name,
@@ -44,6 +51,7 @@ void check_name(const std::string& study, const char* option, const std::string&
 int run_film(const FilmWords& w, const Terminal& terminal) {
   if (!w.beside.empty() && !w.ghost.empty())
     throw base::UserError("--beside and --ghost cannot both be asked for", "choose one of them");
+  need_sound_study(w.study_path);
   const film::FilmNames names = film::read_film_names(w.study_path);
   check_name(w.study_path, "--set-up", w.set_up, names.set_ups);
   check_name(w.study_path, "--beside", w.beside, names.set_ups);
@@ -64,7 +72,8 @@ int run_film(const FilmWords& w, const Terminal& terminal) {
   request.whole = w.whole;
   request.from = w.from < 0 ? -1 : 1e-3 * w.from;
   request.to = w.to < 0 ? -1 : 1e-3 * w.to;
-  if (std::sscanf(w.size.c_str(), "%dx%d", &request.width, &request.height) != 2)
+  std::tie(request.width, request.height) = read_size(w.size);
+  if (request.width <= 0 || request.height <= 0)
     throw base::UserError("the size \"" + w.size + "\" is not understood", "write it like --size 1280x720");
 
   film::FilmFiles files;
@@ -78,8 +87,8 @@ int run_film(const FilmWords& w, const Terminal& terminal) {
     if (files.film.empty()) {
       const auto path = std::filesystem::path(w.study_path);
       files.film =
-          (path.parent_path() / ("film_" + word_of(w.stroke) + "_" + word_of(request.strokes[0].set_up) +
-                                 (other.empty() ? "" : "_" + word_of(other)) + kind))
+          (path.parent_path() / ("film_" + file_word(w.stroke) + "_" + file_word(request.strokes[0].set_up) +
+                                 (other.empty() ? "" : "_" + file_word(other)) + kind))
               .string();
     }
     folder = std::filesystem::path(files.film).parent_path().string();

@@ -37,6 +37,9 @@ int write_note_cases(const KeyboardRequest& request, const case_file::CaseDescri
                                            "leverwright keyboard --help"}});
     notes.push_back(*note);
   }
+  std::vector<std::string> files;
+  for (const int note : notes) files.push_back(folder->file(fmt::format("note_{:02}.toml", note)));
+  check_new_files(files);
   const auto carried = keyboard::carry_all(input);
   std::vector<std::string> written;
   for (const int note : notes) {
@@ -50,10 +53,11 @@ int write_note_cases(const KeyboardRequest& request, const case_file::CaseDescri
 }  // namespace
 
 int run_keyboard(const KeyboardRequest& request, const Terminal& terminal) {
-  check_number_files(request.json, request.csv);
+  check_number_files(request.json, request.csv, request.out);
   const case_file::CaseDescription d = case_file::read_case(request.case_path);
   const keyboard::KeyboardCase input = keyboard::read_keyboard(d);
   std::optional<OutputFolder> folder;
+  if (!request.out.empty() && request.pictures && request.note_cases.empty()) check_drawing_tools();
   if (!request.out.empty()) folder.emplace(request.out);
   if (!request.note_cases.empty()) return write_note_cases(request, d, input, folder, terminal);
   catch_interrupts();

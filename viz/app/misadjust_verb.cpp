@@ -22,7 +22,7 @@
 namespace leverwright::app {
 
 int run_misadjust(const MisadjustRequest& request, const Terminal& terminal) {
-  check_number_files(request.json, request.csv);
+  check_number_files(request.json, request.csv, request.out);
   study::MisadjustOptions options;
   options.repetition = request.repetition;
   if (!request.amounts.empty()) {
@@ -41,6 +41,7 @@ int run_misadjust(const MisadjustRequest& request, const Terminal& terminal) {
   const case_file::CaseDescription d = only_set_up(whole, find_set_up(whole, request.set_up));
   const std::string name = case_name(request.case_path);
   std::optional<OutputFolder> folder;
+  if (!request.out.empty() && request.pictures) check_drawing_tools();
   if (!request.out.empty()) folder.emplace(request.out);
   catch_interrupts();
 

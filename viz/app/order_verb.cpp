@@ -1,6 +1,4 @@
 // order: the work order for a set-up of a case.
-#include <cctype>
-
 #include "models/bench/order.h"
 #include "models/case/read_case.h"
 #include "sim/base/error.h"
@@ -16,16 +14,6 @@
 #endif
 
 namespace leverwright::app {
-
-namespace {
-
-std::string file_word(std::string text) {
-  for (char& c : text)
-    if (!std::isalnum(static_cast<unsigned char>(c))) c = '_';
-  return text;
-}
-
-}  // namespace
 
 int run_order(const OrderRequest& request, const Terminal& terminal) {
   const auto whole = case_file::read_case(request.case_path);
@@ -49,8 +37,10 @@ int run_order(const OrderRequest& request, const Terminal& terminal) {
           {{request.notes, 0, "", "no line was measured before the work",
             "lines with the base, \"" + whole.set_ups.front().name + "\", under set_up", ""}});
   }
-  check_writable(request.json);
+  check_writable(request.json, request.out);
   const OutputFolder folder(request.out.empty() ? "out/" + case_name(request.case_path) : request.out);
+  const std::string stem = folder.file("order_" + file_word(d.set_ups[1].name));
+  check_new_files({stem + ".html", stem + "_after.csv"});
   catch_interrupts();
   Progress progress(terminal);
   options.progress = [&](const std::string& doing, double share) {
@@ -64,7 +54,6 @@ int run_order(const OrderRequest& request, const Terminal& terminal) {
     return kStopped;
   }
   if (request.json != "-") write_result(table::write_order(d, order, terminal.look));
-  const std::string stem = folder.file("order_" + file_word(order.set_up));
   std::vector<std::string> written;
 #ifdef LEVERWRIGHT_HAS_PICTURES
   written.push_back(stem + ".html");

@@ -1,11 +1,21 @@
 #include "viz/app/output.h"
 
+#include <fmt/format.h>
+
+#include <boost/crc.hpp>
+#include <cctype>
 #include <filesystem>
+#include <iterator>
+#include <set>
 #include <system_error>
 
 #include "sim/base/error.h"
+#include "sim/base/output_guard.h"
 #include "viz/app/terminal.h"
 #include "viz/scene/output_file.h"
+#ifdef LEVERWRIGHT_HAS_PICTURES
+#include "viz/chart/draw_chart.h"
+#endif
 
 namespace leverwright::app {
 
@@ -36,6 +46,9 @@ OutputFolder::OutputFolder(const std::string& path) : path_(path) {
 OutputFolder::~OutputFolder() {
   for (auto made = made_.rbegin(); made != made_.rend(); ++made) {
     std::error_code error;
+    const fs::path record = fs::path(*made) / base::kRecordName;
+    const auto count = std::distance(fs::directory_iterator(*made, error), fs::directory_iterator());
+    if (!error && count == 1 && fs::exists(record, error)) fs::remove(record, error);
     if (!fs::is_empty(*made, error) || error || !fs::remove(*made, error)) return;
   }
 }
@@ -47,17 +60,65 @@ void write_text_file(const std::string& path, const std::string& text) {
   file.keep();
 }
 
-void check_writable(const std::string& path) {
+void check_writable(const std::string& path, const std::string& out) {
   if (path.empty() || path == "-") return;
+  std::error_code ignored;
+  const fs::path folder = fs::path(path).parent_path();
+  if (!out.empty() && !fs::exists(folder.empty() ? "." : folder, ignored) &&
+      fs::weakly_canonical(folder, ignored) == fs::weakly_canonical(fs::path(out) / "", ignored).parent_path())
+    return;
   const scene::OutputFile probe(path);  // makes its temporary file and takes it away again
 }
 
-void check_number_files(const std::string& json, const std::string& csv) {
+void check_number_files(const std::string& json, const std::string& csv, const std::string& out) {
+  std::error_code ignored;
+  if (!json.empty() && json != "-" && fs::weakly_canonical(json, ignored) == fs::weakly_canonical(csv, ignored))
+    throw base::UserError("--json and --csv both name " + json, "give each a file of its own");
   if (json == "-" && csv == "-")
     throw base::UserError("--json - and --csv - cannot both go to standard output",
                           "give one of them a file name");
-  check_writable(json);
-  check_writable(csv);
+  check_writable(json, out);
+  check_writable(csv, out);
+}
+
+std::string file_word(const std::string& name) {
+  constexpr std::size_t kLongest = 80;
+  std::string out;
+  bool same = name.size() <= kLongest && !name.empty();
+  for (const char c : name.substr(0, kLongest)) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (std::isalnum(byte) != 0 || c == '-' || byte >= 0x80) {
+      out += c;
+    } else if (c == '#') {
+      out += "sharp";
+    } else {
+      out += '_';
+      same = same && c == ' ';
+    }
+  }
+  same = same && name.find("sharp") == std::string::npos;
+  if (same) return out;
+  boost::crc_32_type crc;
+  crc.process_bytes(name.data(), name.size());
+  return out + fmt::format("_{:08x}", crc.checksum());
+}
+
+void check_new_files(const std::vector<std::string>& paths) {
+  std::set<std::string> seen;
+  for (const std::string& path : paths) {
+    std::string small = path;  // a memory stick may not tell C4 from c4
+    for (char& c : small) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    if (!seen.insert(small).second)
+      throw base::UserError({base::Problem{path, 0, "", "two outputs of this run would have this name", "",
+                                           "give the notes or set-ups names that differ in letters or digits"}});
+    base::check_output(path);
+  }
+}
+
+void check_drawing_tools() {
+#ifdef LEVERWRIGHT_HAS_PICTURES
+  chart::need_tools();
+#endif
 }
 
 std::string case_name(const std::string& case_path) {

@@ -9,6 +9,7 @@
 #include "models/study/finger_touches.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
+#include "sim/base/output_guard.h"
 #include "viz/app/interrupt.h"
 #include "viz/app/output.h"
 #include "viz/app/progress.h"
@@ -42,7 +43,7 @@ void say_wrong_use(const PlayRequest& r) {
   const auto refuse = [](const char* what, const char* advice) {
     throw base::UserError({base::Problem{"", 0, "", what, "", advice}});
   };
-  check_number_files(r.json, r.csv);
+  check_number_files(r.json, r.csv, r.out);
   if (r.history.empty() && (!r.use.empty() || r.cut_off > 0))
     refuse("--use and --cut-off belong to a record", "give the record with --history FILE");
   if (r.weight.empty() != r.from.empty())
@@ -67,7 +68,11 @@ int run_play(const PlayRequest& r, const Terminal& terminal) {
     height = read_option("--from", r.from, case_file::Dimension::kLength, "0 to 500 mm");
   }
   std::optional<OutputFolder> folder;
-  if (!r.out.empty()) folder.emplace(r.out);
+  if (!r.out.empty()) {
+    check_drawing_tools();
+    folder.emplace(r.out);
+    base::check_output(folder->file(case_name(r.case_path) + "_played.h5"), true);
+  }
 
   const bool only_other = r.touches.empty() && (record || mass > 0);
   const std::vector<std::string> touches = only_other          ? std::vector<std::string>{}

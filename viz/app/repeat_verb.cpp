@@ -27,7 +27,7 @@ void check_request(const RepeatRequest& r) {
     throw base::UserError({base::Problem{"", 0, "", what, expected, "leverwright repeat --help"}});
   };
   const auto& o = r.options;
-  check_number_files(r.json, r.csv);
+  check_number_files(r.json, r.csv, r.out);
   if (!(o.slowest >= 1 && o.fastest <= 40 && o.slowest < o.fastest))
     wrong(fmt::format("rates from {:g} to {:g} /s make no ladder", o.slowest, o.fastest),
           "--from below --to, between 1 and 40 strokes a second");
@@ -47,6 +47,7 @@ int run_repeat(const RepeatRequest& request, const Terminal& terminal) {
   if (!request.set_up.empty()) d = only_set_up(d, find_set_up(d, request.set_up));
   const std::size_t asked = request.set_up.empty() ? 0 : d.set_ups.size() - 1;
   std::optional<OutputFolder> folder;
+  if (!request.out.empty() && request.pictures) check_drawing_tools();
   if (!request.out.empty()) folder.emplace(request.out);
   catch_interrupts();
 

@@ -4,6 +4,7 @@
 #include <filesystem>
 
 #include "sim/base/error.h"
+#include "sim/base/output_guard.h"
 #include "viz/app/interrupt.h"
 #include "viz/app/output.h"
 #include "viz/app/progress.h"
@@ -21,10 +22,12 @@ int run_report(const ReportWords& w, const Terminal& terminal) {
                      : w.audience == "training" ? report::Audience::kTraining
                                                 : report::Audience::kWorkshop;
   options.film = w.film;
+  if (!w.film.empty()) base::note_input(w.film);
   options.with_film = !w.no_film;
   std::string path = w.out;
   if (path.empty())
     path = (std::filesystem::path(w.study_path).parent_path() / ("report_" + w.audience + ".html")).string();
+  need_sound_study(w.study_path);
   static_cast<void>(report::read_content(w.study_path));  // no study: refused before a folder is made
   const std::string folder = std::filesystem::path(path).parent_path().string();
   const OutputFolder made(folder.empty() ? "." : folder);

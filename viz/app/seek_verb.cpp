@@ -39,12 +39,6 @@ std::vector<study::Seek> pick(const case_file::CaseDescription& d, const std::st
                      near.empty() ? "" : "did you mean \"" + near + "\"?"}});
 }
 
-std::string file_word(std::string text) {
-  for (char& c : text)
-    if (!std::isalnum(static_cast<unsigned char>(c))) c = '_';
-  return text;
-}
-
 }  // namespace
 
 int run_seek(const SeekOrder& order, const Terminal& terminal) {
@@ -83,7 +77,11 @@ int run_seek(const SeekOrder& order, const Terminal& terminal) {
 int run_map(const SeekOrder& order, const Terminal& terminal) {
   const auto d = case_file::read_case(order.case_path);
   const auto wanted = pick(d, order.name);
+  if (order.pictures) check_drawing_tools();
   const OutputFolder folder(order.out.empty() ? "out/" + case_name(order.case_path) : order.out);
+  std::vector<std::string> files;
+  for (const auto& one : wanted) files.push_back(folder.file("map_" + file_word(one.name) + "_points.csv"));
+  check_new_files(files);
   catch_interrupts();
   std::vector<std::string> written;
   bool whole = true;

@@ -2,7 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
+#include <memory>
 
 #include "models/case/read_case.h"
 #include "sim/base/error.h"
@@ -11,6 +11,7 @@
 #include "viz/app/output.h"
 #include "viz/app/progress.h"
 #include "viz/app/verbs.h"
+#include "viz/scene/output_file.h"
 #include "viz/table/sheet_table.h"
 #ifdef LEVERWRIGHT_HAS_PICTURES
 #include "viz/bench/pages.h"
@@ -43,21 +44,28 @@ std::vector<std::string> note_names(const std::string& asked, const case_file::C
   return out;
 }
 
-// The case in its folder, checked by reading it again; no file is left when it cannot be read.
+// The case under a temporary name in its folder, checked by reading it again. It gets its name when all notes
+// have come through.
 table::ReadBack write_note(const bench::FilledSheet& sheet, std::size_t note,
-                           const case_file::CaseDescription& base, const std::string& path) {
+                           const case_file::CaseDescription& base, const std::string& path,
+                           scene::OutputFile& file) {
   table::ReadBack out;
   out.made = bench::write_case_text(sheet, note, base);
   out.path = path;
-  write_text_file(path, out.made.text);
+  file.write(out.made.text);
+  const auto final_name = [&](std::string text) {
+    for (auto at = text.find(file.part_path()); at != std::string::npos; at = text.find(file.part_path(), at))
+      text.replace(at, file.part_path().size(), path);
+    return text;
+  };
   try {
-    const auto made = case_file::read_case(path);
+    const auto made = case_file::read_case(file.part_path());
     out.warnings = bench::find_misfits(sheet, note, made);
-    for (const auto& w : made.warnings) out.warnings.push_back(w);
-  } catch (...) {
-    std::error_code ignored;
-    std::filesystem::remove(path, ignored);
-    throw;
+    for (const auto& w : made.warnings) out.warnings.push_back(final_name(w));
+  } catch (const base::UserError& error) {
+    std::vector<base::Problem> problems = error.problems();
+    for (auto& p : problems) p.file = final_name(p.file);
+    throw base::UserError(problems);
   }
   return out;
 }
@@ -65,31 +73,28 @@ table::ReadBack write_note(const bench::FilledSheet& sheet, std::size_t note,
 int read_sheet(const SheetRequest& request, const case_file::CaseDescription& base,
                const Terminal& terminal) {
   const auto sheet = bench::read_filled_sheet(request.filled);
-  check_writable(request.json);
+  check_writable(request.json, request.out);
   const OutputFolder folder(request.out.empty() ? "out/" + case_name(request.filled) : request.out);
   std::vector<std::string> written;
-  std::vector<table::ReadBack> notes;
-  try {
-    for (std::size_t n = 0; n < sheet.notes.size(); ++n) {
-      const bool filled = std::any_of(sheet.cells.begin(), sheet.cells.end(),
-                                      [&](const auto& cell) { return cell.first.second == n; });
-      if (!filled && n > 0) continue;
-      std::string name = sheet.notes[n];
-      for (char& c : name)
-        if (!std::isalnum(static_cast<unsigned char>(c))) c = '_';
-      written.push_back(folder.file("case_" + name + ".toml"));
-      notes.push_back(write_note(sheet, n, base, written.back()));
-    }
-  } catch (...) {
-    std::error_code ignored;
-    for (const auto& path : written) std::filesystem::remove(path, ignored);
-    throw;
+  std::vector<std::size_t> numbers;
+  for (std::size_t n = 0; n < sheet.notes.size(); ++n) {
+    const bool filled = std::any_of(sheet.cells.begin(), sheet.cells.end(),
+                                    [&](const auto& cell) { return cell.first.second == n; });
+    if (!filled && n > 0) continue;
+    numbers.push_back(n);
+    written.push_back(folder.file("case_" + file_word(sheet.notes[n]) + ".toml"));
   }
   const std::string rows = bench::write_notes_file(sheet, base.set_ups.front().name);
-  if (!rows.empty()) {
-    written.push_back(folder.file("notes.csv"));
-    write_text_file(written.back(), rows);
+  if (!rows.empty()) written.push_back(folder.file("notes.csv"));
+  check_new_files(written);
+  std::vector<table::ReadBack> notes;
+  std::vector<std::unique_ptr<scene::OutputFile>> files;
+  for (std::size_t k = 0; k < numbers.size(); ++k) {
+    files.push_back(std::make_unique<scene::OutputFile>(written[k]));
+    notes.push_back(write_note(sheet, numbers[k], base, written[k], *files.back()));
   }
+  for (const auto& file : files) file->keep();
+  if (!rows.empty()) write_text_file(written.back(), rows);
   if (request.json != "-") write_result(table::write_read_back(sheet, notes, terminal.look));
   if (!request.json.empty()) write_text_file(request.json, table::write_read_back_json(sheet, notes));
   if (!request.json.empty() && request.json != "-") written.push_back(request.json);
@@ -104,10 +109,11 @@ int run_sheet(const SheetRequest& request, const Terminal& terminal) {
   const auto d = case_file::read_case(with_case ? request.case_path : bench::blank_case_path());
   if (!request.filled.empty()) return read_sheet(request, d, terminal);
   const auto notes = note_names(request.notes, d, request.blank || !with_case);
-  check_writable(request.json);
+  check_writable(request.json, request.out);
   const OutputFolder folder(request.out.empty()
                                 ? "out/" + (with_case ? case_name(request.case_path) : std::string("sheet"))
                                 : request.out);
+  check_new_files({folder.file("sheet.html"), folder.file("sheet.csv")});
   bench::AccuracyPlan plan;
   catch_interrupts();
   if (with_case && request.uncertainty) {

@@ -85,6 +85,13 @@ void say_written(const std::vector<std::string>& files, const Terminal& terminal
   for (const auto& f : files) say(terminal, "  " + f);
 }
 
+void need_sound_study(const std::string& path) {
+  const store::StudyReader study(path);
+  if (study.status() == "running") return;  // cut off: what it holds is drawn as far as it goes
+  const auto problems = store::check_study(path);
+  if (!problems.empty()) throw base::UserError(problems);
+}
+
 std::vector<std::string> draw_pictures(const std::string& study_path, const std::string& folder) {
 #ifdef LEVERWRIGHT_HAS_PICTURES
   return figures::draw_study(study_path, folder);
@@ -96,7 +103,9 @@ std::vector<std::string> draw_pictures(const std::string& study_path, const std:
 }
 
 int run_draw(const std::string& study_path, const std::string& out, const Terminal& terminal) {
-  const store::StudyReader study(study_path);  // a file that is no study is refused before a folder is made
+  need_sound_study(study_path);  // a file that is no study is refused before a folder is made
+  check_drawing_tools();
+  const store::StudyReader study(study_path);
   const OutputFolder folder(out.empty() ? std::filesystem::path(study_path).replace_extension("").string()
                                         : out);
   const auto files = draw_pictures(study_path, folder.path());

@@ -9,6 +9,7 @@
 #include <cstring>
 
 #include "sim/base/error.h"
+#include "sim/base/shown_text.h"
 
 namespace leverwright::app {
 
@@ -46,7 +47,7 @@ Terminal find_terminal(const std::string& colour, int width, bool quiet, bool pr
 void write_result(const std::string& text) { write_all(stdout, text); }
 
 void say(const Terminal& terminal, const std::string& text) {
-  if (!terminal.quiet) write_all(stderr, text + "\n");
+  if (!terminal.quiet) write_all(stderr, base::shown_text(text) + "\n");
 }
 
 void write_error(const std::string& text) { write_all(stderr, text); }

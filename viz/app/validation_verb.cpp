@@ -134,6 +134,7 @@ int run_validation(const std::string& case_path, const std::string& set_up, cons
   page.bands = table::read_bands(handbook + "bands.csv");
   page.published = table::read_published(handbook + "published.csv");
   check_writable(out);
+  if (!out.empty()) check_drawing_tools();
   const auto s = solve_one(d, set_up, study::known_touches(), terminal);
   page.values = find_all_band_values(d, set_up, s, page.bands, terminal);
   Progress progress(terminal);

@@ -96,6 +96,8 @@ study::SetUpResult solve_one(const case_file::CaseDescription& description, cons
 study::Comparison regulate_set_ups(const case_file::CaseDescription& description, Progress& progress);
 // "written" names the files, one a line.
 void say_written(const std::vector<std::string>& files, const Terminal& terminal);
+// UserError with every fault of a results file that does not keep the standard: pictures rely on it.
+void need_sound_study(const std::string& path);
 // UserError that names "pictures" when this program was built without them.
 std::vector<std::string> draw_pictures(const std::string& study_path, const std::string& folder);
 

@@ -31,36 +31,34 @@ std::string slurp(const std::string& path) {
   return text.str();
 }
 
-// The program text and its messages live beside one another under a temporary name; both go when this does.
+// The program text and its messages: files without names, gone however this program ends.
 struct Scratch {
-  std::string script, messages;
-  Scratch() {
-    const char* folder = std::getenv("TMPDIR");
-    script = std::string(folder != nullptr && *folder != '\0' ? folder : "/tmp") + "/leverwright-XXXXXX";
-    const int file = mkstemp(script.data());
-    if (file < 0)
-      throw base::UserError("no temporary file could be made for the chart",
-                            "check TMPDIR and free disk space");
-    close(file);
-    messages = script + ".log";
-  }
+  int script = scene::unnamed_file(), messages = scene::unnamed_file();
+  Scratch() = default;
+  Scratch(const Scratch&) = delete;
+  Scratch& operator=(const Scratch&) = delete;
   ~Scratch() {
-    std::remove(script.c_str());
-    std::remove(messages.c_str());
+    close(script);
+    close(messages);
   }
 };
+
+void write_all(int file, const std::string& text) {
+  for (std::size_t done = 0; done < text.size();) {
+    const ssize_t n = write(file, text.data() + done, text.size() - done);
+    if (n < 0 && errno == EINTR) continue;
+    if (n <= 0)
+      throw base::UserError("the chart's temporary file could not be written", "free some disk space");
+    done += static_cast<std::size_t>(n);
+  }
+  lseek(file, 0, SEEK_SET);
+}
 
 void run_gnuplot(const std::string& program_text) {
   const char* own = std::getenv("LEVERWRIGHT_GNUPLOT");
   const std::string program = own != nullptr && *own != '\0' ? own : "gnuplot";
   const Scratch scratch;
-  {
-    std::ofstream out(scratch.script, std::ios::binary);
-    out << program_text;
-    out.flush();
-    if (!out)
-      throw base::UserError("the chart's temporary file could not be written", "free some disk space");
-  }
+  write_all(scratch.script, program_text);
   // A plain environment for gnuplot: no start-up file, no other terminal, words in UTF-8.
   std::vector<std::string> kept{"LC_ALL=C.UTF-8"};
   for (char** e = environ; *e != nullptr; ++e)
@@ -68,14 +66,14 @@ void run_gnuplot(const std::string& program_text) {
   std::vector<char*> environment;
   for (std::string& e : kept) environment.push_back(e.data());
   environment.push_back(nullptr);
-  std::string name = program, option = "-d", file = scratch.script;
+  std::string name = program, option = "-d", file = "/dev/stdin";
   char* const arguments[] = {name.data(), option.data(), file.data(), nullptr};
 
   posix_spawn_file_actions_t actions;
   posix_spawn_file_actions_init(&actions);
-  posix_spawn_file_actions_addopen(&actions, 0, "/dev/null", O_RDONLY, 0);
+  posix_spawn_file_actions_adddup2(&actions, scratch.script, 0);
   posix_spawn_file_actions_addopen(&actions, 1, "/dev/null", O_WRONLY, 0);
-  posix_spawn_file_actions_addopen(&actions, 2, scratch.messages.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
+  posix_spawn_file_actions_adddup2(&actions, scratch.messages, 2);
   pid_t child = 0;
   const int failed = posix_spawnp(&child, program.c_str(), &actions, nullptr, arguments, environment.data());
   posix_spawn_file_actions_destroy(&actions);
@@ -90,7 +88,7 @@ void run_gnuplot(const std::string& program_text) {
   if (WIFEXITED(status) && WEXITSTATUS(status) == 127)
     throw base::UserError(fmt::format("charts need the program {}, which was not found", program), advice);
   if (!WIFEXITED(status) || WEXITSTATUS(status) != 0) {
-    std::istringstream lines(slurp(scratch.messages));
+    std::istringstream lines(scene::read_back(scratch.messages));
     std::string line, last;
     while (std::getline(lines, line))
       if (line.find_first_not_of(" ^\t") != std::string::npos) last = line;
@@ -99,6 +97,16 @@ void run_gnuplot(const std::string& program_text) {
         "check that gnuplot 5.4 or newer with the cairo terminals is installed (gnuplot-nox)");
   }
 }
+
+}  // namespace
+
+void need_tools() {
+  scene::find_font(false);
+  scene::find_font(true);
+  run_gnuplot("exit\n");
+}
+
+namespace {
 
 void replace_all(std::string* text, const std::string& from, const std::string& to) {
   for (size_t at = text->find(from); at != std::string::npos; at = text->find(from, at + to.size()))
@@ -125,6 +133,8 @@ void finish_svg(const Chart& chart, const std::string& path) {
   }
   std::ofstream out(path, std::ios::binary);
   out << text;
+  out.close();
+  if (!out) throw base::UserError("cannot write " + path + ": writing failed part-way", "free some disk space");
 }
 
 std::string csv_cell(const std::string& text) {

@@ -16,6 +16,9 @@ std::vector<std::string> draw_chart(const Chart& chart, const std::string& stem,
                                     const std::vector<Format>& formats = {Format::kPng, Format::kSvg,
                                                                           Format::kPdf});
 
+// UserError that names the program or font which is missing; found out before long work begins.
+void need_tools();
+
 std::string write_csv(const Chart& chart);
 
 // The gnuplot program text for one format (exposed for tests).

@@ -73,12 +73,12 @@ Chart build_force_dip(const std::string& title, const std::vector<ForceDipCurve>
     // The bottom of the key would squeeze everything else flat: the force scale ends a little above the
     // let-off bump.
     const double end = f.let_off_dip ? *f.let_off_dip * kMm + 0.5 : 1e9;
-    for (size_t k = 0; k < f.dip_down.size(); ++k) {
+    for (size_t k = 0; k < std::min(f.dip_down.size(), f.force_down.size()); ++k) {
       reach = std::max(reach, f.dip_down[k] * kMm);
       if (f.dip_down[k] * kMm <= end && std::isfinite(f.force_down[k]))
         highest = std::max(highest, f.force_down[k] * kGf);
     }
-    if (f.let_off_dip) {
+    if (f.let_off_dip && !f.dip_down.empty() && f.dip_down.size() == f.force_down.size()) {
       marks_x.push_back(*f.let_off_dip * kMm);
       marks_y.push_back(value_at(f.dip_down, f.force_down, *f.let_off_dip) * kGf);
     }

@@ -8,14 +8,14 @@
 #include <unistd.h>
 
 #include <cerrno>
-#include <cstdio>
 #include <cstdlib>
 #include <cstring>
-#include <fstream>
 #include <sstream>
+#include <utility>
 
 #include "sim/base/error.h"
 #include "viz/film/film.h"
+#include "viz/scene/output_file.h"
 
 extern char** environ;
 
@@ -30,26 +30,8 @@ std::string program() {
 const char* const kAdvice =
     "install the package ffmpeg, or set LEVERWRIGHT_FFMPEG to the program, or write pictures with --frames";
 
-std::string temporary_file() {
-  const char* folder = std::getenv("TMPDIR");
-  std::string path =
-      std::string(folder != nullptr && *folder != '\0' ? folder : "/tmp") + "/leverwright-XXXXXX";
-  const int file = mkstemp(path.data());
-  if (file < 0) throw base::UserError("no temporary file could be made", "check TMPDIR and free disk space");
-  close(file);
-  return path;
-}
-
-std::string slurp(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  std::stringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
-
-// Starts the program; `input`: file descriptor it reads from, or -1. The child's number, or -1.
-int start(const std::vector<std::string>& arguments, int input, const std::string& out,
-          const std::string& errors) {
+// Starts the program; `input`, `out`, `errors`: file descriptors, or -1 for none. The child's number, or -1.
+int start(const std::vector<std::string>& arguments, int input, int out, int errors) {
   std::vector<std::string> words = arguments;
   std::vector<char*> list;
   for (std::string& w : words) list.push_back(w.data());
@@ -60,8 +42,12 @@ int start(const std::vector<std::string>& arguments, int input, const std::strin
     posix_spawn_file_actions_adddup2(&actions, input, 0);
   else
     posix_spawn_file_actions_addopen(&actions, 0, "/dev/null", O_RDONLY, 0);
-  posix_spawn_file_actions_addopen(&actions, 1, out.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
-  posix_spawn_file_actions_addopen(&actions, 2, errors.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
+  const std::pair<int, int> written[] = {{1, out}, {2, errors}};
+  for (const auto& [at, file] : written)
+    if (file >= 0)
+      posix_spawn_file_actions_adddup2(&actions, file, at);
+    else
+      posix_spawn_file_actions_addopen(&actions, at, "/dev/null", O_WRONLY, 0);
   // A group of its own: Ctrl-C is for this program, which ends the film in order.
   posix_spawnattr_t attributes;
   posix_spawnattr_init(&attributes);
@@ -89,17 +75,17 @@ bool ends_with(const std::string& text, const std::string& end) {
 
 Encoders find_encoders() {
   Encoders out;
-  const std::string file = temporary_file();
-  const int child = start({program(), "-hide_banner", "-encoders"}, -1, file, "/dev/null");
+  const int file = scene::unnamed_file();
+  const int child = start({program(), "-hide_banner", "-encoders"}, -1, file, -1);
   if (child > 0 && wait_for(child) == 0) {
-    const std::string text = slurp(file);
+    const std::string text = scene::read_back(file);
     out.found = true;
     out.h264 = text.find(" libx264 ") != std::string::npos;
     out.vp9 = text.find(" libvpx-vp9 ") != std::string::npos;
     out.vp8 = text.find(" libvpx ") != std::string::npos;
     out.theora = text.find(" libtheora ") != std::string::npos;
   }
-  std::remove(file.c_str());
+  close(file);
   return out;
 }
 
@@ -163,14 +149,14 @@ Encoder::Encoder(const std::string& path, int width, int height, double rate) {
   a.insert(a.end(), {"-y", path});
   int ends[2];
   if (pipe2(ends, O_CLOEXEC) != 0) throw base::UserError("no pipe could be opened for the film");
-  messages_ = temporary_file();
+  messages_ = scene::unnamed_file();
   signal(SIGPIPE, SIG_IGN);  // a program that ends early is told by its exit code
-  child_ = start(a, ends[0], "/dev/null", messages_);
+  child_ = start(a, ends[0], -1, messages_);
   close(ends[0]);
   pipe_ = ends[1];
   if (child_ <= 0) {
     close(pipe_);
-    std::remove(messages_.c_str());
+    close(messages_);
     throw base::UserError(fmt::format("{} could not be started", program()), kAdvice);
   }
 }
@@ -181,7 +167,7 @@ Encoder::~Encoder() {
     kill(child_, SIGTERM);
     wait_for(child_);
   }
-  if (!messages_.empty()) std::remove(messages_.c_str());
+  if (messages_ >= 0) close(messages_);
 }
 
 void Encoder::fail() {
@@ -189,7 +175,7 @@ void Encoder::fail() {
   pipe_ = -1;
   if (child_ > 0) wait_for(child_);
   child_ = -1;
-  std::istringstream lines(slurp(messages_));
+  std::istringstream lines(scene::read_back(messages_));
   std::string line, last;
   while (std::getline(lines, line))
     if (!line.empty()) last = line;

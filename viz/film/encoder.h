@@ -28,7 +28,7 @@ class Encoder {
   void fail();
   int pipe_ = -1;
   int child_ = -1;
-  std::string messages_;  // file that holds what the program said
+  int messages_ = -1;  // file that holds what the program said
 };
 
 }  // namespace leverwright::film

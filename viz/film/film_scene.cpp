@@ -107,7 +107,9 @@ double time_of_frame(const FilmRequest& r, int frame) {
 
 int count_frames(const FilmRequest& r) {
   const Span s = find_span(r);
-  return 1 + static_cast<int>(std::floor((s.to - s.from) * r.rate * r.slow + 1e-9));
+  const double frames = 1 + std::floor((s.to - s.from) * r.rate * r.slow + 1e-9);
+  constexpr double kMost = 1e9;  // what an int holds
+  return frames >= 1 && frames < kMost ? static_cast<int>(frames) : frames >= kMost ? static_cast<int>(kMost) : 0;
 }
 
 double page_width(const FilmRequest& r) { return kPageHeight * r.width / r.height; }

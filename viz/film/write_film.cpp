@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <cmath>
 #include <filesystem>
 #include <memory>
 
@@ -15,17 +16,22 @@ Written write_film(const FilmRequest& request, const FilmFiles& files,
                    const std::function<bool(double share)>& progress) {
   if (request.strokes.empty() || request.strokes.size() > 2)
     throw base::UserError("a film shows one set-up or two");
-  if (request.width < 320 || request.height < 180 || request.width % 2 != 0 || request.height % 2 != 0)
+  constexpr int kWidest = 7680, kHighest = 4320;
+  if (request.width > kWidest || request.height > kHighest || request.width < 320 || request.height < 180 || request.width % 2 != 0 || request.height % 2 != 0)
     throw base::UserError(
         fmt::format("a film of {} x {} pixels cannot be made", request.width, request.height),
-        "use even numbers, at least 320 x 180");
-  if (!(request.slow > 0) || !(request.rate > 0))
-    throw base::UserError("how slow and how many frames a second must be more than zero");
+        fmt::format("use even numbers, from 320 x 180 to {} x {}", kWidest, kHighest));
+  if (!(request.slow > 0 && std::isfinite(request.slow)) || !(request.rate > 0 && request.rate <= 240))
+    throw base::UserError("how slow must be a number over zero, frames a second over zero and at most 240");
+  if (!std::isfinite(request.from) || !std::isfinite(request.to))
+    throw base::UserError("the moments a film begins and ends must be numbers", "give them in ms");
   constexpr int kMost = 100000;
   const int frames = count_frames(request);
   if (frames > kMost)
     throw base::UserError(fmt::format("the film would have {} frames", frames),
                           fmt::format("at most {}: make it less slow or shorter", kMost));
+  if (frames < 1)
+    throw base::UserError("the film would have no frame", "let it end after it begins, within the stroke");
   std::unique_ptr<scene::OutputFile> film;
   std::unique_ptr<Encoder> encoder;
   if (!files.film.empty()) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/case/document.h"
 #include "sim/base/error.h"
 #include "sim/store/study_reader.h"
 #include "viz/report/report.h"
@@ -11,22 +12,26 @@ namespace leverwright::report {
 namespace {
 using store::StudyReader;
 
-// Value of `key = "text"` in the first lines of a case file, before its first section.
-std::string head_value(const std::string& text, const std::string& key) {
-  size_t at = 0;
-  while (at < text.size()) {
-    const size_t end = std::min(text.find('\n', at), text.size());
-    const std::string line = text.substr(at, end - at);
-    at = end + 1;
-    if (!line.empty() && line.front() == '[') break;
-    if (line.compare(0, key.size(), key) != 0) continue;
-    const size_t equal = line.find_first_not_of(' ', key.size());
-    if (equal == std::string::npos || line[equal] != '=') continue;
-    const size_t from = line.find('"', equal), to = line.rfind('"');
-    if (from != std::string::npos && to > from) return line.substr(from + 1, to - from - 1);
-    return line.substr(line.find_first_not_of(' ', equal + 1));
-  }
-  return "";
+// What stands at the head of the case's text, read as any case is; a text that cannot be read has none.
+struct Head {
+  std::string title, question;
+  bool invented = false;
+};
+Head read_head(const std::string& path, const std::string& text) {
+  Head out;
+  case_file::FileText file{path, text, {}};
+  case_file::Node root;
+  case_file::ProblemList ignored;
+  if (!case_file::parse_document("case file", file, root, ignored)) return out;
+  const auto words = [&](const char* key) {
+    const case_file::Node* node = root.find(key);
+    return node != nullptr && node->kind == case_file::Node::Kind::kText ? node->text : std::string();
+  };
+  out.title = words("title");
+  out.question = words("question");
+  const case_file::Node* invented = root.find("invented");
+  out.invented = invented != nullptr && invented->truth;
+  return out;
 }
 
 const std::vector<std::string>& shown_measures() {
@@ -103,9 +108,10 @@ Content read_content(const std::string& results_path) {
   const store::StudyHeader header = in.header();
   out.version = header.software_version;
   out.case_path = header.case_path;
-  out.title = head_value(header.case_text, "title");
-  out.question = head_value(header.case_text, "question");
-  out.invented = head_value(header.case_text, "invented") == "true";
+  const Head head = read_head(header.case_path, header.case_text);
+  out.title = head.title;
+  out.question = head.question;
+  out.invented = head.invented;
   out.created = in.has_attribute("/", "created") ? in.text_attribute("/", "created") : "";
   out.status = in.status();
   if (!in.reason().empty()) out.status += ": " + in.reason();

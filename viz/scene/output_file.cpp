@@ -1,20 +1,70 @@
 #include "viz/scene/output_file.h"
 
+#include <fcntl.h>
+#include <signal.h>
+#include <sys/file.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
+#include <cctype>
+#include <cerrno>
 #include <cstdio>
 #include <cstdlib>
+#include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <mutex>
+#include <set>
 #include <vector>
 
 #include "sim/base/error.h"
+#include "sim/base/output_guard.h"
 
 namespace leverwright::scene {
 namespace fs = std::filesystem;
 
-OutputFile::OutputFile(const std::string& path) : path_(path) {
-  const fs::path target(path);
+namespace {
+
+// ".NAME.part1234.png": of the run with this number.
+std::string part_name(const fs::path& target, long run) {
+  return "." + target.stem().string() + ".part" + std::to_string(run) + target.extension().string();
+}
+
+// The number of the run that made it; 0 when the name is no temporary one.
+long run_of(const std::string& name) {
+  const auto at = name.rfind(".part");
+  if (name.empty() || name.front() != '.' || at == std::string::npos) return 0;
+  const char* from = name.c_str() + at + 5;
+  char* end = nullptr;
+  const long run = std::strtol(from, &end, 10);
+  return std::isdigit(static_cast<unsigned char>(*from)) != 0 && (*end == '\0' || *end == '.') ? run : 0;
+}
+
+// Temporary files of runs that were killed: their run is gone and nobody holds their lock. Once a folder.
+void remove_stale(const fs::path& folder) {
+  static std::mutex mutex;
+  static std::set<std::string> seen;
+  {
+    const std::lock_guard<std::mutex> lock(mutex);
+    if (!seen.insert(folder.string()).second) return;
+  }
+  std::error_code error;
+  for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
+    const long run = run_of(it->path().filename().string());
+    if (run <= 0 || run == getpid() || kill(static_cast<pid_t>(run), 0) == 0 || errno != ESRCH) continue;
+    const int file = open(it->path().c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
+    if (file < 0) continue;
+    struct stat s {};
+    if (fstat(file, &s) == 0 && S_ISREG(s.st_mode) && flock(file, LOCK_EX | LOCK_NB) == 0)
+      unlink(it->path().c_str());
+    close(file);
+  }
+}
+
+}  // namespace
+
+OutputFile::OutputFile(const std::string& path) : path_(base::followed(path)) {
+  const fs::path target(path_);
   const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
   std::error_code ignored;
   if (!fs::is_directory(folder, ignored))
@@ -23,20 +73,27 @@ OutputFile::OutputFile(const std::string& path) : path_(path) {
   if (fs::is_directory(target, ignored))
     throw base::UserError("cannot write " + path + ": a folder of that name is in the way",
                           "name a file, not a folder");
-  part_path_ = (folder / ("." + target.stem().string() + ".part" + std::to_string(getpid()) +
-                          target.extension().string()))
-                   .string();
-  std::ofstream probe(part_path_);
-  if (!probe)
-    throw base::UserError("cannot write " + path + ": no permission to write in " + folder.string(),
+  base::check_output(path_);
+  remove_stale(folder);
+  part_path_ = (folder / part_name(target, getpid())).string();
+  lock_ = open(part_path_.c_str(), O_RDWR | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, 0666);
+  if (lock_ < 0)
+    throw base::UserError("cannot write " + path + ": " + std::strerror(errno),
                           "choose a folder you may write in, or free some disk space");
+  flock(lock_, LOCK_EX | LOCK_NB);  // held until the file has its name: this one is not stale
 }
 
 OutputFile::~OutputFile() {
   if (!kept_) std::remove(part_path_.c_str());
+  if (lock_ >= 0) close(lock_);
 }
 
 void OutputFile::keep() {
+  // A text may be all there is of long work; a picture can be drawn again.
+  if (is_text_ && fsync(lock_) != 0 && errno != EINVAL && errno != ENOSYS)
+    throw base::UserError("cannot write " + path_ + ": " + std::strerror(errno), "free some disk space");
+  base::check_output(path_);  // somebody may have put a file there meanwhile
+  base::note_output(path_, part_path_);
   if (std::rename(part_path_.c_str(), path_.c_str()) != 0)
     throw base::UserError("cannot write " + path_ + ": the finished file could not be given its name",
                           "check that the file is not write-protected");
@@ -44,11 +101,39 @@ void OutputFile::keep() {
 }
 
 void OutputFile::write(const std::string& text) {
+  errno = 0;
+  is_text_ = true;
   std::ofstream out(part_path_, std::ios::binary);
   out << text;
-  out.flush();
+  out.close();
   if (!out)
-    throw base::UserError("cannot write " + path_ + ": writing failed part-way", "free some disk space");
+    throw base::UserError("cannot write " + path_ + ": writing failed part-way" +
+                              (errno != 0 ? std::string(" (") + std::strerror(errno) + ")" : ""),
+                          "free some disk space");
+}
+
+int unnamed_file() {
+  const char* folder = std::getenv("TMPDIR");
+  std::string path =
+      std::string(folder != nullptr && *folder != '\0' ? folder : "/tmp") + "/leverwright-XXXXXX";
+  const int file = mkostemp(path.data(), O_CLOEXEC);
+  if (file < 0)
+    throw base::UserError(std::string("no temporary file could be made (") + std::strerror(errno) + ")",
+                          "check TMPDIR and free disk space");
+  unlink(path.c_str());
+  return file;
+}
+
+std::string read_back(int file) {
+  std::string out;
+  char block[4096];
+  for (off_t at = 0;;) {
+    const ssize_t got = pread(file, block, sizeof block, at);
+    if (got < 0 && errno == EINTR) continue;
+    if (got <= 0) return out;
+    out.append(block, static_cast<std::size_t>(got));
+    at += got;
+  }
 }
 
 std::string find_font(bool bold) {

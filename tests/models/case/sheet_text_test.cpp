@@ -1,5 +1,6 @@
 #include "models/case/sheet_text.h"
 
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include "tests/support/scratch_folder.h"
@@ -32,11 +33,32 @@ TEST(SheetText, ReadsLinesWithoutTheMarkOfASpreadsheet) {
   const support::ScratchFolder folder;
   const std::string path = folder.write("notes.csv", "\xEF\xBB\xBFnote\nC4\n");
   FileText file;
-  ASSERT_TRUE(read_sheet_lines(path, file));
+  ProblemList problems;
+  ASSERT_TRUE(read_sheet_lines(path, "the sheet", "", file, problems));
   EXPECT_EQ(file.lines, (std::vector<std::string>{"note", "C4"}));
-  FileText none;
-  EXPECT_FALSE(read_sheet_lines(folder.path(), none));
-  EXPECT_FALSE(read_sheet_lines(path + ".gone", none));
+  EXPECT_TRUE(problems.empty());
+}
+
+// What no sheet of readings is: each with a reason, and at once, whatever it is.
+TEST(SheetText, RefusesWhatIsNoSheet) {
+  const support::ScratchFolder folder;
+  const auto refusal = [&](const std::string& path) -> std::string {
+    FileText file;
+    ProblemList problems;
+    if (read_sheet_lines(path, "the sheet", "", file, problems)) return "";
+    const auto all = problems.sorted();
+    return all.size() == 1 ? fmt::format("{}: {}", all[0].line, all[0].what) : "not one problem";
+  };
+  const auto of = [&](const std::string& text) { return refusal(folder.write("a.csv", text)); };
+  EXPECT_NE(refusal("/dev/zero").find("no ordinary file"), std::string::npos);
+  EXPECT_NE(refusal(folder.path()).find("this is a folder"), std::string::npos);
+  EXPECT_NE(refusal(folder.path("none.csv")).find("no such file"), std::string::npos);
+  EXPECT_NE(of("note\nC4\nE\x1b[2J4\n").find("3: there is a control character here (\\x1b)"), std::string::npos);
+  EXPECT_NE(of("note\nF\xfcr\n").find("2: a character here is not UTF-8"), std::string::npos);
+  EXPECT_NE(of(std::string("n\0o\0", 4)).find("saved as UTF-16"), std::string::npos);
+  EXPECT_NE(of(std::string(kLargestSheet + 1, 'x')).find("too large"), std::string::npos);
+  EXPECT_EQ(of("note,a\r\nC4,1\r\n"), "");
+  EXPECT_EQ(of(""), "");
 }
 
 }  // namespace

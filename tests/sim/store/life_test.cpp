@@ -204,16 +204,17 @@ TEST(Life, AFullDiskIsAUserErrorAndNoCrash) {
     } catch (const base::UserError& error) {
       code = std::string(error.what()).find("could not be written") != std::string::npos ? 0 : 5;
     }
-    _exit(code);
+    std::exit(code);  // with everything libraries do at the end of a program
   });
   ASSERT_GT(child, 0);
   int status = 0;
   ASSERT_EQ(waitpid(child, &status, 0), child);
   close(ready[0]);
   close(ready[1]);
-  ASSERT_TRUE(WIFEXITED(status));
+  ASSERT_TRUE(WIFEXITED(status)) << "signal " << WTERMSIG(status);
   EXPECT_EQ(WEXITSTATUS(status), 0);
   EXPECT_FALSE(std::filesystem::exists(path));
+  EXPECT_FALSE(std::filesystem::exists(path + ".part"));
 }
 
 }  // namespace

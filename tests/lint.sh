@@ -1,0 +1,29 @@
+#!/usr/bin/env bash
+# Holds the folders that read strangers' files and write ours against clang-tidy (.clang-tidy) and cppcheck.
+#
+#   bash tests/lint.sh               both
+#   bash tests/lint.sh cppcheck      one of them: tidy, cppcheck
+#
+# Needs build-tests configured (cmake --preset tests). A tool that is not installed is left out and named.
+set -uo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 1
+folders=(sim/base sim/store viz/app)
+failed=0
+which=${1:-both}
+if [ "$which" != tidy ]; then
+  if command -v cppcheck > /dev/null; then
+    cppcheck --enable=warning,performance,portability --inline-suppr --std=c++17 --language=c++ -I . \
+      --suppress=missingInclude --suppress=missingIncludeSystem --suppress=ignoredReturnValue:viz/app/play_verb.cpp \
+      --quiet --error-exitcode=2 "${folders[@]}" || failed=1
+  else
+    echo "cppcheck is not installed"
+  fi
+fi
+if [ "$which" != cppcheck ]; then
+  if command -v clang-tidy > /dev/null && [ -f build-tests/compile_commands.json ]; then
+    for folder in "${folders[@]}"; do clang-tidy --quiet -p build-tests "$folder"/*.cpp 2> /dev/null || failed=1; done
+  else
+    echo "clang-tidy is not installed, or build-tests not configured"
+  fi
+fi
+exit $failed

@@ -1,0 +1,67 @@
+// A file of each format and version there has been is read for good; one from a newer version is refused by its number.
+#include <gtest/gtest.h>
+
+#include "models/bench/filled_sheet.h"
+#include "models/calibrate/measurements.h"
+#include "models/case/read_case.h"
+#include "models/keyboard/keyboard_case.h"
+#include "models/keyboard/read_samples.h"
+#include "sim/base/error.h"
+#include "sim/store/check_study.h"
+#include "sim/store/study_reader.h"
+#include "tests/support/read_text.h"
+#include "tests/support/scratch_folder.h"
+
+namespace leverwright {
+namespace {
+
+const std::string kFolder = "tests/old_formats/";
+
+template <typename Read>
+std::string refusal(const Read& read) {
+  try {
+    read();
+  } catch (const base::UserError& error) {
+    return error.what();
+  }
+  return "";
+}
+
+TEST(OldFormats, Case1) {
+  const auto d = case_file::read_case(kFolder + "case_1.toml");
+  EXPECT_GE(d.set_ups.size(), 2u);
+  const support::ScratchFolder folder;
+  const std::string text = support::read_text(kFolder + "case_1.toml");
+  EXPECT_EQ(refusal([&] { case_file::read_case(folder.write("a.toml", "format = 1\n" + text)); }), "");
+  const std::string newer = refusal([&] { case_file::read_case(folder.write("a.toml", "format = 2\n" + text)); });
+  EXPECT_NE(newer.find("this case has format 2, from a newer leverwright"), std::string::npos) << newer;
+  EXPECT_NE(refusal([&] { case_file::read_case(folder.write("a.toml", "format = \"1\"\n" + text)); }), "");
+}
+
+TEST(OldFormats, Sheets1) {
+  const auto d = case_file::read_case(kFolder + "case_1.toml");
+  EXPECT_EQ(bench::read_filled_sheet(kFolder + "filled_sheet_1.csv").notes.size(), 3u);
+  EXPECT_FALSE(calibrate::read_measurements(kFolder + "readings_1.csv", d).empty());
+  keyboard::KeyboardCase keyboard;
+  case_file::ProblemList problems;
+  keyboard::read_samples(d, kFolder + "sample_notes_1.csv", keyboard, problems);
+  EXPECT_TRUE(problems.empty());
+  EXPECT_GE(keyboard.sampled.size(), 3u);
+  const support::ScratchFolder folder;
+  const std::string text = support::read_text(kFolder + "filled_sheet_1.csv");
+  EXPECT_EQ(refusal([&] { bench::read_filled_sheet(folder.write("a.csv", "# format 1\n" + text)); }), "");
+  const std::string newer =
+      refusal([&] { bench::read_filled_sheet(folder.write("a.csv", "# format 2\n" + text)); });
+  EXPECT_NE(newer.find("a newer leverwright"), std::string::npos) << newer;
+}
+
+TEST(OldFormats, Study1) {
+  const auto problems = store::check_study(kFolder + "study_1.h5");
+  EXPECT_TRUE(problems.empty()) << base::write_problems(problems);
+  const store::StudyReader study(kFolder + "study_1.h5");
+  ASSERT_EQ(study.set_ups().size(), 1u);
+  EXPECT_GT(study.read_number("/set_ups/00/numbers", "down weight").value, 0.2);
+}
+
+}  // namespace
+}  // namespace leverwright
