@@ -277,8 +277,8 @@ const Cell* FilledSheet::find(int line, std::size_t note) const {
 FilledSheet read_filled_sheet(const std::string& path) {
   Reader r;
   r.out.path = path;
-  if (!case_file::read_sheet_lines(path, "the filled sheet", "leverwright sheet writes one to fill in", r.file,
-                                   r.problems))
+  if (!case_file::read_sheet_lines(path, "the filled sheet", "leverwright sheet writes one to fill in",
+                                   r.file, r.problems))
     throw base::UserError(r.problems.sorted());
   for (std::size_t k = 0; k < r.file.lines.size(); ++k) {
     const int number = static_cast<int>(k) + 1;

@@ -32,8 +32,10 @@ const std::array<KindInfo, static_cast<std::size_t>(Kind::kKindCount)> kInfo = {
     {"let_off", "let-off", Dimension::kLength, "mm", kMm, "0.2 mm", 1, "0 to 15 mm"},
     {"aftertouch", "aftertouch", Dimension::kLength, "mm", kMm, "0.1 mm", 2, "-2 to 6 mm"},
     {"key_friction", "key friction, stack off", Dimension::kWeight, "gf", kGf, "1 gf", 1, "0 to 60 gf"},
-    {"hammer_centre", "hammer centre", Dimension::kTorque, "gf at 23 mm", kTorque, "0.5 gf at 23 mm", 1, "0 to 60 gf at 23 mm"},
-    {"wippen_centre", "wippen centre", Dimension::kTorque, "gf at 23 mm", kTorque, "0.5 gf at 23 mm", 1, "0 to 60 gf at 23 mm"},
+    {"hammer_centre", "hammer centre", Dimension::kTorque, "gf at 23 mm", kTorque, "0.5 gf at 23 mm", 1,
+     "0 to 60 gf at 23 mm"},
+    {"wippen_centre", "wippen centre", Dimension::kTorque, "gf at 23 mm", kTorque, "0.5 gf at 23 mm", 1,
+     "0 to 60 gf at 23 mm"},
     {"hammer_swings", "hammer swings", Dimension::kNumber, "swings", 1, "0.5", 1, "0.5 to 60"},
     {"wippen_swings", "wippen swings", Dimension::kNumber, "swings", 1, "0.5", 1, "0.5 to 60"},
 }};
@@ -131,8 +133,8 @@ std::vector<NoteRow> read_measurements(const std::string& path, const case_file:
   std::vector<std::string> set_ups;
   for (const auto& s : d.set_ups) set_ups.push_back(s.name);
   if (case_file::read_sheet_lines(path, "the measurements file",
-                                  "look at cases/calibrate_sample_notes/measurements.csv for an example", file,
-                                  problems))
+                                  "look at cases/calibrate_sample_notes/measurements.csv for an example",
+                                  file, problems))
     for (std::size_t k = 0; k < file.lines.size(); ++k) {
       const int line = static_cast<int>(k) + 1;
       const auto fields = case_file::split_fields(case_file::without_remark(file.lines[k]), ',');

@@ -138,7 +138,7 @@ void read_format(Reading& r, const Node& node) {
 
 void read_root(Reading& r) {
   const Origin origin{&r.file, false, ""};
-  std::vector<std::string> sections = {"parts", "materials", "lead",    "set_up",
+  std::vector<std::string> sections = {"parts", "materials", "lead",     "set_up",
                                        "seek",  "keyboard",  "invented", "format"};
   bool all_known = false;
   for (const auto& [key, node] : r.root.members) {

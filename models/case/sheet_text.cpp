@@ -99,13 +99,16 @@ bool read_sheet_lines(const std::string& path, const std::string& what, const st
     return refuse(0, cannot + "this is no ordinary file", "a .csv file", example);
   const auto size = fs::file_size(path, error);
   if (error || size > most)
-    return refuse(0, fmt::format("the file has {:.1f} MB, which is too large for this", 1e-6 * static_cast<double>(size)),
-                  fmt::format("at most {:.0f} MB", 1e-6 * static_cast<double>(most)), example);
+    return refuse(
+        0,
+        fmt::format("the file has {:.1f} MB, which is too large for this", 1e-6 * static_cast<double>(size)),
+        fmt::format("at most {:.0f} MB", 1e-6 * static_cast<double>(most)), example);
   std::ifstream in(path, std::ios::binary);
   file.text.resize(static_cast<std::size_t>(size));
   in.read(file.text.data(), static_cast<std::streamsize>(size));
-  if (!in) return refuse(0, cannot + "it may not be opened or was cut while it was read", "a .csv file",
-                         "check who may read it");
+  if (!in)
+    return refuse(0, cannot + "it may not be opened or was cut while it was read", "a .csv file",
+                  "check who may read it");
   base::note_input(path);
   if (file.text.rfind("\xEF\xBB\xBF", 0) == 0) file.text.erase(0, 3);
   std::istringstream lines(file.text);

@@ -24,9 +24,9 @@ struct SheetHeading {
 SheetHeading split_heading(const std::string& written);
 
 // The one way into a file of readings. False after adding a problem: missing, a folder or device, larger than
-// kLargestSheet or `most` bytes, no plain UTF-8 text. Without the mark some spreadsheets begin with. `what`: "the
-// filled sheet"; `example`: what to look at.
-// A remark "# format 2" before the headings says a newer form than kSheetFormat and is refused; without one it is 1.
+// kLargestSheet or `most` bytes, no plain UTF-8 text. Without the mark some spreadsheets begin with. `what`:
+// "the filled sheet"; `example`: what to look at. A remark "# format 2" before the headings says a newer form
+// than kSheetFormat and is refused; without one it is 1.
 inline constexpr int kSheetFormat = 1;
 inline constexpr std::size_t kLargestSheet = 4u << 20;
 bool read_sheet_lines(const std::string& path, const std::string& what, const std::string& example,

@@ -106,9 +106,10 @@ class Walker {
   }
 
   void too_deep() {
-    fault_ = {line_, "keys or lists are nested too deep",
-              fmt::format("at most {} dots in a key, {} brackets within brackets", kDeepestKey, kDeepestBrackets),
-              "look at the cases that come with the program for the form"};
+    fault_ = {
+        line_, "keys or lists are nested too deep",
+        fmt::format("at most {} dots in a key, {} brackets within brackets", kDeepestKey, kDeepestBrackets),
+        "look at the cases that come with the program for the form"};
   }
 
   const std::string& text_;

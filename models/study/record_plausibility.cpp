@@ -63,20 +63,23 @@ std::vector<RecordFault> find_record_faults(const RecordedHistory& r) {
   const double factor = r.is_force ? 1 : 1e3;
   const char* unit = r.is_force ? "N" : "mm";
   const char* name = r.is_force ? "force" : "dip";
-  const std::string range = fmt::format("a greatest {} from {:g} to {:g} {}", name, factor * low, factor * high, unit);
+  const std::string range =
+      fmt::format("a greatest {} from {:g} to {:g} {}", name, factor * low, factor * high, unit);
   if (!(std::max(std::abs(*greatest), std::abs(*least)) <= high))
     out.push_back({std::abs(*greatest) >= std::abs(*least) ? at(greatest) : at(least),
                    fmt::format("a {} of {:.4g} {} is none of a piano's key", name,
                                factor * (std::abs(*greatest) >= std::abs(*least) ? *greatest : *least), unit),
-                   range, r.is_force ? "they look like gf or mN called N" : "they look like mm called m or cm"});
+                   range,
+                   r.is_force ? "they look like gf or mN called N" : "they look like mm called m or cm"});
   else if (-*least > kMostBelowZero * std::max(*greatest, low))
     out.push_back({at(least),
-                   fmt::format("the {} goes to {:.4g} {}: the finger would {} the key", name, factor * *least, unit,
-                               r.is_force ? "pull up" : "lift"),
+                   fmt::format("the {} goes to {:.4g} {}: the finger would {} the key", name, factor * *least,
+                               unit, r.is_force ? "pull up" : "lift"),
                    r.is_force ? "force counted positive downwards" : "dip counted positive downwards",
                    "turn the sign round, and take off what the sensor shows at rest"});
   else if (*greatest < low)
-    out.push_back({at(greatest), fmt::format("the {} never passes {:.4g} {}", name, factor * *greatest, unit), range,
+    out.push_back({at(greatest), fmt::format("the {} never passes {:.4g} {}", name, factor * *greatest, unit),
+                   range,
                    r.is_force ? "they look like N called gf or mN" : "they look like m or cm called mm"});
   if (!r.is_force && out.empty())
     if (RecordFault fault = find_speed(r); !fault.what.empty()) out.push_back(std::move(fault));

@@ -187,10 +187,10 @@ void finish(Reader& reader, RecordedHistory& out, const std::vector<std::string>
         "take the key's height at rest off every sample, or let the record begin earlier");
   if (reader.problems.empty())
     for (const RecordFault& fault : find_record_faults(out))
-      reader.add(out.line[fault.sample], text(fault.sample),
-                 out.line[fault.sample] > 0 ? fault.what
-                                            : fmt::format("sample {}: {}", fault.sample, fault.what),
-                 fault.expected, fault.advice);
+      reader.add(
+          out.line[fault.sample], text(fault.sample),
+          out.line[fault.sample] > 0 ? fault.what : fmt::format("sample {}: {}", fault.sample, fault.what),
+          fault.expected, fault.advice);
   if (!reader.problems.empty()) reader.give_up();
   if (!reader.other.empty()) out.notes.push_back("columns left alone: " + reader.other);
 }
@@ -200,8 +200,8 @@ RecordedHistory read_csv(const std::string& path, const std::string& use) {
   reader.path = path;
   case_file::FileText file;
   case_file::ProblemList unreadable;
-  if (!case_file::read_sheet_lines(path, "the record", "models/study/recorded_history.h describes the form", file,
-                                   unreadable, kLargestRecord))
+  if (!case_file::read_sheet_lines(path, "the record", "models/study/recorded_history.h describes the form",
+                                   file, unreadable, kLargestRecord))
     throw base::UserError(unreadable.sorted());
   const std::vector<std::string>& lines = file.lines;
   RecordedHistory out;

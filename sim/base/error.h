@@ -30,8 +30,8 @@ class UserError : public std::exception {
   std::string text_;
 };
 
-// Several problems as the text a terminal shows (no colour): the first kMostProblems, then how many more. Control
-// characters are written out and long lines cut.
+// Several problems as the text a terminal shows (no colour): the first kMostProblems, then how many more.
+// Control characters are written out and long lines cut.
 inline constexpr std::size_t kMostProblems = 20;
 std::string write_problems(const std::vector<Problem>& problems);
 

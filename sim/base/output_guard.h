@@ -1,11 +1,12 @@
 // Keeps what a run writes away from what it read, and from what somebody made or changed by hand.
 //
-// The command line switches the guard on; a program that uses the libraries alone is not watched. From then on
+// The command line switches the guard on; a program that uses the libraries alone is not watched. From then
+// on
 //   - a file this run has read is never replaced, by whatever name it is reached;
 //   - a file that this run has written already is not written a second time: two outputs with one name;
 //   - a file that is there already is replaced only if it stands as this program left it. Each folder keeps a
-//     list of what was written there (kRecordName, one line a file: CRC-32, size, name). A file that is not on
-//     the list, or was changed since, is replaced only when forced.
+//     list of what was written there (kRecordName, one line a file: CRC-32, size, name). A file that is not
+//     on the list, or was changed since, is replaced only when forced.
 // Thread-safe.
 #pragma once
 #include <string>

@@ -8,7 +8,8 @@
 namespace leverwright::store {
 namespace {
 
-// A damaged or foreign file may claim any size; no dataset of a study comes near this one (160 MB of doubles).
+// A damaged or foreign file may claim any size; no dataset of a study comes near this one (160 MB of
+// doubles).
 constexpr hsize_t kMostValues = 20'000'000;
 
 Kind kind_of_type(hid_t type) {
@@ -109,7 +110,8 @@ herr_t keep_innermost(unsigned, const H5E_error2_t* error, void* out) {
 }  // namespace
 
 void keep_hdf5_quiet() {
-  // No tidying by HDF5 when the program ends: every handle closes itself, and after a full disk it would crash.
+  // No tidying by HDF5 when the program ends: every handle closes itself, and after a full disk it would
+  // crash.
   static const herr_t never_at_exit = H5dont_atexit();
   (void)never_at_exit;
   // A file may name filters of its own; their code is not loaded for a stranger's file.

@@ -26,7 +26,8 @@ PartLock::PartLock(const std::string& part_path) {
                             "wait until it has ended, or name another folder");
     }
     // Where the file system has no locks, go without.
-    struct stat mine {}, there {};
+    struct stat mine {
+    }, there{};
     if (::fstat(file_, &mine) == 0 && ::stat(part_path.c_str(), &there) == 0 && mine.st_ino == there.st_ino &&
         mine.st_dev == there.st_dev)
       return;

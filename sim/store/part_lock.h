@@ -1,7 +1,7 @@
 // The one writer of a results file: a lock on its ".part", taken before a byte of it is touched.
 //
-// The lock belongs to the open file (flock), so it goes with the process, however that ends: a .part without a
-// lock was left by a run that was killed and is written over. It is held until the file has its final name.
+// The lock belongs to the open file (flock), so it goes with the process, however that ends: a .part without
+// a lock was left by a run that was killed and is written over. It is held until the file has its final name.
 #pragma once
 #include <string>
 

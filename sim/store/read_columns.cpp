@@ -53,7 +53,8 @@ std::vector<StoredColumn> read_columns(const std::string& path, const std::strin
   keep_hdf5_quiet();
   std::error_code error;
   if (!std::filesystem::is_regular_file(path, error))
-    refuse("there is no ordinary file of this name", "an HDF5 file with the datasets time and force or dip", "");
+    refuse("there is no ordinary file of this name", "an HDF5 file with the datasets time and force or dip",
+           "");
   base::note_input(path);
   need_readable(path, [&] { read_tried(path, group); });
   return read_tried(path, group);

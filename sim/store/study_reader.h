@@ -18,7 +18,8 @@ struct SetUpEntry {
   std::string reason;
 };
 
-// Texts come with control characters written out ("\\x1b"), except those of header(), which are as they were read.
+// Texts come with control characters written out ("\\x1b"), except those of header(), which are as they were
+// read.
 class StudyReader {
  public:
   explicit StudyReader(const std::string& path);

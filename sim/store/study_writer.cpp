@@ -146,15 +146,14 @@ struct StudyWriter::Inside {
       give_up(system_error_in(failure.what()));
     }
   }
-  // Nothing more can be written. HDF5 keeps what it could not write and falls over it when it closes the file,
-  // so the file is left open and its name taken away.
+  // Nothing more can be written. HDF5 keeps what it could not write and falls over it when it closes the
+  // file, so the file is left open and its name taken away.
   [[noreturn]] void give_up(int reason) {
     file.abandon();
     remove_part();
-    throw UserError(
-        fmt::format("{} could not be written ({})", path,
-                    reason != 0 ? std::strerror(reason) : "the file system took no more"),
-        "see that the disk is not full and the folder still there, then run again");
+    throw UserError(fmt::format("{} could not be written ({})", path,
+                                reason != 0 ? std::strerror(reason) : "the file system took no more"),
+                    "see that the disk is not full and the folder still there, then run again");
   }
   void flush_now() {
     require(H5Fflush(file.id(), H5F_SCOPE_GLOBAL), "flush");

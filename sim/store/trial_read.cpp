@@ -94,11 +94,11 @@ void need_readable(const std::string& path, const std::function<void()>& reading
     trusted().insert(before);
     return;
   }
-  throw base::UserError({base::Problem{
-      path, 0, "",
-      trial == Trial::kCrashed ? "the file is damaged (the HDF5 library breaks down over it)"
-                               : "the file is damaged (it claims more than can be read)",
-      "an undamaged HDF5 file", "copy it again, or run the study again"}});
+  throw base::UserError(
+      {base::Problem{path, 0, "",
+                     trial == Trial::kCrashed ? "the file is damaged (the HDF5 library breaks down over it)"
+                                              : "the file is damaged (it claims more than can be read)",
+                     "an undamaged HDF5 file", "copy it again, or run the study again"}});
 }
 
 void trust(const std::string& path) {

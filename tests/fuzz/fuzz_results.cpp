@@ -1,5 +1,5 @@
-// A results file, held against its standard and read as pictures and reports read it. HDF5 itself is kept in the
-// trial's process (sim/store/trial_read.h), so what counts here is that this process lives on.
+// A results file, held against its standard and read as pictures and reports read it. HDF5 itself is kept in
+// the trial's process (sim/store/trial_read.h), so what counts here is that this process lives on.
 #include "sim/store/check_study.h"
 #include "sim/store/study_reader.h"
 #include "tests/fuzz/given_file.h"

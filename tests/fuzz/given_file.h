@@ -1,5 +1,5 @@
-// The bytes of one run as a file, since every reader takes a path. One file a process, in memory where there is a
-// /dev/shm.
+// The bytes of one run as a file, since every reader takes a path. One file a process, in memory where there
+// is a /dev/shm.
 #pragma once
 #include <unistd.h>
 

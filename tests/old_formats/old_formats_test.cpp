@@ -1,4 +1,5 @@
-// A file of each format and version there has been is read for good; one from a newer version is refused by its number.
+// A file of each format and version there has been is read for good; one from a newer version is refused by
+// its number.
 #include <gtest/gtest.h>
 
 #include "models/bench/filled_sheet.h"
@@ -33,7 +34,8 @@ TEST(OldFormats, Case1) {
   const support::ScratchFolder folder;
   const std::string text = support::read_text(kFolder + "case_1.toml");
   EXPECT_EQ(refusal([&] { case_file::read_case(folder.write("a.toml", "format = 1\n" + text)); }), "");
-  const std::string newer = refusal([&] { case_file::read_case(folder.write("a.toml", "format = 2\n" + text)); });
+  const std::string newer =
+      refusal([&] { case_file::read_case(folder.write("a.toml", "format = 2\n" + text)); });
   EXPECT_NE(newer.find("this case has format 2, from a newer leverwright"), std::string::npos) << newer;
   EXPECT_NE(refusal([&] { case_file::read_case(folder.write("a.toml", "format = \"1\"\n" + text)); }), "");
 }

@@ -35,8 +35,8 @@ class ScratchFolder {
     if (!out.flush()) throw std::runtime_error("cannot write " + path(name));
     return path(name);
   }
-  // Names of everything in it, also hidden and in folders below ("below/a.csv"), sorted; without the list of outputs
-  // that any folder with outputs has.
+  // Names of everything in it, also hidden and in folders below ("below/a.csv"), sorted; without the list of
+  // outputs that any folder with outputs has.
   std::vector<std::string> names() const {
     std::vector<std::string> out;
     for (const auto& entry : std::filesystem::recursive_directory_iterator(folder_))

@@ -153,8 +153,8 @@ void check_values(const CLI::App& app) {
                                                "leave it out, or give a value: " + help}});
         if (option->get_type_name().find("FLOAT") != std::string::npos &&
             !std::isfinite(std::strtod(value.c_str(), nullptr)))
-          throw base::UserError({base::Problem{"", 0, "", name + " " + value + ": this is no finite number", "",
-                                               help}});
+          throw base::UserError(
+              {base::Problem{"", 0, "", name + " " + value + ": this is no finite number", "", help}});
       }
   };
   check(app);
@@ -209,8 +209,9 @@ int run_command_line(int argc, char** argv) {
   app.require_subcommand(1);
   app.fallthrough();
   app.add_flag("--quiet", w.quiet, "no table where a file holds it, no talk; errors are always told");
-  app.add_flag("--force", w.force,
-               "replace files that were not written by leverwright, or were changed since; never one this run reads");
+  app.add_flag(
+      "--force", w.force,
+      "replace files that were not written by leverwright, or were changed since; never one this run reads");
   app.add_flag("--progress", w.progress, "show progress even where standard error is no terminal");
   app.add_option("--width", w.width, "columns of the tables (80 to 240); the terminal's own when left out")
       ->check(CLI::Range(80, 240));

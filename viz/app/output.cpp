@@ -65,14 +65,16 @@ void check_writable(const std::string& path, const std::string& out) {
   std::error_code ignored;
   const fs::path folder = fs::path(path).parent_path();
   if (!out.empty() && !fs::exists(folder.empty() ? "." : folder, ignored) &&
-      fs::weakly_canonical(folder, ignored) == fs::weakly_canonical(fs::path(out) / "", ignored).parent_path())
+      fs::weakly_canonical(folder, ignored) ==
+          fs::weakly_canonical(fs::path(out) / "", ignored).parent_path())
     return;
   const scene::OutputFile probe(path);  // makes its temporary file and takes it away again
 }
 
 void check_number_files(const std::string& json, const std::string& csv, const std::string& out) {
   std::error_code ignored;
-  if (!json.empty() && json != "-" && fs::weakly_canonical(json, ignored) == fs::weakly_canonical(csv, ignored))
+  if (!json.empty() && json != "-" &&
+      fs::weakly_canonical(json, ignored) == fs::weakly_canonical(csv, ignored))
     throw base::UserError("--json and --csv both name " + json, "give each a file of its own");
   if (json == "-" && csv == "-")
     throw base::UserError("--json - and --csv - cannot both go to standard output",
@@ -109,8 +111,9 @@ void check_new_files(const std::vector<std::string>& paths) {
     std::string small = path;  // a memory stick may not tell C4 from c4
     for (char& c : small) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
     if (!seen.insert(small).second)
-      throw base::UserError({base::Problem{path, 0, "", "two outputs of this run would have this name", "",
-                                           "give the notes or set-ups names that differ in letters or digits"}});
+      throw base::UserError(
+          {base::Problem{path, 0, "", "two outputs of this run would have this name", "",
+                         "give the notes or set-ups names that differ in letters or digits"}});
     base::check_output(path);
   }
 }

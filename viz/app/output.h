@@ -31,8 +31,9 @@ void check_writable(const std::string& path, const std::string& out = "");
 // Before any work: --json and --csv can both be written, and not both to standard output. UserError else.
 void check_number_files(const std::string& json, const std::string& csv, const std::string& out = "");
 
-// A note's or set-up's name as part of a file's name; names that differ give words that differ. "heel build-up" ->
-// "heel_build-up", "C#4" -> "Csharp4"; where characters had to be left out a number made of the name follows.
+// A note's or set-up's name as part of a file's name; names that differ give words that differ. "heel
+// build-up" -> "heel_build-up", "C#4" -> "Csharp4"; where characters had to be left out a number made of the
+// name follows.
 std::string file_word(const std::string& name);
 
 // Before any work: each can be written, and no two are one. UserError else.

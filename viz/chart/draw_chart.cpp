@@ -134,7 +134,8 @@ void finish_svg(const Chart& chart, const std::string& path) {
   std::ofstream out(path, std::ios::binary);
   out << text;
   out.close();
-  if (!out) throw base::UserError("cannot write " + path + ": writing failed part-way", "free some disk space");
+  if (!out)
+    throw base::UserError("cannot write " + path + ": writing failed part-way", "free some disk space");
 }
 
 std::string csv_cell(const std::string& text) {

@@ -109,7 +109,9 @@ int count_frames(const FilmRequest& r) {
   const Span s = find_span(r);
   const double frames = 1 + std::floor((s.to - s.from) * r.rate * r.slow + 1e-9);
   constexpr double kMost = 1e9;  // what an int holds
-  return frames >= 1 && frames < kMost ? static_cast<int>(frames) : frames >= kMost ? static_cast<int>(kMost) : 0;
+  return frames >= 1 && frames < kMost ? static_cast<int>(frames)
+         : frames >= kMost             ? static_cast<int>(kMost)
+                                       : 0;
 }
 
 double page_width(const FilmRequest& r) { return kPageHeight * r.width / r.height; }

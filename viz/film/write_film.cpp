@@ -17,7 +17,8 @@ Written write_film(const FilmRequest& request, const FilmFiles& files,
   if (request.strokes.empty() || request.strokes.size() > 2)
     throw base::UserError("a film shows one set-up or two");
   constexpr int kWidest = 7680, kHighest = 4320;
-  if (request.width > kWidest || request.height > kHighest || request.width < 320 || request.height < 180 || request.width % 2 != 0 || request.height % 2 != 0)
+  if (request.width > kWidest || request.height > kHighest || request.width < 320 || request.height < 180 ||
+      request.width % 2 != 0 || request.height % 2 != 0)
     throw base::UserError(
         fmt::format("a film of {} x {} pixels cannot be made", request.width, request.height),
         fmt::format("use even numbers, from 320 x 180 to {} x {}", kWidest, kHighest));

@@ -1,6 +1,6 @@
 // Pictures are written under a temporary name and renamed when complete, so that a failure never leaves a
-// partial file behind. What stands there already is replaced as sim/base/output_guard.h allows. Temporary files that
-// killed runs left in the folder are taken away.
+// partial file behind. What stands there already is replaced as sim/base/output_guard.h allows. Temporary
+// files that killed runs left in the folder are taken away.
 #pragma once
 #include <string>
 
@@ -8,7 +8,8 @@ namespace leverwright::scene {
 
 class OutputFile {
  public:
-  // UserError when the folder is missing, nothing can be written there or the file there must not be replaced.
+  // UserError when the folder is missing, nothing can be written there or the file there must not be
+  // replaced.
   explicit OutputFile(const std::string& path);
   ~OutputFile();  // removes the temporary file unless it was kept
   OutputFile(const OutputFile&) = delete;
@@ -24,8 +25,8 @@ class OutputFile {
   int lock_ = -1;  // on the temporary file
 };
 
-// A file without a name in TMPDIR, open for reading and writing (closed on exec); it is gone when it is closed,
-// however this program ends. UserError when there is no room for one.
+// A file without a name in TMPDIR, open for reading and writing (closed on exec); it is gone when it is
+// closed, however this program ends. UserError when there is no room for one.
 int unnamed_file();
 // All of it, from the beginning.
 std::string read_back(int file);

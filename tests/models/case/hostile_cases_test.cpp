@@ -57,10 +57,15 @@ TEST(HostileCase, ControlCharactersAreRefusedHoweverTheyAreWritten) {
     return first_of(with_line(good_text(), "title", "title = \"" + title + "\""));
   };
   EXPECT_NE(titled("a\x1b[2Jb").find("control character here (\\x1b)"), std::string::npos);
-  EXPECT_NE(titled("a\xe2\x80\xae" "b").find("control character here (\\u202e)"), std::string::npos);
+  EXPECT_NE(titled("a\xe2\x80\xae"
+                   "b")
+                .find("control character here (\\u202e)"),
+            std::string::npos);
   EXPECT_NE(titled("a\\u001b[2Jb").find("a text holds a control character"), std::string::npos);
   EXPECT_NE(titled("a\\u0000b").find("a text holds a control character"), std::string::npos);
-  EXPECT_EQ(titled("F\xc3\xbcr \xe2\x80\x9e" "Fl\xc3\xbcgel\xe2\x80\x9c"), "");
+  EXPECT_EQ(titled("F\xc3\xbcr \xe2\x80\x9e"
+                   "Fl\xc3\xbcgel\xe2\x80\x9c"),
+            "");
 }
 
 // Errors are told twenty at a time; time grows with the file, not with its square.

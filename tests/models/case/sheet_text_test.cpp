@@ -53,7 +53,8 @@ TEST(SheetText, RefusesWhatIsNoSheet) {
   EXPECT_NE(refusal("/dev/zero").find("no ordinary file"), std::string::npos);
   EXPECT_NE(refusal(folder.path()).find("this is a folder"), std::string::npos);
   EXPECT_NE(refusal(folder.path("none.csv")).find("no such file"), std::string::npos);
-  EXPECT_NE(of("note\nC4\nE\x1b[2J4\n").find("3: there is a control character here (\\x1b)"), std::string::npos);
+  EXPECT_NE(of("note\nC4\nE\x1b[2J4\n").find("3: there is a control character here (\\x1b)"),
+            std::string::npos);
   EXPECT_NE(of("note\nF\xfcr\n").find("2: a character here is not UTF-8"), std::string::npos);
   EXPECT_NE(of(std::string("n\0o\0", 4)).find("saved as UTF-16"), std::string::npos);
   EXPECT_NE(of(std::string(kLargestSheet + 1, 'x')).find("too large"), std::string::npos);

@@ -84,7 +84,8 @@ TEST(RecordPlausibility, ThreeHundredThousandBadLinesAreToldAtOnce) {
     FAIL() << "was read";
   } catch (const base::UserError& error) {
     EXPECT_EQ(error.problems().size(), 20u);
-    EXPECT_NE(error.problems().back().what.find("599981 more"), std::string::npos) << error.problems().back().what;
+    EXPECT_NE(error.problems().back().what.find("599981 more"), std::string::npos)
+        << error.problems().back().what;
   }
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begun;
   EXPECT_LT(took.count(), 10);

@@ -1,4 +1,5 @@
-// What a run may write, file by file. The guard is switched on for a whole process, so each test has one of its own.
+// What a run may write, file by file. The guard is switched on for a whole process, so each test has one of
+// its own.
 #include "sim/base/output_guard.h"
 
 #include <gtest/gtest.h>
@@ -71,8 +72,8 @@ TEST(OutputGuard, TheNextRunReplacesWhatStandsAsTheLastOneLeftIt) {
   EXPECT_EQ(in_a_run([&] { return allowed(path); }), 0);
 }
 
-// The list is written before the file has its name: a run killed between the two leaves the older file, which is
-// still known.
+// The list is written before the file has its name: a run killed between the two leaves the older file, which
+// is still known.
 TEST(OutputGuard, ARunKilledBeforeTheRenameLeavesTheOlderFileKnown) {
   const ScratchFolder folder;
   const std::string path = folder.path("numbers.csv");

@@ -10,7 +10,8 @@ namespace leverwright::base {
 namespace {
 
 TEST(ShownText, KeepsWordsLineBreaksAndTabs) {
-  for (const char* text : {"down weight", "Taste \u00fc\u00df\n\tTaste", "12 \u00b1 1\r\nnext", "\U0001f3b9", ""}) {
+  for (const char* text :
+       {"down weight", "Taste \u00fc\u00df\n\tTaste", "12 \u00b1 1\r\nnext", "\U0001f3b9", ""}) {
     EXPECT_EQ(shown_text(text), text);
     EXPECT_EQ(find_control(text), std::string_view::npos) << text;
   }
@@ -20,8 +21,12 @@ TEST(ShownText, WritesOutWhatSteersATerminal) {
   EXPECT_EQ(shown_text("a\x1b[2Jb"), "a\\x1b[2Jb");
   EXPECT_EQ(shown_text("a\rb"), "a\\x0db");
   EXPECT_EQ(shown_text(std::string_view("a\0b", 3)), "a\\x00b");
-  EXPECT_EQ(shown_text("\xc2\x9b" "31m"), "\\x9b31m");          // C1: a terminal's one-letter escape
-  EXPECT_EQ(shown_text("\u202e" "gpj.exe"), "\\u202egpj.exe");  // direction turned round
+  EXPECT_EQ(shown_text("\xc2\x9b"
+                       "31m"),
+            "\\x9b31m");  // C1: a terminal's one-letter escape
+  EXPECT_EQ(shown_text("\u202e"
+                       "gpj.exe"),
+            "\\u202egpj.exe");  // direction turned round
   EXPECT_EQ(shown_text("\x7f"), "\\x7f");
 }
 
@@ -52,7 +57,8 @@ TEST(Problems, AreShownTwentyAtATimeAndThenCounted) {
 
 TEST(Problems, AreShortWhateverAFileHolds) {
   const std::string key(3'000'000, 'k');
-  const std::string text = write_problems({Problem{"a\x1b.toml", 1, key + " = 1", "unknown key " + key, "", ""}});
+  const std::string text =
+      write_problems({Problem{"a\x1b.toml", 1, key + " = 1", "unknown key " + key, "", ""}});
   EXPECT_LT(text.size(), 2000u);
   EXPECT_EQ(find_control(text), std::string_view::npos);
 }

@@ -40,7 +40,8 @@ TEST(Trial, DamageWithoutOrBehindAChecksumIsRefusedOrRead) {
   for (int k = 0; k < kTries; ++k) {
     std::string broken = bytes;
     const int count = 1 + static_cast<int>(random() % 40);
-    for (int n = 0; n < count; ++n) broken[48 + random() % (broken.size() - 48)] = static_cast<char>(random());
+    for (int n = 0; n < count; ++n)
+      broken[48 + random() % (broken.size() - 48)] = static_cast<char>(random());
     const std::string path = folder.write("b.h5", broken);
     if (k % 2 == 0) {
       ASSERT_TRUE(append_checksum(path));

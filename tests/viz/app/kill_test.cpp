@@ -1,6 +1,6 @@
-// kill -9 at random instants, over the verbs that write: whatever has a final name is whole, and the next run needs
-// no help and leaves no trace of the killed one. LEVERWRIGHT_KILLS says how many kills for each verb (a few when
-// not set), LEVERWRIGHT_KILL_SEED from which number the instants are drawn.
+// kill -9 at random instants, over the verbs that write: whatever has a final name is whole, and the next run
+// needs no help and leaves no trace of the killed one. LEVERWRIGHT_KILLS says how many kills for each verb (a
+// few when not set), LEVERWRIGHT_KILL_SEED from which number the instants are drawn.
 #include <gtest/gtest.h>
 #include <signal.h>
 
@@ -30,10 +30,13 @@ void PrintTo(const Writing& writing, std::ostream* out) { *out << writing.name; 
 const std::vector<Writing>& writings() {
   static const std::vector<Writing> table = {
       {"sheet", {"sheet", "--out", "OUT", "--json", "OUT/sheet.json"}},
-      {"read_sheet", {"sheet", "cases/work_order/case.toml", "--read", "cases/work_order/filled.csv", "--out", "OUT"}},
-      {"note_cases", {"keyboard", "cases/samples_to_88/case.toml", "--note-case", "16", "40", "64", "--out", "OUT"}},
-      {"compare", {"compare", kCase, "--no-uncertainty", "--no-touches", "--no-pictures", "--out", "OUT", "--csv",
-                   "OUT/numbers.csv", "--json", "OUT/numbers.json"}}};
+      {"read_sheet",
+       {"sheet", "cases/work_order/case.toml", "--read", "cases/work_order/filled.csv", "--out", "OUT"}},
+      {"note_cases",
+       {"keyboard", "cases/samples_to_88/case.toml", "--note-case", "16", "40", "64", "--out", "OUT"}},
+      {"compare",
+       {"compare", kCase, "--no-uncertainty", "--no-touches", "--no-pictures", "--out", "OUT", "--csv",
+        "OUT/numbers.csv", "--json", "OUT/numbers.json"}}};
   return table;
 }
 

@@ -1,5 +1,5 @@
-// What a run writes: never over what it read, never over a file made or changed by hand, never two under one name;
-// and what it says when the place gives no room.
+// What a run writes: never over what it read, never over a file made or changed by hand, never two under one
+// name; and what it says when the place gives no room.
 #include <gtest/gtest.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
@@ -27,12 +27,14 @@ bool is_one_sentence(const std::string& told) {
 TEST(Outputs, AnInputIsNeverWrittenOver) {
   const ScratchFolder folder;
   const std::string text = read_text(kWork);
-  const std::string mine = folder.write("case.toml", text), sheet = folder.write("filled.csv", read_text(kFilled));
+  const std::string mine = folder.write("case.toml", text),
+                    sheet = folder.write("filled.csv", read_text(kFilled));
   std::filesystem::create_symlink(mine, folder.path("link"));
   for (const std::vector<std::string>& words : std::vector<std::vector<std::string>>{
            {"sheet", mine, "--no-uncertainty", "--out", folder.path("o"), "--json", mine},
            {"sheet", mine, "--no-uncertainty", "--out", folder.path("o"), "--json", mine, "--force"},
-           {"sheet", mine, "--no-uncertainty", "--out", folder.path("o"), "--json", folder.path("link"), "--force"},
+           {"sheet", mine, "--no-uncertainty", "--out", folder.path("o"), "--json", folder.path("link"),
+            "--force"},
            {"bands", mine, "--csv", mine, "--force"},
            {"feel", mine, "--csv", folder.path("link"), "--force"},
            {"sheet", mine, "--read", sheet, "--json", sheet, "--out", folder.path("o"), "--force"}}) {
@@ -77,9 +79,10 @@ TEST(Outputs, ASheetReadAgainKeepsACaseChangedByHand) {
 TEST(Outputs, NotesThatDifferGetFilesThatDiffer) {
   const ScratchFolder folder;
   const auto read_notes = [&](const std::string& notes) {
-    const std::string sheet = folder.write(
-        "filled.csv", "line, measurement, unit, " + notes + "\n11, spread, mm, 112.7, ,\n81, down weight, gf, 53, 54, 55\n"
-                      "82, up weight, gf, 22, 23, 24\n");
+    const std::string sheet =
+        folder.write("filled.csv", "line, measurement, unit, " + notes +
+                                       "\n11, spread, mm, 112.7, ,\n81, down weight, gf, 53, 54, 55\n"
+                                       "82, up weight, gf, 22, 23, 24\n");
     std::filesystem::remove_all(folder.path("o"));
     return run({"sheet", kWork, "--read", sheet, "--out", folder.path("o")});
   };
@@ -141,8 +144,8 @@ TEST(Outputs, APipeNobodyReadsIsTold) {
 // A limit on the size of files stands in for a quota or a full disk; the older results stay whole.
 TEST(Outputs, AFullDiskLeavesTheOlderResultsWhole) {
   const ScratchFolder folder;
-  const std::vector<std::string> words = {"compare", kCase, "--no-uncertainty", "--no-touches", "--no-pictures",
-                                          "--out", folder.path("o"), "--quiet"};
+  const std::vector<std::string> words = {"compare",       kCase,   "--no-uncertainty", "--no-touches",
+                                          "--no-pictures", "--out", folder.path("o"),   "--quiet"};
   ASSERT_EQ(run(words).exit_code, 0);
   const std::string whole = read_text(folder.path("o/missed_heel.h5"));
   rlimit before{};
@@ -164,8 +167,8 @@ TEST(Outputs, AFullDiskLeavesTheOlderResultsWhole) {
 
 TEST(Outputs, TwoComparesIntoOneFolderAtOnceEndWithOneWholeStudy) {
   const ScratchFolder folder;
-  const std::vector<std::string> words = {"compare", kCase, "--no-uncertainty", "--no-touches", "--no-pictures",
-                                          "--out", folder.path("o"), "--quiet"};
+  const std::vector<std::string> words = {"compare",       kCase,   "--no-uncertainty", "--no-touches",
+                                          "--no-pictures", "--out", folder.path("o"),   "--quiet"};
   Program one(words), two(words);
   const auto a = one.wait(), b = two.wait();
   EXPECT_TRUE(a.exit_code == 0 || b.exit_code == 0) << a.err << b.err;
@@ -181,8 +184,8 @@ TEST(Outputs, TwoComparesIntoOneFolderAtOnceEndWithOneWholeStudy) {
 TEST(Outputs, AReportDoesNotReplaceItsOwnStudy) {
   if (!LEVERWRIGHT_PICTURES) GTEST_SKIP();
   const ScratchFolder folder;
-  ASSERT_EQ(run({"compare", kCase, "--no-uncertainty", "--no-touches", "--no-pictures", "--out", folder.path(),
-                 "--quiet"})
+  ASSERT_EQ(run({"compare", kCase, "--no-uncertainty", "--no-touches", "--no-pictures", "--out",
+                 folder.path(), "--quiet"})
                 .exit_code,
             0);
   const std::string study = folder.path("missed_heel.h5"), whole = read_text(study);
@@ -193,13 +196,18 @@ TEST(Outputs, AReportDoesNotReplaceItsOwnStudy) {
   }
   EXPECT_TRUE(read_text(study) == whole);
   // A program that is missing is told before the work.
-  const auto no_gnuplot = run({"compare", kCase, "--out", folder.path("p")}, {{"LEVERWRIGHT_GNUPLOT", "/nowhere/gnuplot"}});
+  const auto no_gnuplot =
+      run({"compare", kCase, "--out", folder.path("p")}, {{"LEVERWRIGHT_GNUPLOT", "/nowhere/gnuplot"}});
   EXPECT_EQ(no_gnuplot.exit_code, 1);
   EXPECT_TRUE(has(no_gnuplot.err, "/nowhere/gnuplot")) << no_gnuplot.err;
   EXPECT_FALSE(std::filesystem::exists(folder.path("p")));
-  for (const auto& [option, value] : std::vector<std::pair<std::string, std::string>>{
-           {"--size", "640x360junk"}, {"--size", "100000x100000"}, {"--size", "x"}, {"--slow", "-1"}, {"--slow", "1e300"},
-           {"--rate", "0"}}) {
+  for (const auto& [option, value] :
+       std::vector<std::pair<std::string, std::string>>{{"--size", "640x360junk"},
+                                                        {"--size", "100000x100000"},
+                                                        {"--size", "x"},
+                                                        {"--slow", "-1"},
+                                                        {"--slow", "1e300"},
+                                                        {"--rate", "0"}}) {
     const auto said = run({"film", study, option, value, "--out", folder.path("a.mp4")});
     EXPECT_EQ(said.exit_code, 1) << option << value;
   }
