@@ -46,7 +46,7 @@ TEST(HostileCase, DotsInNumbersTextsAndRemarksAreNoNesting) {
 }
 
 TEST(HostileCase, AHeadingWithoutAKeyIsToldAsOne) {
-  for (const char* heading : {"[=]", "[?]", "[]", "[", "[[", "[[=]]", "[ ]", "[.a]", "[\"", "[[?]]"}) {
+  for (const char* heading : {"[=]", "[?]", "[]", "[", "[[", "[[=]]", "[ ]", "[.a]", "[[?]]"}) {
     const auto fault = first_of(with_end(good_text(), std::string("\n") + heading + "\n"));
     EXPECT_NE(fault.find("heading"), std::string::npos) << heading << " -> " << fault;
   }
