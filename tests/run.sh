@@ -6,6 +6,8 @@
 #                                         sanitizers, in build-sanitize
 #   bash tests/run.sh --with-sanitizers   both, the sanitizers first
 #   bash tests/run.sh --clean-root        besides: the package installed, used and removed in a clean Debian (root only)
+#   bash tests/run.sh --fuzz              besides: every reader fed with made-up files for 5 s (needs clang; builds the
+#                                         libraries once more, in build-fuzz)
 #   --no-install                          leave packages alone
 #
 # Also checks the format of the sources where clang-format 14 is installed. Goes on after a failed step, so that
@@ -17,19 +19,21 @@ cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 1
 run_tests=yes
 run_sanitizers=no
 clean_root=no
+run_fuzzers=no
 install=yes
 for argument in "$@"; do
   case "$argument" in
     --sanitize) run_tests=no run_sanitizers=yes ;;
     --with-sanitizers) run_sanitizers=yes ;;
     --clean-root) clean_root=yes ;;
+    --fuzz) run_fuzzers=yes ;;
     --no-install) install=no ;;
     --help | -h)
-      sed -n '2,12s/^# \{0,1\}//p' "${BASH_SOURCE[0]}"
+      sed -n '2,14s/^# \{0,1\}//p' "${BASH_SOURCE[0]}"
       exit 0
       ;;
     *)
-      echo "unknown option $argument; known are --sanitize, --with-sanitizers, --clean-root, --no-install, --help" >&2
+      echo "unknown option $argument; known are --sanitize, --with-sanitizers, --clean-root, --fuzz, --no-install, --help" >&2
       exit 2
       ;;
   esac
@@ -120,6 +124,19 @@ fi
 check_format
 [ "$run_sanitizers" = no ] || build_and_test "sanitizers" sanitize
 [ "$run_tests" = no ] || build_and_test "tests" tests
+if [ "$run_fuzzers" = yes ]; then
+  say "fuzzers"
+  if bash tests/fuzz/run.sh; then note "fuzzers" "nothing found"; else
+    failed=1
+    note "fuzzers" "FAILED"
+  fi
+fi
+if command -v cppcheck > /dev/null; then
+  if bash tests/lint.sh cppcheck; then note "cppcheck" "passed"; else
+    failed=1
+    note "cppcheck" "FAILED"
+  fi
+fi
 [ "$run_tests$clean_root" != yesyes ] || try_clean_root
 
 say "summary"
