@@ -8,6 +8,7 @@
 #include "models/bench/order_tasks.h"
 #include "models/case/quantity.h"
 #include "models/case/schema.h"
+#include "models/judgement/sentences.h"
 #include "models/study/remedies.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -70,8 +71,20 @@ void say_what_and_why(WorkOrder& o) {
   std::string hands;
   for (const OrderTask& t : o.tasks) hands += (hands.empty() ? "" : "; ") + t.hand;
   o.what = sentence(o.description.empty() ? hands : o.description);
-  const std::string& verdict = o.result().verdict;
-  o.why = fmt::format("Against \"{}\": {}", o.base, verdict.empty() ? "nothing that can be told." : verdict);
+  o.why = fmt::format("Against \"{}\": {}", o.base, o.result().verdict);
+  const auto& judged = o.comparison.judged;
+  for (const auto& advice : judged.advice) {
+    const auto& first = advice.stages.front();
+    if (first.decision == judgement::Decision::kDo &&
+        first.move + 1 == static_cast<int>(judged.moves.size())) {
+      o.why = sentence(first.why) + " " + o.why;
+      continue;
+    }
+    o.cautions.push_back("This is not what the judgement recommends now. " +
+                         judgement::answer_words(o.comparison.question, advice) + " " + sentence(first.why));
+    if (!judged.moves.back().held_back.empty())
+      o.cautions.push_back(sentence("Against it: " + judged.moves.back().held_back));
+  }
 }
 
 }  // namespace
@@ -98,6 +111,7 @@ std::vector<OrderTask> list_tasks(const case_file::SetUp& set_up, const study::S
     task.kind = remedies[k].kind;
     task.hand = remedies[k].hand;
     task.spec = remedies[k].spec;
+    task.undone = remedies[k].undone;
     TaskMaker maker(set_up.changes[order[k]], order[k], base, changed, tolerances, task, capstan_hole);
     fill_task(maker);
     for (const Tolerance& t : tolerances)
@@ -128,8 +142,10 @@ WorkOrder write_order(const CaseDescription& d, const OrderOptions& options) {
   };
   study::CompareOptions compare;
   compare.progress = [&](const study::Progress& p) { return tell(p.doing, 0.6 * p.share); };
-  o.comparison = study::compare(d, compare);
-  if (o.comparison.set_ups.size() < 2 || o.comparison.inputs.empty()) o.stopped = true;
+  CaseDescription all = d;
+  all.set_ups.insert(all.set_ups.end() - 1, options.beside.begin(), options.beside.end());
+  o.comparison = study::compare(all, compare);
+  if (o.comparison.set_ups.size() < all.set_ups.size() || o.comparison.inputs.empty()) o.stopped = true;
   if (o.stopped) return o;
   if (!o.result().weighing.ok) refuse(d.set_ups.back(), o.result().weighing.failure, "");
   const auto before = options.notes.empty() ? note_as_found(d) : options.notes;

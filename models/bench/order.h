@@ -32,12 +32,13 @@ struct OrderTask {         // one change
   std::vector<std::string> steps, tools, notes;
   std::vector<std::size_t> no_way_back;  // steps after which the old state cannot be had again, from 0
   const case_file::ChangeSpec* spec = nullptr;
+  int undone = 0;  // how it can be taken back (case_file::undone_class)
   bool is_no_way_back(std::size_t step) const {
     for (const std::size_t s : no_way_back)
       if (s == step) return true;
     return false;
   }
-  bool irreversible() const { return spec != nullptr && spec->reversible == "no"; }
+  bool irreversible() const { return undone == case_file::kNotReversible; }
 };
 
 struct ExpectedReading {
@@ -53,11 +54,13 @@ struct WorkOrder {
   std::string title, note, instrument, base, set_up, description;
   bool invented = false;
   std::string what, why;  // a sentence each
+  // What the judgement says instead where it does not recommend this set-up; empty when it does.
+  std::vector<std::string> cautions;
   std::vector<OrderTask> tasks;
   std::vector<Tolerance> tolerances;
   Allowed allowed;
   std::string policy;
-  study::Comparison comparison;  // the base and this set-up
+  study::Comparison comparison;  // the base first, this set-up last, between them what it was judged beside
   std::vector<ExpectedReading> expected;
   bool with_before = false;  // readings before the work were at hand
   std::string after_file;    // measurements file: before filled in, after blank
@@ -69,6 +72,7 @@ struct WorkOrder {
 struct OrderOptions {
   Allowed allowed;
   std::vector<calibrate::NoteRow> notes;  // sample notes measured before the work; may be empty
+  std::vector<case_file::SetUp> beside;   // other set-ups of the case it is to be judged beside
   std::function<bool(const std::string& doing, double share)> progress;  // false stops
 };
 

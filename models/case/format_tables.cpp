@@ -111,8 +111,8 @@ void write_changes(std::string& out) {
                        change.alters);
     if (!change.side_effects.empty())
       out += fmt::format("- side effects, carried out as well: {}\n", fmt::join(change.side_effects, "; "));
-    out += fmt::format("- reversible: {}\n- labour: {}\n- usual worry: {}\n", change.reversible,
-                       labour_words(change.labour), change.worry);
+    out += fmt::format("- reversible: {} (class {} of `judgement.md`)\n- labour: {}\n- usual worry: {}\n",
+                       change.reversible, change.undone, labour_words(change.labour), change.worry);
     if (!change.hazards.empty()) out += fmt::format("- cautions: {}\n", fmt::join(change.hazards, ", "));
     out += "\n";
     out +=

@@ -102,11 +102,23 @@ struct ChangeSpec {
   std::string alters;                     // the physical thing that is another afterwards
   std::vector<std::string> side_effects;  // what changes with it, all of it carried out by the model
   std::string reversible;                 // "yes", "partly", "no"
+  int undone = 0;                         // kUndoneInMinutes to kNotReversible
   Labour labour;
   std::string worry;                 // what usually goes wrong with it
   std::vector<std::string> hazards;  // names of cautions it brings: "drilling", "key leads", ...
   std::vector<ArgumentSpec> arguments;
+  bool friction_only = false;  // eases friction and alters nothing else
 };
+
+// How a change can be taken back (ChangeSpec::undone); the numbers are those of the judgement.
+inline constexpr int kUndoneInMinutes = 1, kUndoneWithWork = 2, kNotReversible = 3;
+
+// Of a change as written (a lead moved is less than a lead put in), and of a set-up: that of its worst
+// change.
+int undone_class(const Change& change);
+int undone_class(const SetUp& set_up);
+// All its changes do, and there is one.
+bool eases_friction_only(const SetUp& set_up);
 
 // "2 to 8 h for 88 notes, note by note".
 std::string labour_words(const Labour& labour);

@@ -1,6 +1,10 @@
 // Kinds of [[set_up.change]]: the remedies. Adding a kind is adding a row here; what it does to the action is
 // written in replace_values.cpp (one value for another) or models/action/change.cpp (geometry and masses).
-// Hours, worries and reversibility: common practice, no source.
+// Hours, worries and reversibility: common practice, no source. Undone in minutes: what a hand puts back at
+// the bench; with work or parts: what takes the stack off again, new cloth, glue or money; not reversible:
+// what is drilled, cut, filed or bent.
+#include <algorithm>
+
 #include "models/case/schema_rows.h"
 
 namespace leverwright::case_file {
@@ -45,6 +49,7 @@ std::vector<ChangeSpec> parts_and_cloths() {
        "part file gives them, else what the case measured on the old part is kept",
        {"levers, weights and regulation all move at once"},
        "partly",
+       kUndoneWithWork,
        {"note", 16, 60},
        "several hundred parts to buy and fit; no way back once they are glued",
        {"thin glue", "dust"},
@@ -55,6 +60,7 @@ std::vector<ChangeSpec> parts_and_cloths() {
        "the law and the friction of the surface",
        {"what was worn into the old surface is gone"},
        "yes",
+       kUndoneWithWork,
        {"note", 3, 10},
        "cloth settles: blow and dip shift in the first months",
        {"solvents", "thin glue", "saw and knife", "dust"},
@@ -65,6 +71,7 @@ std::vector<ChangeSpec> parts_and_cloths() {
        "that key alone",
        {},
        "yes",
+       kUndoneWithWork,
        {"note", 0, 0},
        "find out first whether a real part or tool does this",
        {},
@@ -76,6 +83,7 @@ std::vector<ChangeSpec> parts_and_cloths() {
        {"worn hollows in the old cloth are gone", "blow and dip shift until it has settled",
         "the wippen is heavier or lighter by the difference of the cloths"},
        "yes",
+       kUndoneWithWork,
        {"note", 6, 14},
        "cloth settles: blow and dip shift in the first months; all 88 alike in thickness",
        {"heat and steam", "saw and knife", "thin glue", "dust"},
@@ -94,6 +102,7 @@ std::vector<ChangeSpec> light_work() {
        "the knuckle's place on the shank and its radius",
        {"jack and repetition lever meet it elsewhere, so both are set again"},
        "no",
+       kNotReversible,
        {"note", 8, 20},
        "knuckles re-hung at one distance on every shank, square to it",
        {"saw and knife", "heat and steam", "thin glue"},
@@ -106,6 +115,7 @@ std::vector<ChangeSpec> light_work() {
        {"the thread stands deeper or higher by the difference of heights",
         "key inertia and front weight follow its mass"},
        "yes",
+       kUndoneWithWork,
        {"note", 2, 8},
        "whether such caps can be had for all notes",
        {"dust"},
@@ -121,6 +131,7 @@ std::vector<ChangeSpec> light_work() {
        "the friction there and nothing else",
        {},
        "partly",
+       kUndoneWithWork,
        {"note", 2, 16},
        "it cures friction only, not the geometry; easing too far makes parts wander and jacks slip out early",
        {"solvents", "thin glue"},
@@ -133,12 +144,14 @@ std::vector<ChangeSpec> light_work() {
                required, "", 'b'),
         word("bushing", {"key_balance", "key_front"}, "key bushing treated", "", 'c'),
         amount("weight", weight, "0.5 gf", "0 to 20 gf", "friction at the playing point after it", required,
-               "", 'c')}},
+               "", 'c')},
+       true},
       {"hammer weight",
        "hammer made lighter (negative) or heavier",
        "the hammer's mass, its moment on the shank and its inertia",
        {"everything upstream feels it times the ratio", "tone"},
        "no",
+       kNotReversible,
        {"note", 4, 12},
        "the tone changes with the hammers",
        {"saw and knife", "dust"},
@@ -150,6 +163,7 @@ std::vector<ChangeSpec> light_work() {
        "static balance and inertia of the key",
        {"front weight by its moment", "reflected inertia by the square of its distance"},
        "partly",
+       kUndoneWithWork,
        {"note", 4, 16},
        "a heavily leaded key feels slow when played hard; old holes stay",
        {"key leads", "drilling"},
@@ -164,6 +178,7 @@ std::vector<ChangeSpec> light_work() {
        "a torque on the key",
        {"down and up weight fall alike, inertia stays", "its help fades as the key goes down"},
        "yes",
+       kUndoneWithWork,
        {"note", 6, 16},
        "a key on springs can feel bouncy",
        {"springs"},
@@ -181,6 +196,7 @@ std::vector<ChangeSpec> geometry_of_the_stack() {
        {"on the hammer rail the strike point and the drop screw go with the hammer centre",
         "on the wippen rail the heel moves over the capstan"},
        "yes",
+       kUndoneWithWork,
        {"set", 1, 4},
        "the stack must stay square, and the strike line moves with a shimmed hammer rail",
        {},
@@ -192,6 +208,7 @@ std::vector<ChangeSpec> geometry_of_the_stack() {
        "the point the key turns about, so its ratio",
        {"front weight as weighed about the new point", "key height and dip"},
        "yes",
+       kUndoneWithWork,
        {"note", 3, 8},
        "key height and dip change with it; the punching may turn on its pin",
        {"saw and knife"},
@@ -202,6 +219,7 @@ std::vector<ChangeSpec> geometry_of_the_stack() {
        "the height the key turns at and, under a half only, the point it turns about",
        {"key height, dip and the capstan's height", "front weight as weighed about the new point"},
        "yes",
+       kUndoneWithWork,
        {"note", 2, 6},
        "key height and dip change with it; half a shim may creep",
        {},
@@ -217,6 +235,7 @@ std::vector<ChangeSpec> geometry_of_the_stack() {
         "plug and new hole: wood moves the other way",
         "a drilled hole scatters: place and lean are as uncertain as the drilling"},
        "no",
+       kNotReversible,
        {"note", 8, 24},
        "88 holes on one straight line, square and at one depth",
        {"drilling", "thin glue", "dust"},
@@ -230,6 +249,7 @@ std::vector<ChangeSpec> geometry_of_the_stack() {
        "where cap and cloth meet",
        {"a bent or re-drilled shank of the capstan: its height is set again"},
        "no",
+       kNotReversible,
        {"note", 6, 20},
        "the cap may meet the cloth with its edge",
        {"drilling", "thin glue", "dust"},
@@ -248,6 +268,7 @@ std::vector<ChangeSpec> work_on_the_heel() {
        {"the heel's own mass and the shim's move the wippen weight",
         "a joint that is not square tilts the lifting face"},
        "no",
+       kNotReversible,
        {"note", 20, 50},
        "strength of the joint, heels square to the wippen, much labour",
        {"saw and knife", "heat and steam", "thin glue", "dust"},
@@ -269,6 +290,7 @@ std::vector<ChangeSpec> work_on_the_heel() {
        {"cloth and bolster give one after the other, so the cushion is softer",
         "the wippen is heavier by the strip", "blow and dip shift until it has settled"},
        "yes",
+       kUndoneWithWork,
        {"note", 4, 10},
        "felt settles: blow and dip shift in the first months",
        {"saw and knife", "thin glue"},
@@ -285,6 +307,7 @@ std::vector<ChangeSpec> work_on_the_heel() {
        {"the old cloth is stretched over it: thinner and stiffer, unless it is laid afresh",
         "the wippen is heavier by the strip"},
        "partly",
+       kUndoneInMinutes,
        {"note", 4, 10},
        "whether the strip stays put, and is alike on all 88 notes",
        {"saw and knife", "thin glue"},
@@ -298,6 +321,29 @@ std::vector<ChangeSpec> work_on_the_heel() {
 }
 
 }  // namespace
+
+int undone_class(const Change& change) {
+  const auto action = change.choices.find("action");
+  // A lead slid along the key is back in minutes; one put in or taken out leaves a hole.
+  if (change.kind == "lead" && action != change.choices.end() && action->second == "move")
+    return kUndoneInMinutes;
+  const ChangeSpec* spec = schema().find_change(change.kind);
+  return spec ? spec->undone : kUndoneInMinutes;
+}
+
+int undone_class(const SetUp& set_up) {
+  int worst = kUndoneInMinutes;
+  for (const Change& c : set_up.changes) worst = std::max(worst, undone_class(c));
+  return worst;
+}
+
+bool eases_friction_only(const SetUp& set_up) {
+  return !set_up.changes.empty() &&
+         std::all_of(set_up.changes.begin(), set_up.changes.end(), [](const Change& c) {
+           const ChangeSpec* spec = schema().find_change(c.kind);
+           return spec && spec->friction_only;
+         });
+}
 
 std::vector<ChangeSpec> change_kinds() {
   std::vector<ChangeSpec> all;

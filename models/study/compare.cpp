@@ -13,8 +13,8 @@
 #include <mutex>
 #include <numeric>
 
+#include "models/study/judge_comparison.h"
 #include "models/study/lead_advice.h"
-#include "models/study/verdict.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -169,8 +169,7 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
   return e;
 }
 
-void fill_results(Comparison& c, const Effects* e,
-                  const std::array<std::optional<double>, kMeasureCount>& targets) {
+void fill_results(Comparison& c, const Effects* e) {
   for (std::size_t s = 0; s < c.set_ups.size(); ++s) {
     SetUpResult& set_up = c.set_ups[s];
     for (std::size_t k = 0; k < kMeasureCount; ++k) {
@@ -201,17 +200,7 @@ void fill_results(Comparison& c, const Effects* e,
           m.dominant_share = largest / whole;
         }
       }
-      if (s > 0 && targets[k] && std::isfinite(m.difference)) {
-        const double nearer =
-            std::abs(c.set_ups[0].measures[k] - *targets[k]) - std::abs(m.value - *targets[k]);
-        m.judgement = std::abs(m.difference) < least_shown(kMeasures[k]) ? Judgement::kSame
-                      : std::abs(nearer) > 1.96 * m.sigma_difference + 1e-12
-                          ? (nearer > 0 ? Judgement::kBetter : Judgement::kWorse)
-                      : std::abs(m.difference) > 1.96 * m.sigma_difference + 1e-12 ? Judgement::kMoved
-                                                                                   : Judgement::kSame;
-      }
     }
-    set_up.verdict = write_verdict(c.set_ups[0], set_up, e != nullptr);
   }
 }
 
@@ -245,7 +234,6 @@ namespace {
 Comparison compare_here(const CaseDescription& d, const CompareOptions& options) {
   Comparison c;
   c.warnings = d.warnings;
-  const auto targets = find_targets(d);
   // The key of the base, regulated, rests as measured: this fixes the back-rail cloth for all set-ups.
   c.solver = SetUpSolver(d);
   solve_set_ups(d, c, options);
@@ -260,8 +248,9 @@ Comparison compare_here(const CaseDescription& d, const CompareOptions& options)
       c.inputs.clear();
     }
   }
-  fill_results(c, effects ? &*effects : nullptr, targets);
+  fill_results(c, effects ? &*effects : nullptr);
   if (effects) c.effects = std::move(*effects);
+  judge_comparison(d, c);
   if (options.monte_carlo.samples > 0 && effects) c.monte_carlo = sample_comparison(d, c, options);
   return c;
 }

@@ -5,9 +5,8 @@
 // again. With c_i = change of a measure per standard deviation, sigma^2 = sum c_i^2. For the difference of
 // two set-ups the same inputs are moved in both: sigma_diff^2 = sum (c_i,set-up - c_i,base)^2; what cancels,
 // cancels. Inputs whose c_i on the base stays under `kNegligible` of the sigma of every measure are not
-// repeated for the others. Verdict per measure: better or worse when the distance to the target changes by
-// more than 1.96 sigma_diff; moved when only the measure itself does (from above the target to below it,
-// say); otherwise cannot be told apart. The input with the largest share is named.
+// repeated for the others. The input with the largest share is named. What all this says of a move, and which
+// is to be done, is the judgement's (models/judgement/judge.h, asked in judge_comparison.h).
 //
 // Each set-up is regulated, weighed and played by the SetUpSolver (set_up_solver.h). Uncertainties are not
 // propagated through the strokes: a repetition for every input would cost some hundred times the whole study.
@@ -39,6 +38,8 @@ struct Comparison {
   Effects effects;                        // of the inputs, when uncertainties were worked out
   std::optional<MonteCarlo> monte_carlo;  // when asked for (sample_comparison.h)
   SetUpSolver solver;                     // of the case: where the base's key rests
+  judgement::Question question;  // what was judged; moves: the set-ups after the base, in their order
+  judgement::Verdict judged;
 };
 
 struct Progress {

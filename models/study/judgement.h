@@ -1,14 +1,9 @@
-// What can be said of a measure of one set-up against the base.
+// What can be said of a measure of one set-up against the base: the words of the one judgement.
 #pragma once
+#include "models/judgement/judge.h"
 
 namespace leverwright::study {
 
-enum class Judgement {
-  kNoTarget,
-  kBetter,  // nearer to the target
-  kWorse,
-  kMoved,  // changed, but no nearer to the target and no farther from it that could be told
-  kSame    // cannot be told apart
-};
+using Judgement = judgement::Word;
 
 }  // namespace leverwright::study

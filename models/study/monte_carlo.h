@@ -53,10 +53,10 @@ inline constexpr int kLeastForShares = 50;
 
 struct SampledMeasure {
   Spread value, difference;
-  // Share of the samples whose difference, added to the base as predicted, lies nearer to the target than the
-  // base: the question the linear verdict answers. NaN: no target.
+  // Share of the samples in which the set-up lies nearer to what is wanted than the base does, among those in
+  // which the distances differ: the odds of the judgement. NaN: not judged.
   double nearer = 0;
-  Judgement judgement = Judgement::kNoTarget;
+  Judgement judgement = Judgement::kNone;
   bool value_agrees = true, difference_agrees = true;  // with the linear result
 };
 

@@ -266,6 +266,7 @@ void read_seek(const SeekReader& r, const Node& node, std::vector<Seek>& out) {
   }
   if (s.number >= kTrialNumberCount) return;
   s.set_up = static_cast<std::size_t>(found - names.begin());
+  s.undone = case_file::undone_class(r.d.set_ups[s.set_up]);
   read_aim(r, node, s);
   const std::size_t before = r.problems.size();
   read_each(r, node, "vary", s, read_vary);

@@ -195,7 +195,7 @@ std::vector<RemedyLine> find_remedies(const case_file::SetUp& set_up, const Acti
   for (const Change* c : ordered) {
     const auto words = hand_words().find(c->kind);
     out.push_back({c->kind, words == hand_words().end() ? c->kind : words->second({*c, base_design, changed}),
-                   schema.find_change(c->kind)});
+                   schema.find_change(c->kind), case_file::undone_class(*c)});
   }
   return out;
 }

@@ -13,6 +13,7 @@ struct RemedyLine {
   std::string kind;
   std::string hand;  // "new capstan hole 3.0 mm toward the balance rail, 121.0 mm behind the balance hole"
   const case_file::ChangeSpec* spec = nullptr;  // alters, side effects, reversible, labour, worry, hazards
+  int undone = 0;                               // how it can be taken back (case_file::undone_class)
 };
 
 // In the order in which the changes are carried out. `base` is the design the places are counted on (the

@@ -1,10 +1,12 @@
 // Monte Carlo of a comparison: see monte_carlo.h.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
 #include "models/study/compare.h"
+#include "models/study/judge_comparison.h"
 
 namespace leverwright::study {
 
@@ -20,19 +22,27 @@ CaseDescription draw_case(const CaseDescription& d, const std::vector<Input>& in
   return out;
 }
 
-// With a target: better when at least 97.5 % of the samples lead nearer to it, worse when at most 2.5 % are;
-// else moved when the difference itself has one sign in 97.5 %.
-Judgement judge(double nearer, const std::vector<double>& differences) {
-  if (std::isnan(nearer)) return Judgement::kNoTarget;
-  if (nearer >= 0.975) return Judgement::kBetter;
-  if (nearer <= 0.025) return Judgement::kWorse;
-  double up = 0, count = 0;
-  for (const double x : differences)
-    if (std::isfinite(x)) {
-      ++count;
-      up += x > 0 ? 1 : x < 0 ? 0 : 0.5;
-    }
-  return count > 0 && (up >= 0.975 * count || up <= 0.025 * count) ? Judgement::kMoved : Judgement::kSame;
+// Odds and word of a change over the samples, as the judgement has them.
+void judge_samples(const judgement::Measure& wanted, double factor, const std::vector<double>& base,
+                   const std::vector<double>& changed, SampledMeasure& m) {
+  double nearer = 0, farther = 0, count = 0;
+  for (std::size_t n = 0; n < base.size(); ++n) {
+    const double gain =
+        wanted.wanted.distance(base[n] * factor) - wanted.wanted.distance(changed[n] * factor);
+    if (!std::isfinite(base[n]) || !std::isfinite(changed[n])) continue;
+    ++count;
+    nearer += gain > 1e-9 ? 1 : 0;
+    farther += gain < -1e-9 ? 1 : 0;
+  }
+  m.nearer = nearer + farther > 0 ? nearer / (nearer + farther) : std::numeric_limits<double>::quiet_NaN();
+  double differs = count > 0 ? (nearer + farther) / count : 0;
+  const double before = m.value.mean - m.difference.mean;
+  if (!wanted.wanted.own && std::max(wanted.wanted.distance(before * factor),
+                                     wanted.wanted.distance(m.value.mean * factor)) <= wanted.noticeable)
+    differs = 0;  // as judge.cpp has it
+  m.judgement = count > 0 ? judgement::word_for(m.nearer, differs, m.difference.low * factor,
+                                                m.difference.high * factor, wanted)
+                          : Judgement::kNone;
 }
 
 std::string disagreement(const std::string& set_up, const MeasureInfo& info, const Spread& s, double value,
@@ -90,7 +100,6 @@ MonteCarlo sample_comparison(const CaseDescription& d, const Comparison& c, cons
   out.asked = asked.samples;
   out.done = static_cast<int>(samples.size());
   out.seed = asked.seed;
-  const auto targets = find_targets(d);
   for (std::size_t s = 0; s < n_set; ++s) {
     out.set_ups.emplace_back();
     int failed = 0;
@@ -103,16 +112,12 @@ MonteCarlo sample_comparison(const CaseDescription& d, const Comparison& c, cons
       SampledMeasure& m = out.set_ups.back()[k];
       const MeasureResult& linear = c.set_ups[s].results[k];
       const double step = c.set_ups[s].measures[k] - quick[s][k];
-      const double base_value = c.set_ups[0].measures[k];
       const double base_step = c.set_ups[0].measures[k] - quick[0][k];
-      std::vector<double> y, diff;
-      double nearer = 0, both = 0;
+      std::vector<double> y, of_base, diff;
       for (const auto& sample : samples) {
         y.push_back(sample[s][k] + step);
-        diff.push_back(y.back() - sample[0][k] - base_step);
-        if (!targets[k] || !std::isfinite(diff.back())) continue;
-        ++both;
-        nearer += std::abs(base_value + diff.back() - *targets[k]) < std::abs(base_value - *targets[k]);
+        of_base.push_back(sample[0][k] + base_step);
+        diff.push_back(y.back() - of_base.back());
       }
       m.value = describe_spread(y, draws, names);
       m.value_agrees = agrees_with_linear(m.value, linear.value, linear.sigma) ||
@@ -127,10 +132,11 @@ MonteCarlo sample_comparison(const CaseDescription& d, const Comparison& c, cons
       if (!m.difference_agrees)
         out.disagreements.push_back(disagreement(c.set_ups[s].name, kMeasures[k], m.difference,
                                                  linear.difference, linear.sigma_difference, true));
-      m.nearer = both > 0 ? nearer / both : std::numeric_limits<double>::quiet_NaN();
-      m.judgement = targets[k] && std::abs(m.difference.mean) < least_shown(kMeasures[k])
-                        ? Judgement::kSame  // shown as no change at all
-                        : judge(m.nearer, diff);
+      m.nearer = std::numeric_limits<double>::quiet_NaN();
+      const int place = judged_place(c.question, static_cast<MeasureIndex>(k));
+      if (place >= 0)
+        judge_samples(c.question.measures[static_cast<std::size_t>(place)], kMeasures[k].display_factor,
+                      of_base, y, m);
     }
   }
   return out;

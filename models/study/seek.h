@@ -36,6 +36,7 @@ enum class Aim { kLeast, kMost, kReach };
 struct Seek {
   std::string name, question;
   std::size_t set_up = 0;
+  int undone = 0;          // how its changes can be taken back (case_file::undone_class)
   std::size_t number = 0;  // TrialNumber that is sought
   Aim aim = Aim::kLeast;
   double target = 0;       // kReach: SI

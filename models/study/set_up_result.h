@@ -15,7 +15,8 @@ namespace leverwright::study {
 struct MeasureResult {
   double value = 0, sigma = 0;                  // SI
   double difference = 0, sigma_difference = 0;  // against the base
-  Judgement judgement = Judgement::kNoTarget;
+  Judgement judgement = Judgement::kNone;
+  double nearer = judgement::kUnknown;  // odds that it is nearer to what is wanted
   std::string dominant;       // input with the largest share in sigma_difference (sigma for the base)
   double dominant_share = 0;  // of the variance
 };
@@ -41,8 +42,9 @@ struct SetUpResult {
   double key_height_change = 0;  // of the playing point at rest, against the base, m (positive: higher)
   double lead_mass = 0,
          lead_distance = 0;  // lead that restores the base's balance weight (negative: take out), kg, m
-  std::string verdict;       // one sentence
-  std::string misfit;        // not empty: its measurements do not fit together, or statics did not hold
+  int undone = judgement::kUndoneInMinutes;  // how its changes can be taken back (judgement/question.h)
+  std::string verdict;                       // one sentence
+  std::string misfit;  // not empty: its measurements do not fit together, or statics did not hold
 };
 
 }  // namespace leverwright::study

@@ -3,6 +3,7 @@
 #include <limits>
 #include <numeric>
 
+#include "models/case/schema.h"
 #include "models/study/quantities.h"
 #include "sim/base/error.h"
 
@@ -108,6 +109,7 @@ SetUpResult SetUpSolver::solve(const CaseDescription& d, const SetUp& set_up,
   SetUpResult out;
   out.name = set_up.name;
   out.description = set_up.description;
+  out.undone = case_file::undone_class(set_up);
   out.design = action::design(d, set_up);
   action::put_level(ground_.level, out.design);
   if (options.tell) options.tell("regulating", 0);
@@ -128,6 +130,7 @@ SetUpResult SetUpSolver::try_solve(const CaseDescription& d, const SetUp& set_up
     SetUpResult out;
     out.name = set_up.name;
     out.description = set_up.description;
+    out.undone = case_file::undone_class(set_up);
     out.misfit = why;
     out.measures.fill(std::numeric_limits<double>::quiet_NaN());
     return out;

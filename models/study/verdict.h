@@ -1,13 +1,12 @@
-// One sentence a technician can act on.
+// One sentence on a set-up of a judged comparison, with the words of the judgement.
 #pragma once
 #include <string>
 
 namespace leverwright::study {
 
-struct SetUpResult;
+struct Comparison;
 
-// "Better in friction (-2.6 +- 0.7 gf); worse in up weight; the rest cannot be told apart." For the base:
-// where it stands.
-std::string write_verdict(const SetUpResult& base_result, const SetUpResult& set_up, bool with_uncertainty);
+// "Better: friction -3.8 gf and down weight -5.5 gf (probably, 9 in 10)." For the base: where it stands.
+std::string write_verdict(const Comparison& comparison, std::size_t set_up);
 
 }  // namespace leverwright::study

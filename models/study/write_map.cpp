@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "models/judgement/sentences.h"
 #include "models/study/write_study.h"
 
 namespace leverwright::study {
@@ -46,6 +47,7 @@ void write_map(const case_file::CaseDescription& d, const AmountMap& m, const st
                     "why a point has no numbers, row by row; empty where it has");
   out.write_attribute(group, "name", m.seek.name);
   out.write_attribute(group, "question", m.seek.question);
+  out.write_attribute(group, "undone", std::string(judgement::undone_words(m.seek.undone)));
   std::vector<std::string> shown;
   for (const std::size_t k : m.seek.maps) shown.emplace_back(kTrialNumbers[k].key);
   out.write_attribute(group, "shown", shown);

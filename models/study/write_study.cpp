@@ -7,10 +7,10 @@
 
 #include "models/case/library.h"
 #include "models/case/read_case.h"
+#include "models/judgement/sentences.h"
 #include "models/study/outlines.h"
 #include "models/study/plain_number.h"
 #include "models/study/quantities.h"
-#include "models/study/verdict.h"
 #include "models/study/write_strokes.h"
 #include "sim/base/version.h"
 
@@ -73,11 +73,7 @@ class SetUpStore {
         if (m.sigma > 0) n.sigma = m.sigma;
         n.change_against_base = m.difference;
         if (m.sigma_difference > 0) n.sigma_of_change = m.sigma_difference;
-        n.verdict = m.judgement == Judgement::kBetter  ? "better"
-                    : m.judgement == Judgement::kWorse ? "worse"
-                    : m.judgement == Judgement::kMoved ? "changed, no nearer"
-                    : m.judgement == Judgement::kSame  ? "cannot be told apart"
-                                                       : "";
+        n.verdict = judgement::words_of(m.judgement);
         if (!m.dominant.empty()) n.description += "; largest uncertainty: " + m.dominant;
       }
       rows.push_back(n);
@@ -375,6 +371,7 @@ StudyFile::StudyFile(const case_file::CaseDescription& d, const std::string& pat
 void StudyFile::add(const SetUpResult& s) {
   const std::string at = writer_.begin_set_up(s.name, s.description);
   writer_.write_attribute(at, "verdict", s.verdict);
+  writer_.write_attribute(at, "undone", std::string(judgement::undone_words(s.undone)));
   if (!s.weighing.ok) {
     writer_.fail_set_up(s.verdict.empty() ? s.weighing.failure : s.verdict);
     return;
@@ -395,6 +392,21 @@ void StudyFile::add(const SetUpResult& s) {
   writer_.finish_set_up();
 }
 
+void StudyFile::write_answer(const Comparison& c) {
+  std::vector<std::string> lines, advised;
+  for (const auto& [label, text] : judgement::answer_lines(c.question, c.judged))
+    lines.push_back(label + ": " + text);
+  for (const auto& a : c.judged.advice) {
+    lines.insert(lines.end(), a.cautions.begin(), a.cautions.end());
+    for (const auto& stage : a.stages)
+      if (stage.decision == judgement::Decision::kDo)
+        advised.push_back(c.question.notes.front().moves[static_cast<std::size_t>(stage.move)].name);
+  }
+  writer_.write_strings("/", "answer", lines,
+                        "what to do, why, how sure, what cannot be undone; then cautions");
+  writer_.write_strings("/", "advised", advised, "names of the set-ups to be done, in this order");
+}
+
 void StudyFile::finish(const std::vector<std::string>& warnings) {
   writer_.write_strings("/", "warnings", warnings, "warnings of the whole study");
   writer_.finish();
@@ -403,6 +415,7 @@ void StudyFile::finish(const std::vector<std::string>& warnings) {
 void write_study(const case_file::CaseDescription& d, const Comparison& c, const std::string& path) {
   StudyFile file(d, path);
   for (const auto& s : c.set_ups) file.add(s);
+  file.write_answer(c);
   file.finish(c.warnings);
 }
 

@@ -18,6 +18,8 @@ class StudyFile {
   // Stores one set-up with everything it holds; call in order, the base first. Numbers come with whatever
   // uncertainty the result carries.
   void add(const SetUpResult& set_up);
+  // What the judgement says of them all, before finish().
+  void write_answer(const Comparison& comparison);
   // Warnings of the whole study; then the file gets its final name.
   void finish(const std::vector<std::string>& warnings);
   // Keeps what is finished; false when there was nothing to keep.

@@ -4,6 +4,7 @@
 
 #include "models/case/read_case.h"
 #include "models/study/compare.h"
+#include "models/study/friction_first.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
 #include "viz/app/interrupt.h"
@@ -66,7 +67,7 @@ int run_compare(const CompareRequest& request, const Terminal& terminal) {
   if (request.samples > 0 && !request.uncertainty)
     throw base::UserError("--monte-carlo draws the uncertainties that --no-uncertainty leaves out",
                           "give one of them only");
-  const CaseDescription d = case_file::read_case(request.case_path);
+  const CaseDescription d = study::with_friction_first(case_file::read_case(request.case_path));
   const std::string name = case_name(request.case_path);
   if (request.pictures) check_drawing_tools();
   const OutputFolder folder(request.out.empty() ? "out/" + name : request.out);
@@ -90,6 +91,7 @@ int run_compare(const CompareRequest& request, const Terminal& terminal) {
                                                : ", before all draws were done");
   study::StudyFile file(d, study_path);
   for (const auto& s : c.set_ups) file.add(s);
+  file.write_answer(c);
   if (stopped)
     file.stop(reason);
   else

@@ -1,6 +1,7 @@
 // order: the work order for a set-up of a case.
 #include "models/bench/order.h"
 #include "models/case/read_case.h"
+#include "models/case/schema.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "viz/app/bench_verbs.h"
@@ -25,6 +26,10 @@ int run_order(const OrderRequest& request, const Terminal& terminal) {
           "the name of another set-up", "leverwright compare shows what each would do"}});
   const auto d = only_set_up(whole, index);
   bench::OrderOptions options;
+  // Friction comes first: an order for anything else is judged beside the set-up that eases friction alone.
+  for (std::size_t k = 1; k < whole.set_ups.size(); ++k)
+    if (k != index && case_file::eases_friction_only(whole.set_ups[k]))
+      options.beside.push_back(whole.set_ups[k]);
   options.allowed.down_weight = request.weight * base::kGramForce;
   options.allowed.friction = request.friction * base::kGramForce;
   options.allowed.length = request.length * 1e-3;

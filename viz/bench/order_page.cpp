@@ -145,6 +145,13 @@ std::string write_order_page(const case_file::CaseDescription& d, const bench::W
   p.set("invented", flag(o.invented));
   p.set("what", o.what);
   p.set("why", printed(o.why));
+  data judged(data::type::list);
+  for (const auto& text : o.cautions) {
+    data c;
+    c.set("text", printed(text));
+    judged.push_back(c);
+  }
+  p.set("judged", std::move(judged));
   std::string never;
   for (const auto& t : o.tasks)
     if (t.irreversible()) never += (never.empty() ? "" : "; ") + t.kind;

@@ -133,7 +133,8 @@ td.pencil { width: 20mm; }
 <p>{{case_title}} Computed for note {{note}}{{#instrument}}, {{instrument}}{{/instrument}}.{{#invented}} An invented piano: no maker, workshop or person is meant.{{/invented}}</p>
 <div class="head"><span>piano</span><span>trial note</span><span>date</span><span>by</span></div>
 <p class="why"><b>What.</b> {{what}}<br><b>Why.</b> {{why}}</p>
-{{#irreversible}}<p><span class="never">NOT REVERSIBLE: {{irreversible}}</span></p>{{/irreversible}}
+{{#judged}}<p class="never">{{text}}</p>
+{{/judged}}{{#irreversible}}<p><span class="never">NOT REVERSIBLE: {{irreversible}}</span></p>{{/irreversible}}
 <p class="small">A prediction is no substitute for a trial note. {{labour}}</p>
 {{#figures}}<figure><img src="{{{data}}}" alt="{{alt}}"><figcaption>{{caption}}</figcaption></figure>
 {{/figures}}

@@ -106,6 +106,8 @@ std::vector<chart::Chart> build_maps(const std::string& results_path) {
   for (const std::string& key : study.texts_attribute("/map", "shown")) {
     chart::Chart c;
     c.title = study.text_attribute("/map", "name");
+    if (study.has_attribute("/map", "undone") && study.text_attribute("/map", "undone") == "NOT REVERSIBLE")
+      c.title += " [NOT REVERSIBLE]";
     c.remark = study.text_attribute("/map", "question");
     if (study.status() != "complete") c.remark += (c.remark.empty() ? "(" : " (") + study.reason() + ")";
     c.panels.push_back(two ? field_panel(study, key) : curve_panel(study, key));

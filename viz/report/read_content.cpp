@@ -44,63 +44,7 @@ std::string number(double v) {
   return std::isfinite(v) ? fmt::format("{:.{}f}", v, std::abs(v) < 10 ? 2 : 1) : "-";
 }
 
-std::string joined(const std::vector<std::string>& names) {
-  std::string out;
-  for (size_t k = 0; k < names.size(); ++k)
-    out += (k == 0 ? "" : k + 1 == names.size() ? " and " : ", ") + names[k];
-  return out;
-}
-
-// The verdict's first letter small and its full stop gone, so that it can stand inside a sentence.
-std::string inside_sentence(std::string text) {
-  while (!text.empty() && (text.back() == '.' || text.back() == ' ')) text.pop_back();
-  if (!text.empty() && text.front() >= 'A' && text.front() <= 'Z')
-    text.front() = static_cast<char>(text.front() + 32);
-  return text;
-}
-
 }  // namespace
-
-std::string write_answer(const Content& c) {
-  if (c.set_ups.size() < 2) return "Only one set-up was looked at, so there is nothing to compare yet.";
-  const std::string& base = c.set_ups.front().name;
-  const auto ahead = [](const SetUpWords& a, const SetUpWords& b) {  // more gained, then less lost
-    const int gain_a = a.better - a.worse, gain_b = b.better - b.worse;
-    return gain_a != gain_b ? gain_a > gain_b : a.worse < b.worse;
-  };
-  const SetUpWords* best = nullptr;
-  for (size_t k = 1; k < c.set_ups.size(); ++k) {
-    const SetUpWords& s = c.set_ups[k];
-    if (s.better > s.worse && (best == nullptr || ahead(s, *best))) best = &s;
-  }
-  std::vector<std::string> same, mixed, gaining, losing;
-  for (size_t k = 1; k < c.set_ups.size(); ++k) {
-    const SetUpWords& s = c.set_ups[k];
-    if (&s == best) continue;
-    (s.better + s.worse == 0 ? same
-     : s.worse == 0          ? gaining
-     : s.better == 0         ? losing
-                             : mixed)
-        .push_back("\u201c" + s.name + "\u201d");
-  }
-  std::string out;
-  if (best != nullptr)
-    out = fmt::format("Against \u201c{}\u201d, \u201c{}\u201d comes out best: {}. ", base, best->name,
-                      inside_sentence(best->verdict));
-  else
-    out = fmt::format("No alternative comes out clearly better than \u201c{}\u201d. ", base);
-  std::vector<std::string> clauses;
-  const auto add = [&](const std::vector<std::string>& names, const char* one, const char* several) {
-    if (!names.empty()) clauses.push_back(joined(names) + (names.size() == 1 ? one : several));
-  };
-  add(gaining, " gains in some measures and loses in none", " gain in some measures and lose in none");
-  add(mixed, " gains in some measures and loses in others", " gain in some measures and lose in others");
-  add(losing, " only loses", " only lose");
-  add(same, " cannot be told apart from it", " cannot be told apart from it");
-  for (size_t k = 0; k < clauses.size(); ++k) out += (k == 0 ? "" : "; ") + clauses[k];
-  out += clauses.empty() ? "A prediction is no substitute for a trial note." : ".";
-  return out;
-}
 
 Content read_content(const std::string& results_path) {
   const StudyReader in(results_path);
@@ -133,6 +77,8 @@ Content read_content(const std::string& results_path) {
     SetUpWords s;
     s.name = e.name;
     s.verdict = in.has_attribute(e.path, "verdict") ? in.text_attribute(e.path, "verdict") : "";
+    if (!out.set_ups.empty() && in.has_attribute(e.path, "undone"))
+      s.undone = in.text_attribute(e.path, "undone");
     for (const Measure& m : out.measures) {
       const auto n = find(m.name);
       Cell cell{"-", "", "", ""};
@@ -152,8 +98,6 @@ Content read_content(const std::string& results_path) {
         }
         cell.verdict = out.set_ups.empty() ? "" : n->verdict;
       }
-      if (cell.verdict == "better") ++s.better;
-      if (cell.verdict == "worse") ++s.worse;
       s.cells.push_back(std::move(cell));
     }
     if (in.has(e.path + "/warnings")) s.warnings = in.read_strings(e.path + "/warnings");
@@ -171,7 +115,12 @@ Content read_content(const std::string& results_path) {
   if (out.set_ups.empty())
     throw base::UserError(results_path + " holds no finished set-up, so there is nothing to report",
                           "run the study to its end, or see with 'check' why its set-ups failed");
-  out.answer = write_answer(out);
+  if (in.has("/answer")) out.answer = in.read_strings("/answer");
+  if (in.has("/advised")) out.advised = in.read_strings("/advised");
+  if (out.answer.empty())
+    out.answer.push_back(out.set_ups.size() < 2
+                             ? "Only one set-up was looked at, so there is nothing to compare yet."
+                             : "The study holds no judgement, so nothing is recommended.");
   return out;
 }
 

@@ -20,16 +20,18 @@ struct Cell {
   std::string value;    // in the unit of its row, "-" when unknown
   std::string change;   // against the first set-up; "kept" when there is none
   std::string sigma;    // one standard deviation of the change, or empty
-  std::string verdict;  // "better", "worse", "changed, no nearer", "cannot be told apart" or empty
+  std::string verdict;  // word of the judgement, or empty
 };
 struct SetUpWords {
   std::string name, verdict;
   std::vector<Cell> cells;  // one for each measure
   std::vector<std::string> screws, warnings;
-  int better = 0, worse = 0;
+  std::string undone;  // "NOT REVERSIBLE", "undone in minutes", ...
 };
 struct Content {
-  std::string title, question, answer, created, version, case_path, status;
+  std::string title, question, created, version, case_path, status;
+  std::vector<std::string> answer;   // lines of the judgement, the first says what to do
+  std::vector<std::string> advised;  // set-ups to be done, in this order
   std::vector<Measure> measures;
   std::vector<SetUpWords> set_ups;
   std::vector<std::string> failed;  // "name: reason"
@@ -38,8 +40,6 @@ struct Content {
 
 // UserError: no study, or no finished set-up in it.
 Content read_content(const std::string& results_path);
-// The answer in two sentences, from the stored verdicts.
-std::string write_answer(const Content& content);
 
 struct Options {
   Audience audience = Audience::kWorkshop;

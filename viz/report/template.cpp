@@ -73,7 +73,8 @@ thead th { border-bottom: 2px solid #22222c; vertical-align: bottom; }
 {{#question}}<h2>The question</h2>
 <p>{{question}}</p>{{/question}}
 <h2>The answer</h2>
-<p class="answer">{{answer}}</p>
+<div class="answer"><p>{{answer}}</p>
+<ul>{{#more_answer}}<li>{{.}}</li>{{/more_answer}}</ul></div>
 {{#stopped}}<p><strong>The study was not finished ({{status}}); only finished set-ups are shown.</strong></p>{{/stopped}}
 <h2>The comparison</h2>
 <p>{{table_words}}</p>
@@ -82,14 +83,14 @@ thead th { border-bottom: 2px solid #22222c; vertical-align: bottom; }
 <caption class="note">{{table_caption}}</caption>
 <thead><tr><th scope="col">set-up</th>{{#measures}}<th scope="col">{{name}}{{#unit}}<br>({{unit}}){{/unit}}</th>{{/measures}}</tr></thead>
 <tbody>
-{{#rows}}<tr><th scope="row">{{name}}</th>{{#cells}}<td><span class="number">{{text}}</span>{{#word}}<span class="word {{kind}}">{{word}}</span>{{/word}}</td>{{/cells}}</tr>
+{{#rows}}<tr><th scope="row">{{name}}{{#undone}}<br><span class="word">{{undone}}</span>{{/undone}}</th>{{#cells}}<td><span class="number">{{text}}</span>{{#word}}<span class="word {{kind}}">{{word}}</span>{{/word}}</td>{{/cells}}</tr>
 {{/rows}}</tbody>
 </table>
 </div>
 {{#has_failed}}<h3>Set-ups without an answer</h3>
 <ul>{{#failed}}<li>{{.}}</li>{{/failed}}</ul>{{/has_failed}}
 {{#verdicts_shown}}<h3>In words</h3>
-<ul>{{#verdicts}}<li><strong>{{name}}</strong>: {{text}}</li>{{/verdicts}}</ul>{{/verdicts_shown}}
+<ul>{{#verdicts}}<li><strong>{{name}}</strong>{{#undone}} ({{undone}}){{/undone}}: {{text}}</li>{{/verdicts}}</ul>{{/verdicts_shown}}
 {{#workshop}}<h2>Regulation screws against the first set-up</h2>
 <div class="columns">{{#screws}}<div class="list"><h3>{{name}}</h3><ul>{{#list}}<li>{{.}}</li>{{/list}}</ul></div>{{/screws}}</div>
 {{#has_warnings}}<h2>Look at this first</h2>

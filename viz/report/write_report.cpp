@@ -57,22 +57,6 @@ data figure(const std::string& picture, const std::string& alt, const std::strin
   return f;
 }
 
-// "better in down weight (-3.5 +- 0.7 gf)" -> "better in down weight": the customer's page has no error
-// terms.
-std::string without_brackets(const std::string& text) {
-  std::string out;
-  int depth = 0;
-  for (const char c : text) {
-    if (c == '(') {
-      ++depth;
-      if (!out.empty() && out.back() == ' ') out.pop_back();
-    }
-    if (depth == 0) out += c;
-    if (c == ')') --depth;
-  }
-  return out;
-}
-
 // "+-" of the tables as the sign it stands for, kept together with the numbers beside it.
 std::string with_signs(std::string text) {
   const std::string plain = " +- ", sign = "\u00a0\u00b1\u00a0";
@@ -150,14 +134,10 @@ bool add_film(const std::string& results_path, const Content& c, const Options& 
   request.stroke = std::find(names.strokes.begin(), names.strokes.end(), "mf") != names.strokes.end()
                        ? "mf"
                        : names.strokes.front();
-  const SetUpWords* other = nullptr;  // the one of the answer
-  for (size_t k = 1; k < c.set_ups.size(); ++k) {
-    const SetUpWords& s = c.set_ups[k];
-    const int gain = s.better - s.worse;
-    if (other == nullptr || gain > other->better - other->worse ||
-        (gain == other->better - other->worse && s.worse < other->worse))
-      other = &s;
-  }
+  // The one of the answer; where nothing is advised, the first beside the base.
+  const SetUpWords* other = c.set_ups.size() > 1 ? &c.set_ups[1] : nullptr;
+  for (size_t k = 1; k < c.set_ups.size(); ++k)
+    if (!c.advised.empty() && c.set_ups[k].name == c.advised.front()) other = &c.set_ups[k];
   request.strokes.push_back(film::read_film_stroke(results_path, c.set_ups.front().name, request.stroke));
   if (other != nullptr) {
     request.strokes.push_back(film::read_film_stroke(results_path, other->name, request.stroke));
@@ -246,12 +226,15 @@ void add_table(const Content& c, Audience audience, data* page) {
       if (!cell.change.empty() && audience != Audience::kCustomer)
         text = cell.change + (cell.sigma.empty() ? "" : " \u00b1 " + cell.sigma);
       d.set("text", text);
-      const std::string word = cell.verdict == "cannot be told apart" ? "same" : cell.verdict;
+      const std::string& word = cell.verdict;
       d.set("word", word.empty() ? flag(false) : data(word));
-      d.set("kind", word == "better" || word == "worse" ? word : std::string("plain"));
+      d.set("kind", word.find("better") != std::string::npos  ? std::string("better")
+                    : word.find("worse") != std::string::npos ? std::string("worse")
+                                                              : std::string("plain"));
       cells.push_back(d);
     }
     row.set("name", s.name);
+    row.set("undone", s.undone.empty() ? flag(false) : data(s.undone));
     row.set("cells", std::move(cells));
     rows.push_back(row);
   }
@@ -265,8 +248,9 @@ void add_table(const Content& c, Audience audience, data* page) {
   page->set(
       "table_words",
       audience == Audience::kCustomer
-          ? "Each row is one way of setting the piano up. \u201cSame\u201d means the difference is too small "
-            "to be sure of; the weights are what it takes to press a key slowly and what it gives back."
+          ? "Each row is one way of setting the piano up. \u201cNo change\u201d means nobody would "
+            "notice it, \u201ccannot tell\u201d that it may turn out either way; the weights are what it "
+            "takes to press a key slowly and what it gives back."
           : "Every set-up was regulated afresh to the same specification before it was compared with \u201c" +
                 base + "\u201d.");
 }
@@ -322,7 +306,10 @@ Written write_report(const std::string& results_path, const std::string& path, c
                        : options.audience == Audience::kTraining ? "For training"
                                                                  : "For the workshop");
   page.set("question", c.question.empty() ? flag(false) : data(c.question));
-  page.set("answer", with_signs(customer ? without_brackets(c.answer) : c.answer));
+  page.set("answer", with_signs(c.answer.front()));
+  std::vector<std::string> more;
+  for (size_t k = 1; k < c.answer.size(); ++k) more.push_back(with_signs(c.answer[k]));
+  page.set("more_answer", list_of(more));
   page.set("invented", flag(c.invented));
   page.set("stopped", flag(c.status != "complete"));
   page.set("status", c.status);
@@ -338,6 +325,7 @@ Written write_report(const std::string& results_path, const std::string& path, c
     data d;
     d.set("name", c.set_ups[k].name);
     d.set("text", with_signs(c.set_ups[k].verdict));
+    d.set("undone", c.set_ups[k].undone.empty() ? flag(false) : data(c.set_ups[k].undone));
     verdicts.push_back(d);
   }
   page.set("verdicts_shown", flag(!customer && c.set_ups.size() > 1));

@@ -12,6 +12,7 @@
 #include "models/study/quantities.h"
 #include "models/study/remedies.h"
 #include "sim/base/units.h"
+#include "viz/table/answer.h"
 #include "viz/table/cautions.h"
 
 namespace leverwright::table {
@@ -189,11 +190,9 @@ std::string write_bench(const case_file::CaseDescription& d, const study::Compar
   for (std::size_t k = 1; k < c.set_ups.size(); ++k) {
     const SetUpResult& s = c.set_ups[k];
     const case_file::SetUp& written = d.set_ups[k];
-    const std::string back = reversible(written);
-    out += paint(s.name, Colour::kHeading, look);
-    out += back == "no"       ? "  " + paint("[NOT REVERSIBLE]", Colour::kBad, look)
-           : back == "partly" ? "  [only partly reversible]"
-                              : "  [reversible]";
+    const bool never = case_file::undone_class(written) == case_file::kNotReversible;
+    out += paint(s.name, Colour::kHeading, look) + "  " +
+           paint(undone_mark(c, k), never ? Colour::kBad : Colour::kPlain, look);
     out += "\n";
     std::vector<std::string> worries;
     for (const auto& change : written.changes) {

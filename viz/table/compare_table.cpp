@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/judgement/sentences.h"
 #include "models/study/quantities.h"
+#include "viz/table/answer.h"
 #include "viz/table/bench_table.h"
 #include "viz/table/cautions.h"
 #include "viz/table/touch_table.h"
@@ -31,6 +33,27 @@ struct Entry {
 
 bool is_screw_specification(MeasureIndex k) {
   return k == study::kDip || k == study::kBlow || k == study::kAftertouch;
+}
+
+std::string mark_of(Judgement word) {
+  switch (word) {
+    case Judgement::kBetter:
+      return "better";
+    case Judgement::kProbablyBetter:
+      return "prob.+";
+    case Judgement::kProbablyWorse:
+      return "prob.-";
+    case Judgement::kWorse:
+      return "worse";
+    case Judgement::kNoChange:
+      return "=";
+    case Judgement::kInRange:
+      return "usual";
+    case Judgement::kCannotTell:
+      return "?";
+    default:
+      return "";
+  }
 }
 
 // Nothing where no uncertainty was worked out; never a false "+-0".
@@ -60,10 +83,9 @@ Entry find_entry(const SetUpResult& set_up, MeasureIndex k, bool uncertainty) {
   e.change = fixed_signed(m.difference * info.display_factor, info.decimals);
   if (!uncertainty) return e;  // nothing is better or worse that may be no difference at all
   e.sigma = sigma_words(m.sigma_difference * info.display_factor, info.decimals);
-  if (m.judgement == Judgement::kBetter) e.mark = "better", e.colour = Colour::kGood;
-  if (m.judgement == Judgement::kWorse) e.mark = "worse", e.colour = Colour::kBad;
-  if (m.judgement == Judgement::kSame) e.mark = "=";
-  if (m.judgement == Judgement::kMoved) e.mark = "moved";
+  e.mark = mark_of(m.judgement);
+  if (e.mark == "better" || e.mark == "prob.+") e.colour = Colour::kGood;
+  if (e.mark == "worse" || e.mark == "prob.-") e.colour = Colour::kBad;
   return e;
 }
 
@@ -72,7 +94,7 @@ std::string unit_of(MeasureIndex k) {
 }
 
 // Widths inside a block; everything stands one blank apart.
-constexpr int kLabel = 23, kUnit = 2, kValue = 5, kChange = 5, kSigma = 5, kMark = 6;
+constexpr int kLabel = 22, kUnit = 2, kValue = 5, kChange = 5, kSigma = 5, kMark = 6;
 constexpr int kBase = kValue + 1 + kSigma;
 
 int set_up_width(bool uncertainty) {
@@ -90,6 +112,13 @@ std::string write_block(const Comparison& c, std::size_t from, std::size_t to, c
   }
   Grid top(columns, 1);
   top.add(names);
+  std::vector<Cell> undone{{""}, {""}, {""}};
+  for (std::size_t s = from; s < to; ++s) {
+    const bool never = c.set_ups[s].undone == judgement::kNotReversible;
+    undone.push_back({std::string("  ") + judgement::undone_words(c.set_ups[s].undone),
+                      never ? Colour::kBad : Colour::kQuiet});
+  }
+  top.add(undone);
   top.add_rule();
 
   std::vector<int> widths{kLabel, kUnit, kValue, kSigma};
@@ -163,9 +192,10 @@ std::string write_measures(const Comparison& c, const Look& look) {
   out += wrap(
       uncertainty
           ? "For each set-up: value, change against the base, +- one standard deviation of that change "
-            "(errors common to both cancel; none where it was not worked out). Better or worse: nearer to "
-            "or farther from the target by more than 1.96 of them; moved: changed by more than that, but no "
-            "nearer; =: cannot be told apart; no mark: the case sets no target."
+            "(errors common to both cancel; none where it was not worked out). Better, worse: nearer to what "
+            "is wanted, or farther from it, in more than 97 of 100; prob.+, prob.-: in 9 of 10; =: no change "
+            "that could be noticed; usual: within the usual range either way; ?: cannot tell; no mark: not "
+            "judged."
           : "For each set-up: value and change against the base. No uncertainty was worked out, so "
             "none of them is called better or worse: a small difference may be no difference.",
       look.width);
@@ -188,7 +218,9 @@ std::string write_verdicts(const Comparison& c, const Look& look) {
     const std::string verdict = verdict_of(c, k);
     if (verdict.empty()) continue;
     Grid line({name, std::max(30, look.width - name - 2)});
-    line.add({{c.set_ups[k].name, Colour::kHeading}, {verdict}});
+    const bool never = c.set_ups[k].undone == judgement::kNotReversible;
+    line.add({{c.set_ups[k].name, Colour::kHeading},
+              {(never ? std::string(judgement::kNotReversibleMark) + ". " : "") + verdict}});
     out += line.write(look);
   }
   if (!has_uncertainty(c))
@@ -211,8 +243,11 @@ std::string write_warnings(const Comparison& c, const Look& look) {
 
 std::string write_comparison(const case_file::CaseDescription& d, const Comparison& c, const Look& look,
                              bool all_touches) {
-  std::string out = write_heading(d, c, look) + "\n" + write_measures(c, look);
-  if (c.set_ups.size() > 1) out += heading("Verdict", look) + write_verdicts(c, look);
+  std::string out = write_heading(d, c, look);
+  if (c.set_ups.size() > 1)
+    out += heading("The answer", look) + write_answer(c, look) + write_answer_cautions(c, look);
+  out += "\n" + write_measures(c, look);
+  if (c.set_ups.size() > 1) out += heading("Each move", look) + write_verdicts(c, look);
   const std::string unsure = write_uncertainty(c, look);
   if (!unsure.empty()) out += heading("How sure", look) + unsure;
   out += heading("Where the friction is", look) + write_friction_places(c, look);

@@ -77,7 +77,8 @@ void tell_line(const Keyboard& k, std::vector<std::string>& out) {
   const WantedPlaces& w = k.wanted.front();
   const LineSection& line = w.squares.sections.front();
   out.push_back(fmt::format(
-      "Capstans, wanted {}: the nearest straight line goes from {} mm at {} to {} mm at {}, in front of the "
+      "Capstans (plugged and re-drilled: NOT REVERSIBLE), wanted {}: the nearest straight line goes from {} "
+      "mm at {} to {} mm at {}, in front of the "
       "line of "
       "wippen centres. It misses the wanted places by {} mm (root mean square), at worst by {} mm at {}. The "
       "line of "

@@ -34,21 +34,7 @@ void add_touches(const study::SetUpResult& s, const study::SetUpResult* base, st
 
 }  // namespace
 
-std::string judgement_word(study::Judgement judgement) {
-  switch (judgement) {
-    case study::Judgement::kBetter:
-      return "better";
-    case study::Judgement::kWorse:
-      return "worse";
-    case study::Judgement::kMoved:
-      return "moved";
-    case study::Judgement::kSame:
-      return "same";
-    case study::Judgement::kNoTarget:
-      return "no target";
-  }
-  return "";
-}
+std::string judgement_word(study::Judgement judgement) { return judgement::words_of(judgement); }
 
 std::vector<NumberLine> find_numbers(const study::SetUpResult& s, const study::SetUpResult* base,
                                      bool uncertainty) {
@@ -69,6 +55,7 @@ std::vector<NumberLine> find_numbers(const study::SetUpResult& s, const study::S
         if (uncertainty) {
           if (m.sigma_difference > 0) line.sigma_of_change = m.sigma_difference * f;
           line.judgement = judgement_word(m.judgement);
+          line.nearer = m.nearer;
         }
       }
       line.dominant = m.dominant;

@@ -15,9 +15,10 @@ struct NumberLine {
   std::string unit;                       // "gf"; "1" for a plain number
   double value = 0;                       // NaN: does not exist here
   double sigma, change, sigma_of_change;  // NaN: not known, or not asked of this number
-  std::string judgement;   // "better", "worse", "moved", "same", "no target"; empty outside of measures
+  std::string judgement;   // "better", "probably better", "no change", ...; empty where nothing is judged
   std::string dominant;    // input with the largest share of the uncertainty
   std::string why_absent;  // "" where there is a value
+  double nearer = judgement::kUnknown;  // odds that it comes nearer to what is wanted
 };
 
 // `base`: nullptr when this set-up is the base itself.

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "models/judgement/sentences.h"
 #include "models/study/quantities.h"
 #include "models/study/remedies.h"
 #include "sim/base/units.h"
@@ -149,10 +150,7 @@ std::vector<std::string> stop_rules(const WorkOrder& o) {
   return out;
 }
 
-std::string reversible_words(const OrderTask& t) {
-  if (t.spec == nullptr || t.spec->reversible == "yes") return "reversible";
-  return t.spec->reversible == "no" ? "NOT REVERSIBLE" : "only partly reversible";
-}
+std::string reversible_words(const OrderTask& t) { return judgement::undone_words(t.undone); }
 
 std::vector<Caution> order_cautions(const case_file::CaseDescription& d, const WorkOrder& o) {
   return find_cautions(kinds_of(d, o.comparison));
@@ -163,6 +161,7 @@ std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o,
   out += wrap(fmt::format("{} - note {}{}.", o.title, o.note, o.invented ? ", an invented piano" : ""),
               look.width);
   out += "\n" + wrap("What: " + o.what, look.width) + wrap("Why: " + o.why, look.width);
+  for (const std::string& caution : o.cautions) out += wrap(caution, look.width, "! ", "  ");
   out += heading("First", look);
   int step = 0;
   const auto add_step = [&](const std::string& text) {
@@ -242,6 +241,7 @@ std::string write_order_json(const case_file::CaseDescription& d, const WorkOrde
   j["set_up"] = o.set_up;
   j["does"] = o.what;
   j["why"] = o.why;
+  j["cautions_of_the_judgement"] = o.cautions;
   j["reversible"] = study::reversible(d.set_ups.back());
   j["allowed"] = {{"down_weight_gf", o.allowed.down_weight / base::kGramForce},
                   {"friction_gf", o.allowed.friction / base::kGramForce},
@@ -269,6 +269,7 @@ std::string write_order_json(const case_file::CaseDescription& d, const WorkOrde
     Json task = {{"kind", t.kind},
                  {"by_hand", t.hand},
                  {"reversible", t.spec->reversible},
+                 {"undone", judgement::undone_words(t.undone)},
                  {"labour", case_file::labour_words(t.spec->labour)},
                  {"worry", t.spec->worry},
                  {"steps", t.steps},

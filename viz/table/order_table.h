@@ -26,7 +26,7 @@ std::vector<std::string> steps_after(const case_file::CaseDescription& descripti
                                      const bench::WorkOrder& order);
 // When to stop.
 std::vector<std::string> stop_rules(const bench::WorkOrder& order);
-// "NOT REVERSIBLE", "only partly reversible", "reversible".
+// "NOT REVERSIBLE", "undone with work or parts", "undone in minutes".
 std::string reversible_words(const bench::OrderTask& task);
 // Those that belong to the work ordered, leads that restore the balance weight included.
 std::vector<Caution> order_cautions(const case_file::CaseDescription& description,

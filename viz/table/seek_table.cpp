@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "models/case/schema.h"
+#include "models/judgement/sentences.h"
 #include "models/study/remedies.h"
 #include "viz/table/cautions.h"
 #include "viz/table/csv.h"
@@ -95,7 +96,19 @@ constexpr std::size_t kShown[] = {
     study::kAftertouch,      study::kReflectedMass, study::kLineDistance,  study::kFrontWeight,
     study::kCapEdgeMargin,   study::kFaceMargin};
 
-constexpr double kLeastMargin = 0.5e-3;  // m of cap or face left; common practice, no source
+// What the amount found leaves of cap and lifting face, where it is too little to be recommended.
+std::vector<std::string> find_margin_cautions(const case_file::CaseDescription& d, const SeekResult& r) {
+  const double least = d.has("targets.least_margin") ? d.value("targets.least_margin") : 0.5e-3;
+  std::vector<std::string> out;
+  for (const std::size_t k : {std::size_t{study::kCapEdgeMargin}, std::size_t{study::kFaceMargin}}) {
+    const double left = r.best.trial.numbers[k], before = r.base.numbers[k];
+    if (left < least)
+      out.push_back(fmt::format(
+          "{}: {} mm left (base {} mm). Less than {} mm wears unevenly: not to be recommended.",
+          kTrialNumbers[k].name, fixed(1e3 * left, 2), fixed(1e3 * before, 2), fixed(1e3 * least, 1)));
+  }
+  return out;
+}
 
 std::string work_words(const case_file::CaseDescription& d, const SeekResult& r, const Look& look) {
   std::string out;
@@ -111,23 +124,11 @@ std::string work_words(const case_file::CaseDescription& d, const SeekResult& r,
   if (std::abs(turns) > 0.02)
     out += wrap(fmt::format("capstan {} turns {}", fixed(std::abs(turns), 2), turns > 0 ? "up" : "down"),
                 look.width, "  to do:   ", "           ");
-  const std::string back = study::reversible(set_up);
-  out += wrap(fmt::format("{}; {}",
-                          back == "no"       ? "NOT REVERSIBLE"
-                          : back == "partly" ? "only partly reversible"
-                                             : "reversible",
+  out += wrap(fmt::format("{}; {}", judgement::undone_words(case_file::undone_class(set_up)),
                           case_file::labour_words(study::labour_of(set_up))),
               look.width, "  labour:  ", "           ");
   for (const auto& change : set_up.changes)
     out += wrap(usual_worry(change.kind), look.width, "  watch out: ", "           ");
-  const auto& numbers = r.best.trial.numbers;
-  const std::pair<std::size_t, const char*> kMargins[] = {
-      {study::kCapEdgeMargin, "the cap's edge"}, {study::kFaceMargin, "the end of the lifting face"}};
-  for (const auto& [number, end] : kMargins)
-    if (numbers[number] < kLeastMargin)
-      out += wrap(fmt::format("! the contact comes within {} mm of {}: not without a margin of {} mm",
-                              fixed(1e3 * numbers[number], 2), end, fixed(1e3 * kLeastMargin, 1)),
-                  look.width, "  ", "    ");
   std::vector<std::string> kinds;
   for (const auto& change : set_up.changes) kinds.push_back(change.kind);
   return out + write_short_cautions(kinds, look);
@@ -143,6 +144,7 @@ std::string amount_words(const study::Vary& v, double amount) {
 std::string write_seek(const case_file::CaseDescription& d, const SeekResult& r, const Look& look) {
   const Seek& s = r.seek;
   std::string out = paint(s.name, Colour::kHeading, look) + "\n";
+  const int undone = case_file::undone_class(study::with_amounts(d, s, r.best.amounts));
   if (!s.question.empty()) out += wrap(s.question, look.width);
   out += wrap("sought: " + aim_words(s) + "; varied: " + bounds_words(s), look.width, "  ", "  ");
   if (!s.limits.empty()) out += wrap("limits: " + limit_words(s), look.width, "  ", "  ");
@@ -151,7 +153,10 @@ std::string write_seek(const case_file::CaseDescription& d, const SeekResult& r,
   for (std::size_t k = 0; k < s.vary.size(); ++k)
     amounts += fmt::format("{}{} {}", k == 0 ? "" : ", ", s.vary[k].name,
                            amount_words(s.vary[k], r.best.amounts[k]));
-  out += wrap("found: " + paint(amounts, Colour::kGood, look), look.width, "  ", "  ");
+  out += wrap("found: " + paint(amounts, Colour::kGood, look) + "  [" + judgement::undone_words(undone) + "]",
+              look.width, "  ", "  ");
+  for (const std::string& trouble : find_margin_cautions(d, r))
+    out += wrap(trouble, look.width, "  ! ", "    ");
   out += wrap(answer_words(r), look.width, "  ", "  ") + "\n";
   Grid grid({44, 4, 9, 9, 9}, 1);
   grid.add({{""},
@@ -247,6 +252,9 @@ std::string write_seeks_json(const case_file::CaseDescription& d, const std::vec
                                                    r.best.trial.design))
         hand.push_back(line.hand);
       one["hand"] = hand;
+      one["undone"] =
+          judgement::undone_words(case_file::undone_class(study::with_amounts(d, s, r.best.amounts)));
+      one["cautions"] = find_margin_cautions(d, r);
     }
     list.push_back(one);
   }
@@ -276,7 +284,8 @@ std::string write_map_csv(const study::AmountMap& m) {
 }
 
 std::string write_map(const study::AmountMap& m, const Look& look) {
-  std::string out = paint(m.seek.name, Colour::kHeading, look) + "\n";
+  std::string out =
+      paint(m.seek.name, Colour::kHeading, look) + "  [" + judgement::undone_words(m.seek.undone) + "]\n";
   out += wrap(fmt::format("{}: {} points, {} of them excluded{}", bounds_words(m.seek), m.done, m.excluded,
                           m.whole ? ""
                                   : fmt::format("; stopped, {} were not computed",

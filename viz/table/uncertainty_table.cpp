@@ -124,10 +124,10 @@ std::string write_monte_carlo(const study::Comparison& c, const Look& look) {
   for (std::size_t s = 1; s < mc.set_ups.size(); ++s)
     for (std::size_t k = 0; k < study::kMeasureCount; ++k) {
       const auto drawn = mc.set_ups[s][k].judgement, linear = c.set_ups[s].results[k].judgement;
-      if (drawn != linear && linear != study::Judgement::kNoTarget && drawn != study::Judgement::kNoTarget)
+      if (drawn != linear && linear != study::Judgement::kNone && drawn != study::Judgement::kNone)
         changed +=
-            wrap(fmt::format("{}, {}: {} by the straight line, {} by the draws ({:.0f} % of them nearer "
-                             "to the target than the base).",
+            wrap(fmt::format("{}, {}: {} by the straight line, {} by the draws (nearer to what is wanted "
+                             "in {:.0f} of 100).",
                              c.set_ups[s].name, kMeasures[k].name, judgement_word(linear),
                              judgement_word(drawn), 100 * mc.set_ups[s][k].nearer),
                  look.width, "- ", "  ");

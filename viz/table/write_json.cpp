@@ -2,9 +2,11 @@
 
 #include <cmath>
 
+#include "models/judgement/sentences.h"
 #include "models/study/remedies.h"
 #include "models/study/sample_notes.h"
 #include "sim/base/version.h"
+#include "viz/table/answer.h"
 #include "viz/table/bench_table.h"
 #include "viz/table/cautions.h"
 #include "viz/table/compare_table.h"
@@ -35,6 +37,7 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
                             {"alters", line.spec->alters},
                             {"side_effects", line.spec->side_effects},
                             {"reversible", line.spec->reversible},
+                            {"undone", judgement::undone_words(line.undone)},
                             {"labour_per", line.spec->labour.per},
                             {"hours_low", line.spec->labour.hours_low},
                             {"hours_high", line.spec->labour.hours_high},
@@ -42,6 +45,7 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
                             {"cautions", line.spec->hazards}});
   out["remedies"] = remedies;
   out["verdict"] = verdict_of(c, k);
+  out["judged"] = judged_json(c, k);
   Json numbers = Json::array();
   for (const NumberLine& n : find_numbers(s, k == 0 ? nullptr : &c.set_ups[0], has_uncertainty(c))) {
     Json line{{"group", n.group}, {"key", n.key}, {"name", n.name}, {"value", n.value}, {"unit", n.unit}};
@@ -50,6 +54,7 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
       line["change"] = n.change;
       line["sigma_of_change"] = n.sigma_of_change;
       if (!n.judgement.empty()) line["judgement"] = n.judgement;
+      if (std::isfinite(n.nearer)) line["odds_nearer"] = n.nearer;
       if (!n.dominant.empty()) line["largest_uncertainty"] = n.dominant;
     }
     if (!n.why_absent.empty()) line["absent_because"] = n.why_absent;
@@ -169,6 +174,7 @@ std::string write_json(const case_file::CaseDescription& d, const study::Compari
   out["uncertainty"] = has_uncertainty(c);
   out["sigma_means"] = "one standard deviation";
   out["warnings"] = c.warnings;
+  out["answer"] = answer_json(c);
   Json set_ups = Json::array();
   for (std::size_t k = 0; k < c.set_ups.size(); ++k) set_ups.push_back(write_set_up(d, c, k));
   out["set_ups"] = set_ups;
@@ -182,14 +188,22 @@ std::string write_json(const case_file::CaseDescription& d, const study::Compari
 }
 
 std::string write_csv(const case_file::CaseDescription&, const study::Comparison& c) {
-  std::string out = join_csv({"set_up", "group", "key", "name", "unit", "value", "sigma", "change",
-                              "sigma_of_change", "judgement", "largest_uncertainty", "absent_because"});
-  for (std::size_t k = 0; k < c.set_ups.size(); ++k)
+  std::string out =
+      join_csv({"set_up", "group", "key", "name", "unit", "value", "sigma", "change", "sigma_of_change",
+                "judgement", "largest_uncertainty", "odds_nearer", "absent_because"});
+  for (const auto& [label, text] : judgement::answer_lines(c.question, c.judged))
+    out += join_csv({"", "answer", label, text, "", "", "", "", "", "", "", "", ""});
+  for (std::size_t k = 0; k < c.set_ups.size(); ++k) {
+    if (k > 0)
+      out += join_csv(
+          {c.set_ups[k].name, "move", "undone", judgement::undone_words(c.set_ups[k].undone), "", "", "", "",
+           "", c.judged.moves.empty() ? "" : judgement::words_of(c.judged.moves[k - 1].word), "", "", ""});
     for (const NumberLine& n :
          find_numbers(c.set_ups[k], k == 0 ? nullptr : &c.set_ups[0], has_uncertainty(c)))
       out += join_csv({c.set_ups[k].name, n.group, n.key, n.name, n.unit, csv_number(n.value),
                        csv_number(n.sigma), csv_number(n.change), csv_number(n.sigma_of_change), n.judgement,
-                       n.dominant, n.why_absent});
+                       n.dominant, csv_number(n.nearer), n.why_absent});
+  }
   return out;
 }
 

@@ -80,8 +80,8 @@ TEST(Schema, required_when_names_keys_and_words_that_exist) {
 }
 
 TEST(Schema, part_keys_lie_below_slots_and_contact_keys_below_places) {
-  std::set<std::string> bench = {"measured",   "friction", "stated",  "note",    "bench",
-                                 "regulation", "screws",   "touches", "targets", "options"};
+  std::set<std::string> bench = {"measured", "friction", "stated",  "note",    "bench",     "regulation",
+                                 "screws",   "touches",  "targets", "options", "noticeable"};
   // Numbers of an option's parts have sections of their own.
   for (const auto& keys : {option_keys(), key_option_keys()})
     for (const KeySpec& key : keys) bench.insert(key.path.substr(0, key.path.find('.')));
@@ -97,11 +97,32 @@ TEST(Schema, part_keys_lie_below_slots_and_contact_keys_below_places) {
   }
 }
 
+TEST(Schema, a_set_up_is_undone_like_its_worst_change) {
+  case_file::SetUp s;
+  EXPECT_EQ(undone_class(s), kUndoneInMinutes);
+  EXPECT_FALSE(eases_friction_only(s)) << "nothing is done";
+  s.changes.emplace_back();
+  s.changes.back().kind = "lead";
+  s.changes.back().choices["action"] = "move";
+  EXPECT_EQ(undone_class(s), kUndoneInMinutes);
+  s.changes.back().choices["action"] = "add";
+  EXPECT_EQ(undone_class(s), kUndoneWithWork) << "its hole stays";
+  s.changes.back().kind = "friction";
+  EXPECT_TRUE(eases_friction_only(s));
+  s.changes.emplace_back();
+  s.changes.back().kind = "capstan moved";
+  EXPECT_EQ(undone_class(s), kNotReversible);
+  EXPECT_FALSE(eases_friction_only(s));
+}
+
 TEST(Schema, every_change_says_what_it_does_and_its_arguments_read) {
   const std::set<std::string> answers = {"yes", "partly", "no"};
   for (const ChangeSpec& spec : schema().changes) {
     EXPECT_FALSE(spec.description.empty()) << spec.kind;
     EXPECT_EQ(answers.count(spec.reversible), 1u) << spec.kind;
+    EXPECT_GE(spec.undone, kUndoneInMinutes) << spec.kind;
+    EXPECT_EQ(spec.undone == kNotReversible, spec.reversible == "no") << spec.kind;
+    EXPECT_EQ(spec.friction_only, spec.kind == "friction") << spec.kind;
     for (const ArgumentSpec& a : spec.arguments) {
       EXPECT_FALSE(a.description.empty()) << spec.kind << " " << a.name;
       if (a.words_from != WordsFrom::kQuantity) continue;

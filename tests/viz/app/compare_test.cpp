@@ -151,12 +151,16 @@ TEST(Compare, CsvHasTwelveColumnsEverywhereAndTheNumbersOfTheJson) {
   const auto lines = lines_of(read_text(r.folder.path("numbers.csv")));
   ASSERT_GT(lines.size(), 100u);
   EXPECT_EQ(lines[0],
-            "set_up,group,key,name,unit,value,sigma,change,sigma_of_change,judgement,largest_uncertainty,absent_because");
+            "set_up,group,key,name,unit,value,sigma,change,sigma_of_change,judgement,largest_uncertainty,odds_nearer,"
+            "absent_because");
   std::size_t count = 0;
   for (const Json& s : r.json["set_ups"]) count += s["numbers"].size();
+  count += r.json["set_ups"].size() - 1;  // how each move can be undone
+  for (const Json& a : r.json["answer"]) count += a["lines"].size();
   EXPECT_EQ(lines.size(), 1 + count);
   bool found = false;
   for (const auto& line : lines) {
+    if (line.rfind(",answer,", 0) == 0) continue;                      // a sentence
     EXPECT_EQ(std::count(line.begin(), line.end(), ','), 11) << line;  // this case's names hold no commas
     const std::string head = "capstan relocated,measure,up_weight,up weight,gf,";
     if (line.rfind(head, 0) != 0) continue;

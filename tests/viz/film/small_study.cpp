@@ -31,6 +31,7 @@ void write_small_study(const std::string& path) {
     out.write_numbers(at, "numbers", {}, "measures");
     out.write_numbers(at, "screws", {}, "screws");
     out.write_strings(at, "warnings", {}, "none");
+    out.write_attribute(at, "undone", std::string(name == std::string("as found") ? "" : "NOT REVERSIBLE"));
     out.write_series(at + "/slide/C3", "dip", std::vector<double>{0, 1e-2}, metre);
 
     const std::string bodies = at + "/scene/bodies/", features = at + "/scene/features/";
@@ -100,6 +101,11 @@ void write_small_study(const std::string& path) {
                       store::number_column("time", make_meta("s", "ms", "none", "x"), {0.02, 0.06})}});
     out.finish_set_up();
   }
+  out.write_strings(
+      "/", "answer",
+      {"Do: Leave it as it is.", "No way back: Nothing of this. In the case NOT REVERSIBLE: \"moved\"."},
+      "invented");
+  out.write_strings("/", "advised", {}, "none");
   out.finish();
 }
 

@@ -16,34 +16,6 @@
 namespace leverwright::report {
 namespace {
 
-SetUpWords set_up(const std::string& name, int better, int worse, const std::string& verdict) {
-  SetUpWords s;
-  s.name = name;
-  s.better = better;
-  s.worse = worse;
-  s.verdict = verdict;
-  return s;
-}
-
-TEST(Answer, NamesTheBestAndWhatTheOthersDo) {
-  Content c;
-  c.set_ups = {set_up("as found", 0, 0, ""), set_up("strip", 0, 0, "Cannot be told apart."),
-               set_up("leaned", 3, 2, "Better in three; worse in two."),
-               set_up("eased", 1, 0, "Better in up weight.")};
-  EXPECT_EQ(write_answer(c),
-            "Against \u201cas found\u201d, \u201ceased\u201d comes out best: better in up weight. "
-            "\u201cleaned\u201d gains in "
-            "some measures and loses in others; \u201cstrip\u201d cannot be told apart from it.")
-      << "as much gained, and nothing lost";
-  c.set_ups = {set_up("as found", 0, 0, ""), set_up("moved", 1, 2, "x"), set_up("cut", 0, 1, "y")};
-  EXPECT_EQ(write_answer(c),
-            "No alternative comes out clearly better than \u201cas found\u201d. \u201cmoved\u201d gains in "
-            "some measures and "
-            "loses in others; \u201ccut\u201d only loses.");
-  c.set_ups.resize(1);
-  EXPECT_NE(write_answer(c).find("nothing to compare"), std::string::npos);
-}
-
 TEST(Base64, OfTheKnownWords) {  // RFC 4648, section 10
   EXPECT_EQ(encode_base64(""), "");
   EXPECT_EQ(encode_base64("f"), "Zg==");
@@ -97,6 +69,17 @@ TEST_F(Page, EveryAudienceGetsItsParts) {
     for (const char* part : {"The answer", "The comparison", "How sure this is", "Cautions",
                              "What was assumed", "Versions", "conservator", "Cyanoacrylate"})
       EXPECT_NE(page(name).find(part), std::string::npos) << name << ": " << part;
+}
+
+// The report says what the study's judgement says, first line first, and marks what cannot be undone.
+TEST_F(Page, AnswerIsThatOfTheStudy) {
+  for (const auto& [name, audience] : kAudiences) {
+    const auto first = page(name).find("Leave it as it is.");
+    ASSERT_NE(first, std::string::npos) << name;
+    EXPECT_LT(first, page(name).find("The comparison")) << name;
+    EXPECT_NE(page(name).find("NOT REVERSIBLE: &quot;moved&quot;"), std::string::npos) << name;
+    EXPECT_NE(page(name).find("moved<br><span class=\"word\">NOT REVERSIBLE"), std::string::npos) << name;
+  }
 }
 
 // A still is drawn for paper: every word of it 7 point or more at the size it is printed in.

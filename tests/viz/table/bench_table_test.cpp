@@ -76,8 +76,8 @@ TEST(Bench, MarksWhatCannotBeTakenBack) {
   const study::Comparison c = invented_comparison(3, true);
   const std::string text = write_bench(d, c, {});
   EXPECT_NE(text.find("capstan relocated  [NOT REVERSIBLE]"), std::string::npos) << text;
-  EXPECT_NE(text.find("strip under the cloth  [only partly reversible]"), std::string::npos);
-  EXPECT_NE(text.find("centres eased  [only partly reversible]"), std::string::npos);
+  EXPECT_NE(text.find("strip under the cloth  [undone in minutes]"), std::string::npos);
+  EXPECT_NE(text.find("centres eased  [undone with work or parts]"), std::string::npos);
   EXPECT_NE(text.find("88 holes"), std::string::npos) << "the usual worry stands beside the move";
 }
 

@@ -7,7 +7,9 @@
 #include <regex>
 #include <sstream>
 
+#include "models/judgement/sentences.h"
 #include "tests/viz/table/invented_comparison.h"
+#include "viz/table/answer.h"
 
 namespace leverwright::table {
 namespace {
@@ -41,12 +43,13 @@ TEST(Measures, RowOfAMeasureHasItsGoldenShape) {
   study::Comparison c = invented_comparison(2, true);
   c.set_ups[1].results[study::kUpWeight].judgement = study::Judgement::kBetter;
   c.set_ups[2].results[study::kUpWeight].judgement = study::Judgement::kWorse;
-  c.set_ups[1].results[study::kFriction].judgement = study::Judgement::kSame;
+  c.set_ups[1].results[study::kFriction].judgement = study::Judgement::kNoChange;
+  c.set_ups[2].results[study::kFriction].judgement = study::Judgement::kProbablyBetter;
   const std::string text = write_measures(c, {});
   EXPECT_EQ(shape(line_of(text, "up weight")),
-            "up weight               gf  99.9 +-9.9   99.9  +9.9 +-9.9 better   99.9  +9.9 +-9.9 worse");
+            "up weight              gf  99.9 +-9.9   99.9  +9.9 +-9.9 better   99.9  +9.9 +-9.9 worse");
   EXPECT_EQ(shape(line_of(text, "friction ")),
-            "friction                gf  99.9 +-9.9   99.9  +9.9 +-9.9 =        99.9  +9.9 +-9.9");
+            "friction               gf  99.9 +-9.9   99.9  +9.9 +-9.9 =        99.9  +9.9 +-9.9 prob.+");
 }
 
 TEST(Measures, SetUpsThatDoNotFitGoIntoBlocksBelow) {
@@ -72,7 +75,7 @@ TEST(Measures, EveryBlockHoldsEveryMeasureAndTheBase) {
     int count = 0;
     for (const auto& line : lines_of(text)) count += line.rfind(label + " ", 0) == 0;
     EXPECT_EQ(count, blocks) << label;
-    EXPECT_LE(columns_of(label), 23) << "the column of labels is 23 wide";
+    EXPECT_LE(columns_of(label), 22) << "the column of labels is 22 wide";
   }
   int bases = 0;
   for (const auto& line : lines_of(text)) bases += line.find("as found") != std::string::npos;
@@ -122,6 +125,7 @@ TEST(Measures, WithoutUncertaintyNothingIsBetterOrWorse) {
   EXPECT_EQ(text.find("+-"), std::string::npos);
   EXPECT_EQ(write_verdicts(c, {}).find("Better"), std::string::npos);
   EXPECT_NE(write_verdicts(c, {}).find("no verdict"), std::string::npos);
+  EXPECT_NE(write_answer(c, {}).find("nothing is judged"), std::string::npos);
 }
 
 TEST(Measures, ASetUpWithoutAnAnswerShowsNoNumbers) {
@@ -129,9 +133,32 @@ TEST(Measures, ASetUpWithoutAnAnswerShowsNoNumbers) {
   c.set_ups[1].weighing.ok = false;
   c.set_ups[1].verdict = "Cannot be regulated.";
   const std::string row = shape(line_of(write_measures(c, {}), "up weight"));
-  EXPECT_EQ(row, "up weight               gf  99.9 +-9.9      -                      99.9  +9.9 +-9.9")
+  EXPECT_EQ(row, "up weight              gf  99.9 +-9.9      -                      99.9  +9.9 +-9.9 =")
       << row;
   EXPECT_NE(write_verdicts(c, {}).find("Cannot be regulated."), std::string::npos);
+}
+
+TEST(Measures, EveryBlockMarksWhatIsNotReversible) {
+  const study::Comparison c = invented_comparison(5, true);
+  Look look;
+  look.width = 80;
+  const std::string text = write_measures(c, look);
+  std::size_t marks = 0;
+  for (auto at = text.find("NOT REVERSIBLE"); at != std::string::npos;
+       at = text.find("NOT REVERSIBLE", at + 1))
+    ++marks;
+  EXPECT_EQ(marks, 2u) << "two of the five moves drill";
+}
+
+// The first thing a reader sees, in at most five lines of text, says what to do.
+TEST(Answer, StandsFirstAndIsShort) {
+  const auto d = invented_case(4);
+  const study::Comparison c = invented_comparison(4, true);
+  const std::string text = write_comparison(d, c, {});
+  const auto answer = text.find("The answer"), table = text.find("down weight   ");
+  ASSERT_NE(answer, std::string::npos);
+  EXPECT_LT(answer, table);
+  EXPECT_LE(judgement::answer_lines(c.question, c.judged).size(), 5u);
 }
 
 TEST(Verdicts, OneForEachSetUpButTheBase) {

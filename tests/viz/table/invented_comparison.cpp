@@ -1,5 +1,7 @@
 #include "tests/viz/table/invented_comparison.h"
 
+#include "models/study/judge_comparison.h"
+
 namespace leverwright::table_test {
 
 namespace {
@@ -7,12 +9,13 @@ namespace {
 const char* const kNames[] = {"as found",      "capstan relocated",  "strip under the cloth",
                               "centres eased", "caps moved further", "second strip"};
 const char* const kKinds[] = {"capstan moved", "heel build-up", "friction"};
+constexpr int kUndone[] = {3, 1, 2};
 
 study::SetUpResult invented_set_up(int index, bool uncertainty) {
   study::SetUpResult s;
   s.name = kNames[index];
   s.description = index ? "an invented move" : "";
-  s.verdict = index ? "Better in friction; the rest cannot be told apart." : "The base.";
+  s.undone = index == 0 ? 1 : kUndone[(index - 1) % 3];
   s.regulated_ok = s.regulated.ok = s.weighing.ok = s.whole_stroke = s.compared = true;
   s.regulated.dip_let_off = 8.6e-3;
   s.design.key_front_arm = 0.2461;
@@ -37,7 +40,11 @@ study::SetUpResult invented_set_up(int index, bool uncertainty) {
 study::Comparison invented_comparison(int others, bool uncertainty) {
   study::Comparison c;
   for (int k = 0; k <= others; ++k) c.set_ups.push_back(invented_set_up(k, uncertainty));
-  if (uncertainty) c.inputs.resize(3);
+  if (uncertainty) {
+    c.inputs.resize(3);
+    c.effects.change.assign(c.set_ups.size(), std::vector<study::Measures>(3, study::Measures{}));
+  }
+  study::judge_comparison(invented_case(others), c);
   return c;
 }
 
