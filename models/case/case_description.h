@@ -86,6 +86,13 @@ struct SetUp {
   Place place;
 };
 
+// What readings of the action as found leave of the doubt along one combination of uncertain inputs
+// (models/calibrate/as_found.h). Inputs go by study::id_of.
+struct Told {
+  std::map<std::string, double> along;  // component in standard deviations of the input; length 1 in all
+  double left = 1;                      // standard deviation left along it, of 1 before
+};
+
 struct CaseDescription {
   std::string title, question, story, instrument;
   bool invented = false;
@@ -98,6 +105,8 @@ struct CaseDescription {
   std::string text;            // the case file verbatim
   std::string path;
   std::vector<std::string> warnings;  // e.g. printed numbers that disagree with one another
+  std::vector<Told> told;             // of the uncertain values, where readings were leaned on
+  std::vector<std::string> notes;     // said with every answer: what it rests on, in sentences
 
   // Value in SI; a programmer error (std::logic_error) when the key is not there.
   double value(const std::string& key) const;

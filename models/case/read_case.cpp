@@ -6,6 +6,7 @@
 #include <cstdlib>
 
 #include "models/case/check_case.h"
+#include "models/case/invented.h"
 #include "models/case/library.h"
 #include "models/case/nearest.h"
 #include "models/case/quantity.h"
@@ -320,6 +321,8 @@ CaseDescription read_case(const std::string& path, const std::string& models_dir
   fill_head(r);
   check_case(r.out, r.file, unreadable(r), r.problems);
   if (!r.problems.empty()) throw base::UserError(r.problems.sorted());
+  widen_invented(r.out);
+  if (const std::string words = invented_words(r.out); !words.empty()) r.out.notes.push_back(words);
   return std::move(r.out);
 }
 

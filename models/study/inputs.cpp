@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 namespace leverwright::study {
 
@@ -100,6 +101,62 @@ double moved(const case_file::Quantity& q, double amount) {
   return std::clamp(value, std::min(q.low, q.value), std::max(q.high, q.value));
 }
 
+void shift(CaseDescription& d, const Input& in, double amount) {
+  switch (in.kind) {
+    case Input::Kind::kQuantity: {
+      auto& q = d.quantities.at(in.key);
+      q.value = moved(q, amount);
+      if (is_friction(in.key)) q.value = std::max(q.value, 0.0);
+      break;
+    }
+    case Input::Kind::kHeelAlong:
+      for (double& x : d.point_lists.at(in.key).x) x += amount * in.sigma;
+      break;
+    case Input::Kind::kHeelAcross:
+      for (double& y : d.point_lists.at(in.key).y) y += amount * in.sigma;
+      break;
+    case Input::Kind::kLeadMass:
+      d.leads[static_cast<std::size_t>(in.lead)].mass += amount * in.sigma;
+      break;
+    case Input::Kind::kLeadDistance:
+      d.leads[static_cast<std::size_t>(in.lead)].distance += amount * in.sigma;
+      break;
+    case Input::Kind::kChange: {
+      auto& change =
+          d.set_ups[static_cast<std::size_t>(in.set_up)].changes[static_cast<std::size_t>(in.change)];
+      auto& q = change.quantities.at(in.key);
+      q.value = moved(q, amount);
+      if (change.kind == "friction" || is_friction(in.key)) q.value = std::max(q.value, 0.0);
+      break;
+    }
+  }
+}
+
+// Readings leave the inputs x (in standard deviations, N(0, 1) before) with the covariance I - V (I - L^2)
+// V^T: along the orthonormal combinations V only L is left. Its symmetric root is I - V (I - L) V^T, so x =
+// (I - V (I - L) V^T) z with independent z: column i says how the inputs move together when z_i does. Each
+// input so stays what it is called and takes with it what keeps the readings.
+void tie_together(const std::vector<case_file::Told>& told, std::vector<Input>& inputs) {
+  constexpr double kLeast = 0.003;  // smaller companions are left where they are
+  const std::vector<Input> alone = inputs;
+  std::vector<std::vector<double>> v(told.size(), std::vector<double>(alone.size(), 0.0));
+  for (std::size_t k = 0; k < told.size(); ++k)
+    for (std::size_t i = 0; i < alone.size(); ++i)
+      if (const auto at = told[k].along.find(id_of(alone[i])); at != told[k].along.end())
+        v[k][i] = at->second;
+  for (std::size_t i = 0; i < alone.size(); ++i)
+    for (std::size_t j = 0; j < alone.size(); ++j) {
+      double with = 0;
+      for (std::size_t k = 0; k < told.size(); ++k) with -= (1 - told[k].left) * v[k][i] * v[k][j];
+      if (i == j) {
+        inputs[i].weight = 1 + with;
+      } else if (std::abs(with) > kLeast) {
+        inputs[i].also.push_back(alone[j]);
+        inputs[i].also.back().weight = with;
+      }
+    }
+}
+
 }  // namespace
 
 std::vector<Input> find_inputs(const CaseDescription& d, bool moving) {
@@ -155,39 +212,19 @@ std::vector<Input> find_inputs(const CaseDescription& d, bool moving) {
         in.change = static_cast<int>(c);
         out.push_back(in);
       }
+  if (!d.told.empty()) tie_together(d.told, out);
   return out;
+}
+
+std::string id_of(const Input& in) {
+  return std::to_string(static_cast<int>(in.kind)) + "|" + in.key + "|" + std::to_string(in.lead) + "|" +
+         std::to_string(in.set_up) + "|" + std::to_string(in.change);
 }
 
 CaseDescription move_input(const CaseDescription& original, const Input& in, double amount) {
   CaseDescription d = original;
-  switch (in.kind) {
-    case Input::Kind::kQuantity: {
-      auto& q = d.quantities.at(in.key);
-      q.value = moved(q, amount);
-      if (is_friction(in.key)) q.value = std::max(q.value, 0.0);
-      break;
-    }
-    case Input::Kind::kHeelAlong:
-      for (double& x : d.point_lists.at(in.key).x) x += amount * in.sigma;
-      break;
-    case Input::Kind::kHeelAcross:
-      for (double& y : d.point_lists.at(in.key).y) y += amount * in.sigma;
-      break;
-    case Input::Kind::kLeadMass:
-      d.leads[static_cast<std::size_t>(in.lead)].mass += amount * in.sigma;
-      break;
-    case Input::Kind::kLeadDistance:
-      d.leads[static_cast<std::size_t>(in.lead)].distance += amount * in.sigma;
-      break;
-    case Input::Kind::kChange: {
-      auto& change =
-          d.set_ups[static_cast<std::size_t>(in.set_up)].changes[static_cast<std::size_t>(in.change)];
-      auto& q = change.quantities.at(in.key);
-      q.value = moved(q, amount);
-      if (change.kind == "friction" || is_friction(in.key)) q.value = std::max(q.value, 0.0);
-      break;
-    }
-  }
+  shift(d, in, amount * in.weight);
+  for (const Input& other : in.also) shift(d, other, amount * other.weight);
   return d;
 }
 

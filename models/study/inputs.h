@@ -26,13 +26,22 @@ struct Input {
   // such errors average out over sample notes. False for what all notes share (estimated constants, where the
   // stack stands).
   bool per_note = false;
+  // Where readings tell of a combination (CaseDescription::told), an input moved by one standard deviation
+  // takes the others of the combination along, so that what was read stays as read. See inputs.cpp,
+  // tie_together.
+  double weight = 1;        // share of the amount by which it moves itself
+  std::vector<Input> also;  // moved with it, each by its own weight
 };
 
+// Name of an input in CaseDescription::told; unlike its key it is its own.
+std::string id_of(const Input& input);
+
 // Every input with an uncertainty that the statics can feel; `moving`: and those that only a moving action
-// feels. As-found readings, specifications and targets are no inputs.
+// feels. Independent of each other, also where readings tied their values together. As-found readings,
+// specifications and targets are no inputs.
 std::vector<Input> find_inputs(const case_file::CaseDescription& description, bool moving = false);
 
-// The case with one input moved by `amount` standard deviations.
+// The case with one input, and what goes with it, moved by `amount` standard deviations.
 case_file::CaseDescription move_input(const case_file::CaseDescription& description, const Input& input,
                                       double amount);
 

@@ -366,7 +366,9 @@ class SetUpStore {
 }  // namespace
 
 StudyFile::StudyFile(const case_file::CaseDescription& d, const std::string& path)
-    : writer_(path, make_header(d)) {}
+    : writer_(path, make_header(d)) {
+  writer_.write_strings("/", "rests_on", d.notes, "what the answers rest on, in sentences");
+}
 
 void StudyFile::add(const SetUpResult& s) {
   const std::string at = writer_.begin_set_up(s.name, s.description);

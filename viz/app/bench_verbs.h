@@ -25,6 +25,7 @@ struct OrderRequest {
   std::string paper = "A4";
   double weight = 1, friction = 0.5, length = 0.1;  // gf, gf, mm: what one amount may move
   std::string json;                                 // as above
+  bool prior_only = false;                          // readings as found are compared, not leaned on
 };
 int run_order(const OrderRequest& request, const Terminal& terminal);
 

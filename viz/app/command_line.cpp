@@ -50,6 +50,7 @@ struct Words {
   std::string colour = "auto", case_path, study_path, out, set_up, policy, csv, commit;
   int width = 0;
   bool uncertainty = false;
+  bool prior_only = false;
   bool quiet = false, progress = false, no_uncertainty = false, no_pictures = false, no_touches = false;
   CompareRequest compare;
   MeasurementsRequest measurements;
@@ -90,6 +91,12 @@ void add_case(CLI::App* verb, std::string& to) {
 
 void add_set_up(CLI::App* verb, Words& w, const std::string& otherwise) {
   verb->add_option("--set-up", w.set_up, "name of the set-up (" + otherwise + " when left out)");
+}
+
+void add_prior_only(CLI::App* verb, bool& to) {
+  verb->add_flag(
+      "--prior-only", to,
+      "leave frictions and constants as case and materials give them; readings as found are compared only");
 }
 
 // Every option of the verb and of the whole program.
@@ -223,6 +230,7 @@ int run_command_line(int argc, char** argv) {
                "leverwright compare cases/missed_heel/case.toml --out out/missed_heel\n"
                "  leverwright compare my_piano.toml --out out/mine --csv out/mine/numbers.csv");
   add_case(compare, w.compare.case_path);
+  add_prior_only(compare, w.compare.prior_only);
   compare->add_option("--out", w.compare.out,
                       "folder for results and pictures (out/NAME OF THE CASE when left out)");
   compare->add_flag("--no-uncertainty", w.no_uncertainty, "leave out the +- (faster)");
@@ -250,8 +258,10 @@ int run_command_line(int argc, char** argv) {
   CLI::App* weigh = add_verb(app, "weigh", "one set-up: weights, where the friction is, where surfaces rub",
                              "leverwright weigh cases/missed_heel/case.toml --set-up \"capstan relocated\"");
   add_case(weigh, w.case_path);
+  add_prior_only(weigh, w.prior_only);
   add_set_up(weigh, w, "the base");
-  weigh->callback([&] { chosen = [&](const Terminal& t) { return run_weigh(w.case_path, w.set_up, t); }; });
+  weigh->callback(
+      [&] { chosen = [&](const Terminal& t) { return run_weigh(w.case_path, w.set_up, w.prior_only, t); }; });
 
   CLI::App* regulate = add_verb(
       app, "regulate", "the three regulation policies side by side: what dip, blow and aftertouch result",
@@ -347,7 +357,8 @@ int run_command_line(int argc, char** argv) {
   CLI::App* read = add_verb(app, "read", "check a case file and say what was understood of it",
                             "leverwright read cases/missed_heel/case.toml");
   add_case(read, w.case_path);
-  read->callback([&] { chosen = [&](const Terminal& t) { return run_read(w.case_path, t); }; });
+  add_prior_only(read, w.prior_only);
+  read->callback([&] { chosen = [&](const Terminal& t) { return run_read(w.case_path, w.prior_only, t); }; });
 
   CLI::App* draw = add_verb(app, "draw", "draw the pictures of a stored study",
                             "leverwright draw out/missed_heel/missed_heel.h5 --out pictures");
@@ -485,6 +496,7 @@ int run_command_line(int argc, char** argv) {
   CLI::App* seek = add_verb(app, "seek", "the amount of one or two changes that meets a target",
                             "leverwright seek cases/sought_heel/case.toml \"least slide friction\"");
   add_case(seek, w.seek.case_path);
+  add_prior_only(seek, w.seek.prior_only);
   seek->add_option("NAME", w.seek.name, "which [[seek]] of the case (all when left out)");
   seek->add_option("--csv", w.seek.csv, "also write every number as CSV to this file; - for standard output");
   seek->add_option("--json", w.seek.json,
@@ -563,6 +575,7 @@ int run_command_line(int argc, char** argv) {
       "leverwright order cases/work_order/case.toml \"capstan relocated\" --notes "
       "cases/work_order/before.csv");
   add_case(order, w.order.case_path);
+  add_prior_only(order, w.order.prior_only);
   order->add_option("SET-UP", w.order.set_up, "name of the set-up to carry out")->required();
   order
       ->add_option("--notes", w.order.notes, "sample notes measured before the work (.csv, as for calibrate)")

@@ -2,11 +2,11 @@
 
 #include <memory>
 
-#include "models/case/read_case.h"
 #include "models/study/compare.h"
 #include "models/study/friction_first.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
+#include "viz/app/conditioned.h"
 #include "viz/app/interrupt.h"
 #include "viz/app/output.h"
 #include "viz/app/progress.h"
@@ -67,7 +67,8 @@ int run_compare(const CompareRequest& request, const Terminal& terminal) {
   if (request.samples > 0 && !request.uncertainty)
     throw base::UserError("--monte-carlo draws the uncertainties that --no-uncertainty leaves out",
                           "give one of them only");
-  const CaseDescription d = study::with_friction_first(case_file::read_case(request.case_path));
+  const CaseDescription d =
+      study::with_friction_first(read_conditioned(request.case_path, request.prior_only, terminal));
   const std::string name = case_name(request.case_path);
   if (request.pictures) check_drawing_tools();
   const OutputFolder folder(request.out.empty() ? "out/" + name : request.out);

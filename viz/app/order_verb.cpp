@@ -5,6 +5,7 @@
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "viz/app/bench_verbs.h"
+#include "viz/app/conditioned.h"
 #include "viz/app/interrupt.h"
 #include "viz/app/output.h"
 #include "viz/app/progress.h"
@@ -17,7 +18,7 @@
 namespace leverwright::app {
 
 int run_order(const OrderRequest& request, const Terminal& terminal) {
-  const auto whole = case_file::read_case(request.case_path);
+  const auto whole = read_conditioned(request.case_path, request.prior_only, terminal);
   const std::size_t index = find_set_up(whole, request.set_up);
   if (index == 0)
     throw base::UserError(

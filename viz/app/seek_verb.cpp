@@ -6,6 +6,7 @@
 #include "models/study/read_seek.h"
 #include "models/study/write_map.h"
 #include "sim/base/error.h"
+#include "viz/app/conditioned.h"
 #include "viz/app/interrupt.h"
 #include "viz/app/output.h"
 #include "viz/app/progress.h"
@@ -42,7 +43,7 @@ std::vector<study::Seek> pick(const case_file::CaseDescription& d, const std::st
 }  // namespace
 
 int run_seek(const SeekOrder& order, const Terminal& terminal) {
-  const auto d = case_file::read_case(order.case_path);
+  const auto d = read_conditioned(order.case_path, order.prior_only, terminal);
   const auto wanted = pick(d, order.name);
   check_number_files(order.json, order.csv);
   catch_interrupts();
@@ -75,7 +76,7 @@ int run_seek(const SeekOrder& order, const Terminal& terminal) {
 }
 
 int run_map(const SeekOrder& order, const Terminal& terminal) {
-  const auto d = case_file::read_case(order.case_path);
+  const auto d = read_conditioned(order.case_path, order.prior_only, terminal);
   const auto wanted = pick(d, order.name);
   if (order.pictures) check_drawing_tools();
   const OutputFolder folder(order.out.empty() ? "out/" + case_name(order.case_path) : order.out);

@@ -20,10 +20,12 @@ struct CompareRequest {
   std::string json, csv;  // "": none; "-": standard output in place of the table
   int samples = 0;        // of a Monte Carlo; 0: none
   std::uint64_t seed = 1;
+  bool prior_only = false;  // readings as found are compared, not leaned on
 };
 int run_compare(const CompareRequest& request, const Terminal& terminal);
 
-int run_weigh(const std::string& case_path, const std::string& set_up, const Terminal& terminal);
+int run_weigh(const std::string& case_path, const std::string& set_up, bool prior_only,
+              const Terminal& terminal);
 // policy "": all; set_up "": all.
 int run_regulate(const std::string& case_path, const std::string& policy, const std::string& set_up,
                  const Terminal& terminal);
@@ -38,7 +40,7 @@ struct PlayRequest {
   std::string json, csv;             // "": none; "-": standard output in place of the table
 };
 int run_play(const PlayRequest& request, const Terminal& terminal);
-int run_read(const std::string& case_path, const Terminal& terminal);
+int run_read(const std::string& case_path, bool prior_only, const Terminal& terminal);
 int run_draw(const std::string& study_path, const std::string& out, const Terminal& terminal);
 struct FilmWords {
   std::string study_path, out, frames, set_up, beside, ghost, stroke = "mf", size = "1280x720";
@@ -76,7 +78,7 @@ struct SeekOrder {
   std::string case_path, name, out;  // name "": all; out "": out/<case name>
   std::string csv, json;             // as above
   int steps = 0;                     // of a map along each amount; 0: usual
-  bool pictures = true;
+  bool pictures = true, prior_only = false;
 };
 int run_seek(const SeekOrder& order, const Terminal& terminal);
 int run_map(const SeekOrder& order, const Terminal& terminal);

@@ -8,8 +8,10 @@
 #include "models/case/schema.h"
 #include "models/study/compare.h"
 #include "sim/base/error.h"
+#include "viz/app/conditioned.h"
 #include "viz/app/progress.h"
 #include "viz/app/verbs.h"
+#include "viz/table/notes.h"
 #include "viz/table/policy_table.h"
 #include "viz/table/weigh_table.h"
 
@@ -75,11 +77,12 @@ table::PolicyResult solve_policy(const CaseDescription& d, const case_file::SetU
 
 }  // namespace
 
-int run_weigh(const std::string& case_path, const std::string& set_up, const Terminal& terminal) {
-  const CaseDescription d = case_file::read_case(case_path);
+int run_weigh(const std::string& case_path, const std::string& set_up, bool prior_only,
+              const Terminal& terminal) {
+  const CaseDescription d = read_conditioned(case_path, prior_only, terminal);
   const study::SetUpResult s = solve_one(d, set_up, {}, terminal);
   if (!s.weighing.ok) throw without_answer(d.set_ups[find_set_up(d, set_up)], s);
-  write_result(table::write_weighing(d, s, terminal.look));
+  write_result(table::write_weighing(d, s, terminal.look) + table::write_notes(d, terminal.look));
   return kDone;
 }
 

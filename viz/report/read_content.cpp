@@ -60,6 +60,7 @@ Content read_content(const std::string& results_path) {
   out.status = in.status();
   if (!in.reason().empty()) out.status += ": " + in.reason();
   if (out.title.empty()) out.title = "A study of a piano action";
+  if (in.has("/rests_on")) out.rests_on = in.read_strings("/rests_on");
   std::vector<std::string> present;
   for (const store::SetUpEntry& e : in.set_ups()) {
     if (e.status != "complete") {

@@ -36,6 +36,7 @@ struct Content {
   std::vector<SetUpWords> set_ups;
   std::vector<std::string> failed;  // "name: reason"
   bool invented = false;
+  std::vector<std::string> rests_on;  // readings as found, what was conditioned on them, invented values
 };
 
 // UserError: no study, or no finished set-up in it.

@@ -97,6 +97,8 @@ thead th { border-bottom: 2px solid #22222c; vertical-align: bottom; }
 {{#warnings}}<h3>{{name}}</h3><ul>{{#list}}<li>{{.}}</li>{{/list}}</ul>{{/warnings}}{{/has_warnings}}{{/workshop}}
 <h2>How sure this is</h2>
 <p>{{sure_words}}</p>
+{{#has_rests_on}}<h3>What this rests on</h3>
+<ul>{{#rests_on}}<li>{{.}}</li>{{/rests_on}}</ul>{{/has_rests_on}}
 {{#training}}<h2>The mathematics behind it</h2>
 <p>A set-up is weighed at every dip <i>y</i> twice: <i>F</i><sub>down</sub>(<i>y</i>) while the key sinks slowly and
 <i>F</i><sub>up</sub>(<i>y</i>) while it comes back. Down weight <i>D</i> is the largest <i>F</i><sub>down</sub> and up weight

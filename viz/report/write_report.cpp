@@ -320,6 +320,8 @@ Written write_report(const std::string& results_path, const std::string& path, c
   add_table(c, options.audience, &page);
   page.set("has_failed", flag(!c.failed.empty()));
   page.set("failed", list_of(c.failed));
+  page.set("has_rests_on", flag(!c.rests_on.empty()));
+  page.set("rests_on", list_of(c.rests_on));
   data verdicts(data::type::list);
   for (size_t k = 1; k < c.set_ups.size(); ++k) {
     data d;

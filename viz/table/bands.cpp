@@ -19,7 +19,7 @@ namespace {
 
 constexpr double kCaughtFrom = 0.9;  // m/s; softer blows may rightly not be caught
 
-const char* const kHeader = "id,quantity,condition,low,high,unit,source";
+const char* const kHeader = "id,quantity,condition,low,high,unit,source,use";
 
 // A range of speeds that must be reachable is met by covering it; every other by lying inside.
 bool meets(const Band& band, const BandValue& value) {
@@ -41,11 +41,6 @@ std::string missing_feature(const std::string& id) {
 // Why a row may be out, with what was tried on the action of cases/missed_heel.
 std::string reason_for(const std::string& id) {
   static const std::map<std::string, std::string> reasons = {
-      {"let_off_resistance",
-       "while the jack trips the key also winds the repetition spring, and the loaded knuckle rubs on the "
-       "jack; "
-       "what is left with the least of both lies above this range, whose source is uncertain: "
-       "models/handbook/let_off_experiment.md"},
       {"key_bottom_soft",
        "it grows as the touch gets softer and with the aftertouch; at the speed the source's greatest value "
        "belongs to, the finger that is just strong enough does not bring the key to its bottom: "
@@ -69,6 +64,15 @@ std::string reason_for(const std::string& id) {
        "the range is what an actuator was built for, not what was measured; a shank that bends takes 15 N "
        "off "
        "the peak at ff and a balance punching 12 N, either brings f into the range: "
+       "models/handbook/struck_experiment.md"},
+      {"key_force_struck_p",
+       "one finger of 200 g strikes at every loudness; a lighter one, as p is played, needs less: "
+       "models/handbook/struck_experiment.md"},
+      {"key_force_struck_mf",
+       "the first push of a finger that falls on the key, twice what carries the hammer at an even force; a "
+       "finger of 50 g takes a third off it: models/handbook/struck_experiment.md"},
+      {"key_force_struck_ff",
+       "a bending shank or a balance punching brings it into the range: "
        "models/handbook/struck_experiment.md"},
       {"key_force_pressed",
        "the force rises to its steady value within 40 ms, which is invented: a quicker finger needs less"},
@@ -161,16 +165,18 @@ std::vector<Band> read_bands(const std::string& path) {
     const auto fields = split_csv(line);
     Band band;
     char *end_low = nullptr, *end_high = nullptr;
-    if (fields.size() == 7) {
+    if (fields.size() == 8) {
       band = {fields[0],
               fields[1],
               fields[2],
               std::strtod(fields[3].c_str(), &end_low),
               std::strtod(fields[4].c_str(), &end_high),
               fields[5],
-              fields[6]};
+              fields[6],
+              fields[7]};
     }
-    if (fields.size() != 7 || *end_low != '\0' || *end_high != '\0' || fields[3].empty() ||
+    const bool known_use = band.use == "check" || band.use == "prior" || band.use == "shown";
+    if (fields.size() != 8 || !known_use || *end_low != '\0' || *end_high != '\0' || fields[3].empty() ||
         fields[4].empty() || band.low > band.high)
       throw base::UserError({base::Problem{path, number, line, "this row is no range", kHeader, ""}});
     bands.push_back(band);
@@ -310,6 +316,8 @@ std::map<std::string, BandValue> find_finger_band_values(const case_file::CaseDe
       if (!t.found.found) continue;
       const auto& m = t.stroke.measures;
       if (struck) note("key_force_struck", touch, m.peak_force);
+      if (struck && (touch == "p" || touch == "mf" || touch == "ff"))
+        out["key_force_struck_" + touch] = {m.peak_force, m.peak_force, touch + " struck", {}, {}};
       if (caught)
         note("check_after_string", touch + (struck ? " struck" : " by a finger"), m.check_time * 1e3);
     }
@@ -363,7 +371,8 @@ std::map<std::string, BandValue> find_extreme_band_values(const study::SetUpResu
 }
 
 std::string judge_band(const Band& band, const std::map<std::string, BandValue>& values) {
-  if (const BandValue* found = find_value(values, band.id)) return meets(band, *found) ? "in" : "out";
+  if (const BandValue* found = find_value(values, band.id))
+    return band.use == "shown" ? "shown" : meets(band, *found) ? "in" : "out";
   const std::string feature = missing_feature(band.id);
   return feature.empty() ? "no value" : "not reached: " + feature;
 }
@@ -375,6 +384,10 @@ std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,
     const BandValue* found = find_value(values, band.id);
     if (!found) {
       rows.push_back({band, "", judge_band(band, values), "", "", false});
+      continue;
+    }
+    if (band.use == "shown") {
+      rows.push_back({band, value_words(*found), "shown", found->note, "", false});
       continue;
     }
     for (const BandValue& part : split(band, *found)) {
@@ -401,7 +414,7 @@ std::string write_bands(const std::vector<Band>& bands, const std::map<std::stri
             {"ours read off", Colour::kQuiet},
             {"source of the range", Colour::kQuiet}});
   grid.add_rule();
-  int in = 0, out = 0;
+  int in = 0, out = 0, shown = 0;
   std::vector<std::string> reasons, missing;
   for (const Band& band : bands) {
     const BandValue* found = find_value(values, band.id);
@@ -412,7 +425,7 @@ std::string write_bands(const std::vector<Band>& bands, const std::map<std::stri
       missing.push_back(name + ": " + judged);
       continue;
     }
-    ++(judged == "in" ? in : out);
+    ++(judged == "in" ? in : judged == "shown" ? shown : out);
     if (judged == "out") {
       const std::string reason = reason_for(band.id);
       bool near = false;
@@ -421,23 +434,29 @@ std::string write_bands(const std::vector<Band>& bands, const std::map<std::stri
                         (reason.empty() ? "no reason is known; look at the case" : reason));
     }
     bool first = true;
-    for (const BandValue& part : split(band, *found)) {
+    for (const BandValue& part : judged == "shown" ? std::vector<BandValue>{*found} : split(band, *found)) {
       const bool good = meets(band, part);
       grid.add({{first ? band.quantity : ""},
                 {first ? band.condition : "", Colour::kQuiet},
                 {value_words(part), Colour::kPlain, true},
                 {fmt::format("{:g} to {:g}", band.low, band.high), Colour::kPlain, true},
                 {band.unit == "1" ? "" : band.unit, Colour::kQuiet},
-                {good ? "in" : "OUT", good ? Colour::kGood : Colour::kBad},
+                judged == "shown" ? Cell{"-", Colour::kQuiet}
+                                  : Cell{good ? "in" : "OUT", good ? Colour::kGood : Colour::kBad},
                 {part.note, Colour::kQuiet},
                 {first ? band.source : "", Colour::kQuiet}});
       first = false;
     }
   }
   std::string text = grid.write(look) + "\n";
-  text += wrap(fmt::format("{} in, {} out, {} not reached. No single action need fall into every range.", in,
-                           out, missing.size()),
-               look.width);
+  text +=
+      wrap(fmt::format("{} in, {} out, {} not reached. No single action need fall into every range.{}", in,
+                       out, missing.size(),
+                       shown > 0 ? fmt::format(" {} more without a trustworthy source (-) are shown and not "
+                                               "judged.",
+                                               shown)
+                                 : ""),
+           look.width);
   if (!reasons.empty()) text += "\nOut of range, and why\n";
   for (const auto& r : reasons) text += wrap(r, look.width, "- ", "  ");
   const BandValue* held = find_value(values, "held_after_string");
@@ -457,14 +476,16 @@ std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::
   for (const Band& band : bands) {
     const BandValue* found = find_value(values, band.id);
     const std::string judged = judge_band(band, values);
-    for (const BandValue& part : found ? split(band, *found) : std::vector<BandValue>{{}}) {
-      const std::string result = !found ? judged : meets(band, part) ? "in" : "out";
+    for (const BandValue& part : !found              ? std::vector<BandValue>{{}}
+                                 : judged == "shown" ? std::vector<BandValue>{*found}
+                                                     : split(band, *found)) {
+      const std::string result = !found || judged == "shown" ? judged : meets(band, part) ? "in" : "out";
       out += join_csv({band.id, band.quantity, band.condition, band.unit, found ? csv_number(part.low) : "",
                        found ? csv_number(part.high) : "", csv_number(band.low), csv_number(band.high),
                        result, part.note, result == "out" ? reason_for(band.id) : "", band.source,
                        found ? csv_number(sigma_at(part, part.low)) : "",
                        found ? csv_number(sigma_at(part, part.high)) : "",
-                       found && reaches(band, part) ? "yes" : "no"});
+                       result == "out" && reaches(band, part) ? "yes" : "no"});
     }
   }
   return out;

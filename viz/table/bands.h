@@ -16,6 +16,9 @@ struct Band {
   double low = 0, high = 0;
   std::string unit;  // as written: gf, N, mm, ms, m/s, kg, %, 1/s, 1
   std::string source;
+  // "check": judged; "prior": judged for one action, but it set the width of the shipped ranges and is no
+  // evidence; "shown": without a trustworthy source, beside ours and not judged.
+  std::string use = "check";
 };
 
 // UserError with file and line when the file is not as expected.
@@ -54,13 +57,15 @@ std::map<std::string, BandValue> find_string_band_values(const study::SetUpResul
 std::map<std::string, BandValue> find_extreme_band_values(const study::SetUpResult& set_up,
                                                           const std::vector<Band>& bands);
 
-// "in", "out", or why there is no value: "not reached: " and the feature that is missing.
+// "in", "out", "shown" (a row that is not judged), or why there is no value: "not reached: " and the feature
+// that is missing.
 std::string judge_band(const Band& band, const std::map<std::string, BandValue>& values);
 
 // One row as it is written: a band of which some touches are in and some out gives two.
 struct BandRow {
   Band band;
-  std::string ours, judged, read_off, why;  // judged: "in", "OUT" or "not reached: ..."; why: of a row out
+  std::string ours, judged, read_off,
+      why;               // judged: "in", "OUT", "shown" or "not reached: ..."; why: of a row out
   bool reaches = false;  // a row that is out by less than 1.96 of its own standard deviations
 };
 std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,

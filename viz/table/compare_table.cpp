@@ -10,6 +10,7 @@
 #include "viz/table/answer.h"
 #include "viz/table/bench_table.h"
 #include "viz/table/cautions.h"
+#include "viz/table/notes.h"
 #include "viz/table/touch_table.h"
 #include "viz/table/uncertainty_table.h"
 #include "viz/table/weigh_table.h"
@@ -254,6 +255,7 @@ std::string write_comparison(const case_file::CaseDescription& d, const Comparis
   const std::string touches = write_compared_touches(c, look, all_touches);
   if (!touches.empty()) out += heading("Played", look) + touches;
   out += heading("At the bench", look) + write_bench(d, c, look);
+  out += write_notes(d, look);
   const std::string warnings = write_warnings(c, look);
   if (!warnings.empty()) out += heading("Warnings", look) + warnings;
   out += heading("Before you start", look) + write_cautions(d, c, look);

@@ -11,6 +11,7 @@
 #include "sim/base/version.h"
 #include "viz/table/bench_table.h"
 #include "viz/table/json.h"
+#include "viz/table/notes.h"
 
 namespace leverwright::table {
 
@@ -161,6 +162,7 @@ std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o,
   out += wrap(fmt::format("{} - note {}{}.", o.title, o.note, o.invented ? ", an invented piano" : ""),
               look.width);
   out += "\n" + wrap("What: " + o.what, look.width) + wrap("Why: " + o.why, look.width);
+  out += write_notes(d, look);
   for (const std::string& caution : o.cautions) out += wrap(caution, look.width, "! ", "  ");
   out += heading("First", look);
   int step = 0;

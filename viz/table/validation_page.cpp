@@ -43,14 +43,17 @@ std::string write_ranges(const ValidationPage& page) {
       "| quantity | condition | ours | range | unit | | ours read off | source of the range |\n"
       "|---|---|---|---|---|---|---|---|\n";
   std::string reasons;
-  int in = 0, missed = 0, none = 0;
+  int in = 0, missed = 0, none = 0, shown = 0;
   for (const BandRow& r : find_band_rows(page.bands, page.values)) {
     const bool out_of_range = r.judged == "OUT";
-    ++(r.judged == "in" ? in : out_of_range ? missed : none);
+    ++(r.judged == "in" ? in : out_of_range ? missed : r.judged == "shown" ? shown : none);
     out +=
         fmt::format("| {} | {} | {} | {:g} to {:g} | {} | {} | {} | {} |\n", r.band.quantity,
                     r.band.condition, r.ours, r.band.low, r.band.high, r.band.unit == "1" ? "" : r.band.unit,
-                    out_of_range ? r.reaches ? "**OUT**, uncertainty reaches" : "**OUT**" : r.judged,
+                    out_of_range            ? r.reaches ? "**OUT**, uncertainty reaches" : "**OUT**"
+                    : r.judged == "shown"   ? "not judged"
+                    : r.band.use == "prior" ? r.judged + ", no evidence"
+                                            : r.judged,
                     plain(r.read_off), plain(r.band.source));
     if (out_of_range)
       reasons += fmt::format("- **{}** ({}): {}{}.\n", r.band.quantity, r.band.condition,
@@ -58,6 +61,10 @@ std::string write_ranges(const ValidationPage& page) {
                              r.why.empty() ? "no reason is known" : r.why);
   }
   out += fmt::format("\n{} rows in, {} out, {} without a value.\n", in, missed, none);
+  if (shown > 0)
+    out += fmt::format("{} more have no trustworthy published value and are shown beside it, not judged.\n",
+                       shown);
+  out += "No evidence: the row's range set the width of the shipped ranges (`models/handbook/priors.md`).\n";
   if (page.spread_inputs)
     out +=
         "\n+- is one standard deviation from the measurements and estimated constants of the case, each "

@@ -23,8 +23,9 @@ std::string E03x(const std::string& ratio) {
   text = with_line(text, "front_weight", "front_weight = \"28 gf\"");
   text = with_line(text, "strike_weight", "strike_weight = \"10.4 gf\"");
   text = with_line(text, "wippen_weight", "wippen_weight = \"18.5 gf\"");
-  // The good case's lengths make 0.549; they are stretched so that they do not disagree with 0.52 as well.
-  text = with_line(text, "key_front_length", "key_front_length = \"264 mm\"");
+  // The good case's lengths make 0.531; the front is stretched so that they do not disagree with 0.52 as
+  // well.
+  text = with_line(text, "key_front_length", "key_front_length = \"255 mm\"");
   return with_end(text, "[stated]\nkey_ratio = 0.52\nweight_ratio = " + ratio);
 }
 
@@ -47,7 +48,8 @@ TEST(Misprints, E03x_with_the_right_ratio_is_silent) {
 
 // E04x, pianotech list archive 1996-06 #007998: WW 18, KR 0.55 give 9.9, printed 9.
 TEST(Misprints, E04x_wippen_share) {
-  const std::string text = with_line(good_text(), "wippen_weight", "wippen_weight = \"18 gf\"");
+  std::string text = with_line(good_text(), "wippen_weight", "wippen_weight = \"18 gf\"");
+  text = with_line(text, "key_front_length", "key_front_length = \"241.3 mm\"");  // makes 0.55 as well
   const CaseDescription d =
       read_case_text(with_end(text, "[stated]\nkey_ratio = 0.55\nwippen_share = \"9 gf\""));
   ASSERT_EQ(d.warnings.size(), 1u);
@@ -84,6 +86,18 @@ TEST(Consistency, stated_balance_weight_and_friction) {
 TEST(Consistency, a_stated_number_may_carry_its_own_rounding) {
   EXPECT_TRUE(read_case_text(with_end(good_text(), "[stated]\nbalance_weight = \"37 gf +- 2.5 gf\""))
                   .warnings.empty());
+}
+
+// The rear length is measured straight, from the balance hole at the key's bottom up to the capstan's top;
+// the ratio is that of the horizontal arms. 137.2 mm with the top 34.8 mm up leaves 132.7 mm, over 250 mm.
+TEST(Consistency, a_key_ratio_is_that_of_the_horizontal_arms) {
+  EXPECT_TRUE(read_case_text(with_end(good_text(), "[stated]\nkey_ratio = 0.531")).warnings.empty());
+  const CaseDescription d = read_case_text(with_end(good_text(), "[stated]\nkey_ratio = 0.549"));
+  ASSERT_EQ(d.warnings.size(), 1u);
+  EXPECT_NE(d.warnings[0].find("horizontal arm"), std::string::npos) << d.warnings[0];
+  const auto found = find_disagreements(d);
+  ASSERT_EQ(found.size(), 1u);
+  EXPECT_NEAR(found[0].computed, 132.7 / 250, 0.003);
 }
 
 }  // namespace

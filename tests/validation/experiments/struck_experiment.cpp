@@ -96,9 +96,10 @@ void row(const std::string& name, const Moves& moves, const std::vector<action::
   const SetUpResult s = solve(d);
   std::string line = "| " + name + " |";
   if (!s.weighing.ok) {
-    fmt::print("{} not regulated | | | | | | | | | |\n", line);
+    fmt::print("{} not regulated | | | | | | | | | | |\n", line);
     return;
   }
+  line += cell(strike(d, s, 1.0, hand, struck).peak, 1) + cell(strike(d, s, 2.0, hand, struck).peak, 0);
   for (const double speed : {4.5, 6.0}) {
     const Seen x = strike(d, s, speed, hand, struck);
     line += cell(x.peak, 0) + cell(x.at_dip, 1) + cell(x.before_string, 1);
@@ -122,11 +123,11 @@ int main(int count, char** words) {
   using namespace leverwright::action;
   if (count > 1) leverwright::study::g_wanted = words[1];
   fmt::print(
-      "| changed | f: peak, N | at a dip of, mm | before the string, ms | ff: peak, N | at a dip of, mm | "
+      "| changed | p: peak, N | mf: peak, N | f: peak, N | at a dip of, mm | before the string, ms | ff: peak, N | at a dip of, mm | "
       "before "
       "the string, ms | key bottom minus string, ms: p | mf | f | ff | ff: way left at the string, mm | key "
       "then, "
-      "m/s |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|\n");
+      "m/s |\n|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|\n");
   row("nothing", {});
   for (const double g : {50.0, 100.0, 400.0, 600.0})
     row(fmt::format("finger of {:g} g", g), {{"touches.finger_mass", g * 1e-3}});

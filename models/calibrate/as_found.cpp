@@ -1,0 +1,468 @@
+#include "models/calibrate/as_found.h"
+
+#include <fmt/format.h>
+#include <tbb/parallel_for.h>
+#include <tbb/task_arena.h>
+
+#include <Eigen/Cholesky>
+#include <Eigen/SVD>
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <numeric>
+#include <optional>
+
+#include "models/case/quantity.h"
+#include "models/case/schema.h"
+#include "models/study/inputs.h"
+#include "models/study/set_up_solver.h"
+#include "sim/base/error.h"
+#include "sim/base/units.h"
+
+namespace leverwright::calibrate {
+
+using case_file::CaseDescription;
+using case_file::Quantity;
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+using study::Input;
+
+namespace {
+
+constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
+constexpr double kToGf = 1 / base::kGramForce, kToMm = 1e3;
+
+// What is computed of one action. The first three may be leaned on; the ratio is the geometry's.
+enum Number { kDown, kUp, kKey, kAftertouchNumber, kRatio, kDipNumber, kBlowNumber, kNumberCount };
+using Numbers = std::array<double, kNumberCount>;
+constexpr int kLeanable = 3;
+
+struct Solved {
+  Numbers numbers{};
+  action::Regulated regulated;
+  std::string failure;
+};
+
+Solved solve(const CaseDescription& d, const study::SetUpSolver& solver,
+             const action::Regulated* known = nullptr) {
+  Solved out;
+  out.numbers.fill(kNone);
+  out.numbers[kKey] = d.value("friction.key_balance") + d.value("friction.key_front");
+  study::SolveOptions options = study::quick_options(solver.base_screws());
+  options.known = known;
+  const study::SetUpResult s = solver.try_solve(d, d.set_ups.front(), options);
+  out.failure = study::why_not_weighed(s);
+  out.regulated = s.regulated;
+  if (!out.failure.empty()) return out;
+  out.numbers[kDown] = s.weighing.down_weight;
+  out.numbers[kUp] = s.weighing.up_weight;
+  out.numbers[kAftertouchNumber] = s.regulated.aftertouch;
+  out.numbers[kRatio] = s.weighing.distance_ratio;
+  out.numbers[kDipNumber] = s.regulated.dip;
+  out.numbers[kBlowNumber] = s.regulated.blow;
+  return out;
+}
+
+std::optional<Quantity> reading(const CaseDescription& d, const char* key) {
+  const auto at = d.quantities.find(key);
+  if (at == d.quantities.end() || !(at->second.value > 0) || at->second.from_default) return std::nullopt;
+  Quantity q = at->second;
+  if (q.sigma <= 0) {
+    const auto* spec = case_file::schema().find_key(key);
+    const auto usual = case_file::read_quantity(spec->default_sigma, spec->dimension);
+    q.sigma = std::get<Quantity>(usual).value;
+  }
+  return q;
+}
+
+struct Screw {
+  const char* read;
+  const char* wanted;
+  const char* name;
+};
+constexpr std::array<Screw, 4> kScrews = {{{"measured.dip", "regulation.dip", "dip"},
+                                           {"measured.blow", "regulation.blow", "blow"},
+                                           {"measured.let_off", "regulation.let_off", "let-off"},
+                                           {"measured.drop", "regulation.drop", "drop"}}};
+
+// The case with the readings in place of the specification.
+CaseDescription put_readings(const CaseDescription& d, AsFound& out) {
+  CaseDescription found = d;
+  found.set_ups.resize(1);
+  const auto put = [&](const char* key, double value) {
+    Quantity q;
+    q.value = value;
+    q.dimension = case_file::Dimension::kLength;
+    found.quantities[key] = q;
+  };
+  for (const Screw& s : kScrews)
+    if (const auto q = reading(d, s.read))
+      put(s.wanted, q->value);
+    else
+      out.missing.emplace_back(s.name);
+  const bool dip = reading(d, "measured.dip").has_value(), blow = reading(d, "measured.blow").has_value();
+  const auto after = reading(d, "measured.aftertouch");
+  if (after) put("regulation.aftertouch", after->value);
+  std::string& policy = found.choices["regulation.policy"];
+  if (dip && blow)
+    policy = "keep dip and blow";
+  else if (blow && after)
+    policy = "keep blow and aftertouch";
+  else if (dip && after)
+    policy = "keep dip and aftertouch";
+  else if (found.has("regulation.dip") && found.has("regulation.blow"))
+    policy = "keep dip and blow";
+  return found;
+}
+
+// The whole case moved to x; frictions stay above nothing, ranges widen to hold what was found.
+CaseDescription moved_to(const CaseDescription& d, const std::vector<Input>& inputs, VectorXd& x) {
+  CaseDescription out = d;
+  for (std::size_t i = 0; i < inputs.size(); ++i) {
+    const Input& in = inputs[i];
+    double& by = x[static_cast<Index>(i)];
+    if (in.kind != Input::Kind::kQuantity) {
+      out = study::move_input(out, in, by);
+      continue;
+    }
+    Quantity& q = out.quantities.at(in.key);
+    constexpr double kLeast = 0.05;  // of its value: a friction, a stiffness, a mass does not vanish
+    const bool positive = q.value > 0 && q.dimension != case_file::Dimension::kAngle;
+    double value = q.value + by * in.sigma;
+    if (positive) value = std::max(value, kLeast * q.value);
+    by = (value - q.value) / in.sigma;
+    q.value = value;
+    q.low = std::min(q.low, value);
+    q.high = std::max(q.high, value);
+  }
+  return out;
+}
+
+bool moves_no_screw(const std::string& key) {
+  return key.rfind("friction.", 0) == 0 || (key.rfind("contact.", 0) == 0 && key.size() > 9 &&
+                                            key.compare(key.size() - 9, 9, ".friction") == 0);
+}
+
+struct Effects {
+  MatrixXd g;  // numbers x inputs
+  MatrixXd r;  // numbers x readings of screws
+};
+
+Effects find_effects(const CaseDescription& found, const CaseDescription& original,
+                     const std::vector<Input>& inputs, const study::SetUpSolver& solver, const Solved& here) {
+  std::vector<std::pair<std::string, double>> screws;
+  for (const Screw& s : kScrews)
+    if (const auto q = reading(original, s.read)) screws.emplace_back(s.wanted, q->sigma);
+  const std::size_t n = inputs.size();
+  Effects out;
+  out.g = MatrixXd::Zero(kNumberCount, static_cast<Index>(n));
+  out.r = MatrixXd::Zero(kNumberCount, static_cast<Index>(screws.size()));
+  tbb::parallel_for(std::size_t{0}, n + screws.size(), [&](std::size_t i) {
+    const auto difference = [&](const CaseDescription& moved, double sign, const action::Regulated* known) {
+      const Solved s = solve(moved, solver, known);
+      VectorXd change = VectorXd::Constant(kNumberCount, kNone);
+      for (Index k = 0; k < kNumberCount; ++k)
+        change[k] =
+            sign * (s.numbers[static_cast<std::size_t>(k)] - here.numbers[static_cast<std::size_t>(k)]);
+      return change;
+    };
+    VectorXd change;
+    if (i < n) {
+      const auto* known = inputs[i].kind == Input::Kind::kQuantity && moves_no_screw(inputs[i].key)
+                              ? &here.regulated
+                              : nullptr;
+      change = difference(study::move_input(found, inputs[i], 1), 1, known);
+      if (!change.allFinite()) change = difference(study::move_input(found, inputs[i], -1), -1, known);
+    } else {
+      CaseDescription moved = found;
+      moved.quantities.at(screws[i - n].first).value += screws[i - n].second;
+      change = difference(moved, 1, nullptr);
+    }
+    if (!change.allFinite()) return;  // taken to tell nothing
+    (i < n ? out.g.col(static_cast<Index>(i)) : out.r.col(static_cast<Index>(i - n))) = change;
+  });
+  return out;
+}
+
+std::string shown(double si, const Quantity& q) {
+  double unit = case_file::trade_unit_in_si(q.dimension);
+  std::string word = case_file::trade_unit(q.dimension);
+  if (q.dimension == case_file::Dimension::kTorque) {
+    unit = base::kGramForce * 23e-3;
+    word = "gf at 23 mm";
+  }
+  return fmt::format("{:.3g}{}{}", si / unit, word.empty() ? "" : " ", word);
+}
+
+// Largest moves of estimates and frictions, and the doubts that are left nearly whole.
+void tell_moves(const CaseDescription& before, const CaseDescription& after, const std::vector<Input>& inputs,
+                const LinearPosterior& p, const VectorXd& x, const MatrixXd& g, AsFound& out) {
+  std::vector<std::size_t> order(inputs.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return std::abs(x[static_cast<Index>(a)]) > std::abs(x[static_cast<Index>(b)]);
+  });
+  for (const std::size_t i : order) {
+    if (out.moved.size() == 4 || std::abs(x[static_cast<Index>(i)]) < 0.1) break;
+    if (inputs[i].kind != Input::Kind::kQuantity) continue;
+    const Quantity &was = before.quantity(inputs[i].key), &is = after.quantity(inputs[i].key);
+    out.moved.push_back(
+        fmt::format("{} {} to {}", inputs[i].name, shown(was.value, was), shown(is.value, is)));
+  }
+  // By their share in the friction.
+  const VectorXd friction = 0.5 * (g.row(kDown) - g.row(kUp)).transpose();
+  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return std::abs(friction[static_cast<Index>(a)]) > std::abs(friction[static_cast<Index>(b)]);
+  });
+  for (std::size_t k = 0; k < std::min<std::size_t>(3, order.size()); ++k) {
+    const auto i = static_cast<Index>(order[k]);
+    double left = 1;
+    for (Index m = 0; m < p.left.size(); ++m) left -= (1 - p.left[m] * p.left[m]) * p.v(i, m) * p.v(i, m);
+    out.kept.push_back(
+        fmt::format("{} {:.0f} %", inputs[order[k]].name, 100 * std::sqrt(std::max(0.0, left))));
+  }
+}
+
+FoundRow weight_row(const char* name, const Quantity& q) {
+  return {name, "gf", 1, kToGf, q.value, q.sigma, false, kNone, kNone, kNone, kNone};
+}
+
+FoundRow length_row(const char* name, const Quantity& q, int decimals) {
+  return {name, "mm", decimals, kToMm, q.value, q.sigma, true, q.value, 0, q.value, kNone};
+}
+
+double doubt_of(const Effects& e, Index k) { return e.g.row(k).norm(); }
+
+void compare_ratio(const CaseDescription& d, const Solved& here, const Effects& e, AsFound& out) {
+  const auto dip = reading(d, "measured.dip"), blow = reading(d, "measured.blow"),
+             let_off = reading(d, "measured.let_off"), after = reading(d, "measured.aftertouch");
+  if (!dip || !blow || !let_off || !after || dip->value <= after->value) return;
+  const double hammer = blow->value - let_off->value, key = dip->value - after->value;
+  out.ratio_read = hammer / key;
+  out.ratio_sigma = out.ratio_read * std::hypot(std::hypot(blow->sigma, let_off->sigma) / hammer,
+                                                std::hypot(dip->sigma, after->sigma) / key);
+  out.ratio_geometry = here.numbers[kRatio];
+  out.ratio_doubt = doubt_of(e, kRatio);
+  const double off = (out.ratio_read - out.ratio_geometry) / std::hypot(out.ratio_sigma, out.ratio_doubt);
+  if (std::abs(off) > kAgrees)
+    out.warnings.push_back(
+        fmt::format("The travel ratio from the readings, (blow - let-off) / (dip - aftertouch), is {:.2f} +- "
+                    "{:.2f}; the geometry "
+                    "makes it {:.2f} +- {:.2f}: {:.1f} standard deviations apart. Something was measured "
+                    "wrong: read aftertouch "
+                    "and let-off again with a slow finger, then look at the arms and the heights.",
+                    out.ratio_read, out.ratio_sigma, out.ratio_geometry, out.ratio_doubt, std::abs(off)));
+}
+
+Conditioned condition_here(const CaseDescription& d, const ConditionOptions& options) {
+  Conditioned out;
+  out.description = d;
+  AsFound& f = out.as_found;
+  const auto down = reading(d, "measured.down_weight"), up = reading(d, "measured.up_weight"),
+             key = reading(d, "measured.key_friction"), after = reading(d, "measured.aftertouch");
+  for (const Screw& s : kScrews) f.any = f.any || reading(d, s.read);
+  f.any = f.any || down || up || key || after;
+  if (!f.any || d.set_ups.empty()) return out;
+
+  CaseDescription found = put_readings(d, f);
+  study::SetUpSolver solver(found);
+  Solved here = solve(found, solver);
+  if (!here.failure.empty()) {
+    f.warnings.push_back(
+        fmt::format("The base cannot be solved to the readings as found ({}): they are held against "
+                    "the base at specification.",
+                    here.failure));
+    found = d;
+    found.set_ups.resize(1);
+    solver = study::SetUpSolver(found);
+    here = solve(found, solver);
+    f.missing.clear();
+    for (const Screw& s : kScrews) f.missing.emplace_back(s.name);
+    if (!here.failure.empty()) return out;  // the study itself will say why
+  }
+  std::vector<Input> inputs;
+  for (const Input& in : study::find_inputs(found)) inputs.push_back(in);
+  const Effects e = find_effects(found, d, inputs, solver, here);
+
+  // Rows, and which of them are leaned on.
+  std::vector<Index> leaned;
+  std::vector<std::string> names;
+  const std::array<std::pair<const std::optional<Quantity>*, const char*>, kLeanable> weights = {
+      {{&down, "down weight"}, {&up, "up weight"}, {&key, "key friction, stack off"}}};
+  for (Index k = 0; k < kLeanable; ++k) {
+    const auto& [q, name] = weights[static_cast<std::size_t>(k)];
+    if (!*q) continue;
+    FoundRow row = weight_row(name, **q);
+    row.computed = here.numbers[static_cast<std::size_t>(k)];
+    row.doubt = std::hypot(doubt_of(e, k), e.r.row(k).norm());
+    row.conditioned = row.computed;
+    if (std::abs(row.off_by()) > kDisbelieved) {
+      f.warnings.push_back(
+          fmt::format("{} as found is {:.1f} standard deviations from what the model computes with "
+                      "all its doubts: nothing is conditioned on it. Weigh it again, or something in "
+                      "the case is not as it says.",
+                      name, std::abs(row.off_by())));
+    } else {
+      leaned.push_back(k);
+      names.emplace_back(name);
+    }
+    f.rows.push_back(row);
+  }
+  for (const Screw& s : kScrews)
+    if (const auto q = reading(d, s.read))
+      f.rows.push_back(length_row(s.name, *q, std::string(s.name) == "dip" ? 2 : 1));
+  const bool redundant = reading(d, "measured.dip") && reading(d, "measured.blow");
+  if (after) {
+    FoundRow row = length_row("aftertouch", *after, 2);
+    row.set_to = !redundant;
+    if (redundant) {
+      row.computed = row.conditioned = here.numbers[kAftertouchNumber];
+      row.doubt = std::hypot(doubt_of(e, kAftertouchNumber), e.r.row(kAftertouchNumber).norm());
+    }
+    f.rows.push_back(row);
+  }
+  compare_ratio(d, here, e, f);
+
+  Solved now = here;
+  if (!leaned.empty() && !options.prior_only) {
+    const auto m = static_cast<Index>(leaned.size());
+    MatrixXd g(m, e.g.cols()), r(m, e.r.cols());
+    VectorXd y(m), s(m), x = VectorXd::Zero(e.g.cols());
+    for (Index j = 0; j < m; ++j) {
+      const Index k = leaned[static_cast<std::size_t>(j)];
+      g.row(j) = e.g.row(k);
+      r.row(j) = e.r.row(k);
+      y[j] = weights[static_cast<std::size_t>(k)].first->value().value;
+      s[j] = weights[static_cast<std::size_t>(k)].first->value().sigma;
+    }
+    const MatrixXd c = MatrixXd(s.array().square().matrix().asDiagonal()) + r * r.transpose();
+    LinearPosterior p;
+    VectorXd good = x;
+    for (int round = 0; round < kRounds; ++round) {
+      VectorXd computed(m);
+      for (Index j = 0; j < m; ++j)
+        computed[j] = now.numbers[static_cast<std::size_t>(leaned[static_cast<std::size_t>(j)])];
+      p = find_posterior(g, c, y - computed + g * x);
+      x = p.x;
+      const Solved next = solve(moved_to(found, inputs, x), solver);
+      if (!next.failure.empty()) break;
+      now = next;
+      good = x;
+    }
+    const CaseDescription moved = moved_to(d, inputs, good);
+    tell_moves(d, moved, inputs, p, good, g.rows() == m ? e.g : g, f);
+    out.description = moved;
+    for (Index k = 0; k < p.left.size(); ++k) {
+      case_file::Told told;
+      told.left = p.left[k];
+      for (std::size_t i = 0; i < inputs.size(); ++i)
+        told.along[study::id_of(inputs[i])] = p.v(static_cast<Index>(i), k);
+      out.description.told.push_back(std::move(told));
+    }
+    f.conditioned = true;
+    std::string list;
+    for (std::size_t k = 0; k < names.size(); ++k)
+      list += (k == 0 ? "" : k + 1 == names.size() ? " and " : ", ") + names[k];
+    f.leans_on = "Frictions and constants are conditioned on " + list + " as found.";
+  }
+  // What the base then reads: measured and the computed change.
+  CaseDescription base_only = out.description;
+  base_only.set_ups.resize(1);
+  const Solved base = solve(base_only, study::SetUpSolver(base_only));
+  for (FoundRow& row : f.rows) {
+    const int k = row.name == "down weight"  ? kDown
+                  : row.name == "up weight"  ? kUp
+                  : row.name == "dip"        ? kDipNumber
+                  : row.name == "blow"       ? kBlowNumber
+                  : row.name == "aftertouch" ? kAftertouchNumber
+                                             : -1;
+    if (k < 0) continue;
+    const auto at = static_cast<std::size_t>(k);
+    if (!row.set_to) row.conditioned = now.numbers[at];
+    row.base = row.set_to ? base.numbers[at] : row.measured + base.numbers[at] - now.numbers[at];
+  }
+  return out;
+}
+
+}  // namespace
+
+double FoundRow::off_by() const { return (measured - computed) / std::hypot(sigma, doubt); }
+
+LinearPosterior find_posterior(const MatrixXd& g, const MatrixXd& c, const VectorXd& r) {
+  const Eigen::LLT<MatrixXd> llt(c);
+  const MatrixXd a = llt.matrixL().solve(g);
+  const VectorXd scaled = llt.matrixL().solve(r);
+  const Eigen::JacobiSVD<MatrixXd> svd(a, Eigen::ComputeThinU | Eigen::ComputeThinV);
+  const VectorXd& s = svd.singularValues();
+  LinearPosterior out;
+  const VectorXd u = svd.matrixU().transpose() * scaled;
+  out.x = svd.matrixV() * (s.array() * u.array() / (1 + s.array().square())).matrix();
+  out.v = svd.matrixV();
+  out.left = (1 + s.array().square()).rsqrt();
+  return out;
+}
+
+std::vector<std::string> AsFound::sentences() const {
+  std::vector<std::string> out;
+  if (!any) {
+    out.emplace_back(
+        "No readings of the action as found: absolute values rest on estimates. Weigh down and up weight, "
+        "and read dip, "
+        "blow, let-off and aftertouch, before anything is changed.");
+    return out;
+  }
+  for (const FoundRow& row : rows) {
+    const auto words = [&](double x, int more = 0) {
+      return fmt::format("{:.{}f}", x * row.factor, row.decimals + more);
+    };
+    std::string text = fmt::format("As found, {}: measured {} +- {} {}", row.name, words(row.measured),
+                                   words(row.sigma), row.unit);
+    if (row.set_to)
+      text += ", the screws are solved to it";
+    else if (std::isfinite(row.computed))
+      text += fmt::format(", computed {} +- {}, off by {:.1f} standard deviations", words(row.computed),
+                          words(row.doubt), row.off_by());
+    if (std::isfinite(row.base)) text += fmt::format("; at specification {}", words(row.base));
+    out.push_back(text + ".");
+  }
+  if (!missing.empty()) {
+    std::string list;
+    for (std::size_t k = 0; k < missing.size(); ++k)
+      list += (k == 0 ? "" : k + 1 == missing.size() ? " and " : ", ") + missing[k];
+    out.push_back(fmt::format("Not read as found, taken from the specification: {}.", list));
+  }
+  if (ratio_read > 0)
+    out.push_back(
+        fmt::format("Travel ratio from the readings {:.2f} +- {:.2f}, from the geometry {:.2f} +- {:.2f}.",
+                    ratio_read, ratio_sigma, ratio_geometry, ratio_doubt));
+  if (!leans_on.empty()) {
+    std::string text = leans_on;
+    for (std::size_t k = 0; k < moved.size(); ++k) text += (k == 0 ? " Moved most: " : "; ") + moved[k];
+    if (!moved.empty()) text += ".";
+    for (std::size_t k = 0; k < kept.size(); ++k)
+      text += (k == 0 ? " They tell how much rubs, hardly where; of their doubt keep " : ", ") + kept[k];
+    if (!kept.empty()) text += ".";
+    out.push_back(text);
+  } else if (!conditioned) {
+    out.emplace_back("Nothing is conditioned on these readings: absolute values rest on estimates.");
+  }
+  out.insert(out.end(), warnings.begin(), warnings.end());
+  return out;
+}
+
+Conditioned condition_case(const CaseDescription& d, const ConditionOptions& options) {
+  Conditioned out;
+  const auto work = [&] { out = condition_here(d, options); };
+  if (options.threads > 0) {
+    tbb::task_arena arena(options.threads);
+    arena.execute(work);
+  } else {
+    work();
+  }
+  for (const std::string& sentence : out.as_found.sentences()) out.description.notes.push_back(sentence);
+  return out;
+}
+
+}  // namespace leverwright::calibrate
