@@ -121,6 +121,7 @@ std::vector<std::string> make_runnable(const std::string& command, const std::st
     if (w == "STUDY.h5" || w.find(".h5") != std::string::npos) w = study;
     if (w == "FOLDER") w = scratch;
     if (w == "SET-UP") w = "capstan relocated";
+    if (w == "NAME") w = "least slide friction";
     if (w == "SLOT") w = "wippen";
     if (w == "A") w = "wippen_twin_light";
     if (w == "B") w = "wippen_twin_heavy";
