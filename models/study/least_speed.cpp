@@ -195,9 +195,12 @@ std::vector<LeastSpeedAt> find_least_speeds(const action::ActionDesign& design, 
     if (!r.failures.empty()) continue;
     const Action a = action::assemble(d, r.screws);
     for (action::ContactLaw& law : d.laws) law.friction = planar::DryFriction();
-    const Action smooth = action::assemble(d, r.screws);
-    out.push_back({r.let_off, find_least_speed(a, r), find_least_speed(smooth, r), play_least_speed(a, r),
-                   find_kick(a, r), play_least_speed(smooth, r), find_kick(smooth, r)});
+    // Regulated to the same let-off: with other friction the same screws would let off elsewhere.
+    const Regulated s = action::regulate(d, regulated.screws, d.policy);
+    if (!s.failures.empty()) continue;
+    const Action smooth = action::assemble(d, s.screws);
+    out.push_back({r.let_off, find_least_speed(a, r), find_least_speed(smooth, s), play_least_speed(a, r),
+                   find_kick(a, r), play_least_speed(smooth, s), find_kick(smooth, s)});
   }
   return out;
 }

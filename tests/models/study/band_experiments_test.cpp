@@ -129,9 +129,9 @@ TEST(BandExperiments, KeyBottomComesLaterWithSofterTouchAndMoreAftertouch) {
     return play_at_speed("", speed, s.action, rest).stroke.measures.key_bottom_after_string;
   };
   EXPECT_GT(late(own, 0.3), late(own, 0.5) + 2e-3);
-  EXPECT_GT(late(own, 0.25), late(own, 0.3) + 2e-3);
   EXPECT_GT(late(deep, 0.3), late(own, 0.3) + 2e-3);
-  EXPECT_TRUE(std::isnan(late(own, 0.18))) << "the least force that carries the hammer leaves the key up";
+  // Softer still there is no more to gain: what just carries the hammer over the jack brings the key down with it.
+  EXPECT_NEAR(late(own, 0.25), late(own, 0.3), 3e-3);
 }
 
 }  // namespace
