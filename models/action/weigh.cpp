@@ -166,6 +166,14 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
     }
   w.balance_weight = case_file::balance_weight_of(w.down_weight, w.up_weight);
   w.friction = case_file::friction_of(w.down_weight, w.up_weight);
+  if (w.down_weight <= 0 || w.up_weight > w.down_weight) {
+    w.failure = fmt::format(
+        "the key goes down by itself (down weight {:.0f} gf): it is too heavy in front for what it lifts, so there is "
+        "no down weight. Take lead out, or check front weight, strike weight and assist spring",
+        w.down_weight / base::kGramForce);
+    w.down_weight = w.up_weight = w.balance_weight = w.friction = 0;
+    return w;
+  }
   w.mean_down = sum_down / length;
   w.mean_up = sum_up / length;
   w.distance_ratio = case_file::distance_ratio_of(r.blow - r.let_off, r.dip_let_off);

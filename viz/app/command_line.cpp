@@ -337,7 +337,7 @@ int run_command_line(int argc, char** argv) {
   CLI::App* misadjust = add_verb(
       app, "misadjust", "what each regulation setting does when it is a few tenths of a millimetre off",
       "leverwright misadjust cases/missed_heel/case.toml --out out/misadjust\n"
-      "  leverwright misadjust my_piano.toml --amount 0.2 0.5 --no-repetition --csv settings.csv");
+      "  leverwright misadjust my_piano.toml --amount 0.2 --no-repetition --csv settings.csv");
   add_case(misadjust, w.misadjust.case_path);
   misadjust->add_option("--set-up", w.misadjust.set_up, "name of the set-up (the base when left out)");
   misadjust->add_option("--amount", w.misadjust.amounts,

@@ -76,8 +76,10 @@ data list_of(const std::vector<std::string>& words) {
 data write_figures(const std::string& results_path, const Content& c, const std::string& scratch) {
   const figures::StudyFigures study = figures::read_study(results_path);
   data out(data::type::list);
+  int drawn = 0;
   const auto add_chart = [&](const chart::Chart& chart, const std::string& alt, const std::string& caption) {
-    const auto files = chart::draw_chart(chart, scratch + "/chart", {chart::Format::kSvg});
+    const auto files =
+        chart::draw_chart(chart, scratch + "/chart" + std::to_string(++drawn), {chart::Format::kSvg});
     out.push_back(figure(as_data("image/svg+xml", slurp(files.front())), alt, caption));
   };
   for (const auto& set_ups : study.action.moments) {
@@ -85,8 +87,8 @@ data write_figures(const std::string& results_path, const Content& c, const std:
     scene::ActionSceneOptions options;
     options.title = set_ups.front().name;
     options.trace_words = "N on the slide path";
-    const std::string path =
-        paper::draw_svg(build_overlay_scene(set_ups, options), scene::Page{}, scratch + "/action.svg");
+    const std::string path = paper::draw_svg(build_overlay_scene(set_ups, options), scene::Page{},
+                                             scratch + "/action" + std::to_string(++drawn) + ".svg");
     out.push_back(figure(
         as_data("image/svg+xml", slurp(path)),
         "Side view of the action at half stroke, with the place where capstan and heel meet enlarged for "
@@ -196,7 +198,8 @@ bool add_film(const std::string& results_path, const Content& c, const Options& 
     for (const auto& e : request.strokes.front().events) {
       if (e.name != event) continue;
       const std::string still =
-          paper::draw_svg(scenes.build_still(e.time, e.name), sheet, scratch + "/still.svg");
+          paper::draw_svg(scenes.build_still(e.time, e.name), sheet,
+                          scratch + "/still" + std::to_string(stills.list_value().size()) + ".svg");
       stills.push_back(figure(
           as_data("image/svg+xml", slurp(still)),
           fmt::format("The action at {}, {:.1f} ms on the stroke's clock", e.name, 1e3 * e.time),

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "models/case/read_case.h"
+#include "models/case/schema.h"
 #include "models/judgement/usual.h"
 #include "models/study/friction_first.h"
 #include "sim/base/units.h"
@@ -36,7 +37,7 @@ Comparison by_hand(const case_file::CaseDescription& d,
     r.measures[kDip] = 10e-3;
     r.measures[kBlow] = 46e-3;
     r.measures[kAftertouch] = 1.2e-3;
-    c.set_ups.push_back(r);
+    c.set_ups.push_back(std::move(r));
   }
   Input reading;
   reading.name = "reading";
