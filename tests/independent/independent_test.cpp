@@ -222,7 +222,8 @@ Comparison compare(const Setting& s, const action::StrokeResult& ours, const Pla
 }
 
 // Compares, prints, records, asserts.
-void expect_agreement(const Setting& s, const std::string& what) {
+// A key pressed slowly lets off and drops the hammer short of the string.
+void expect_agreement(const Setting& s, const std::string& what, bool to_string = true) {
   const action::StrokeResult ours = play_ours(s);
   ASSERT_EQ(ours.stopped, "");
   const Comparison c = compare(s, ours, s.plain());
@@ -237,7 +238,9 @@ void expect_agreement(const Setting& s, const std::string& what) {
   testing::Test::RecordProperty("hammer_speed_share", fmt::format("{:.3e}", c.speed));
   testing::Test::RecordProperty("contact_force_share", fmt::format("{:.3e} ({})", c.force, c.worst_force));
   EXPECT_TRUE(c.through_let_off);
-  EXPECT_TRUE(c.reached_string);
+  if (to_string) {
+    EXPECT_TRUE(c.reached_string);
+  }
   for (const char* bears : {"C1", "C3", "C4", "C5", "C6", "C7", "C8", "C9", "C3 friction", "C4 friction",
                             "C5 friction", "C6 friction", "C7 friction"})
     EXPECT_NE(c.find(bears), nullptr) << bears << " did not bear";
@@ -283,7 +286,7 @@ Setting slow(const Played& p, double share = 0.05) {
 
 TEST(Independent, PressedStrokeAsFound) { expect_agreement(pressed(as_found()), "pressed, as found"); }
 TEST(Independent, StruckStrokeAsFound) { expect_agreement(struck(as_found()), "struck, as found"); }
-TEST(Independent, SlowStrokeAsFound) { expect_agreement(slow(as_found()), "slow, as found"); }
+TEST(Independent, SlowStrokeAsFound) { expect_agreement(slow(as_found()), "slow, as found", false); }
 TEST(Independent, PressedStrokeRelocated) {
   expect_agreement(pressed(capstan_relocated()), "pressed, capstan relocated");
 }
@@ -291,11 +294,13 @@ TEST(Independent, StruckStrokeRelocated) {
   expect_agreement(struck(capstan_relocated()), "struck, capstan relocated");
 }
 TEST(Independent, SlowStrokeRelocated) {
-  expect_agreement(slow(capstan_relocated()), "slow, capstan relocated");
+  expect_agreement(slow(capstan_relocated()), "slow, capstan relocated", false);
 }
 TEST(Independent, PressedStrokeSteepHeel) { expect_agreement(pressed(steep_heel()), "pressed, steep heel"); }
 TEST(Independent, StruckStrokeSteepHeel) { expect_agreement(struck(steep_heel()), "struck, steep heel"); }
-TEST(Independent, SlowStrokeSteepHeel) { expect_agreement(slow(steep_heel(), 0.15), "slow, steep heel"); }
+TEST(Independent, SlowStrokeSteepHeel) {
+  expect_agreement(slow(steep_heel(), 0.15), "slow, steep heel", false);
+}
 
 // Pressed at mf, caught, let go, back to rest.
 Setting whole(const Played& p) {

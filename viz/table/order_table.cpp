@@ -193,7 +193,7 @@ std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o,
                          ", found by regulating and weighing the action with it.",
                      look.width);
   out += heading("Regulate", look);
-  Grid screws({0, std::max(30, look.width / 2 - 10), 0});
+  Grid screws({0, std::max(28, look.width / 2 - 20), 0});
   for (const auto& line : find_regulation_lines(o)) screws.add({{line.screw}, {line.target}, {line.move}});
   out += screws.write(look, "    ") + "\n";
   for (const auto& s : steps_after(d, o)) add_step(s);

@@ -90,7 +90,13 @@ TEST_F(Sheet, ComesBackAsTheCaseItWasFilledFrom) {
   for (const auto& [key, q] : known.quantities) {
     const auto& b = back.quantity(key);
     EXPECT_EQ(b.value, q.value) << key;
-    EXPECT_EQ(b.sigma, q.sigma) << key;
+    // What no line asks for comes from the parts: on an invented piano as exact as they say, on this one as wide as
+    // parts of the kind differ.
+    if (find_line_of(key) != nullptr) {
+      EXPECT_EQ(b.sigma, q.sigma) << key;
+    } else {
+      EXPECT_GE(b.sigma, q.sigma) << key;
+    }
     measured += find_line_of(key) != nullptr && !q.from_default;
   }
   EXPECT_GT(measured, 45);
