@@ -16,8 +16,9 @@ namespace leverwright::action {
 
 struct Jam {
   bool jammed = false;
-  std::string place;  // the contact at fault: for the train the one with the greatest friction on its driven body
-  double dip = 0;     // [m]
+  std::string
+      place;  // the contact at fault: for the train the one with the greatest friction on its driven body
+  double dip = 0;  // [m]
 };
 
 // `down`: samples of a path going down with friction, in order.

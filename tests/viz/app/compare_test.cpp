@@ -150,9 +150,10 @@ TEST(Compare, CsvHasTwelveColumnsEverywhereAndTheNumbersOfTheJson) {
   const auto& r = whole_run();
   const auto lines = lines_of(read_text(r.folder.path("numbers.csv")));
   ASSERT_GT(lines.size(), 100u);
-  EXPECT_EQ(lines[0],
-            "set_up,group,key,name,unit,value,sigma,change,sigma_of_change,judgement,largest_uncertainty,odds_nearer,"
-            "absent_because");
+  EXPECT_EQ(
+      lines[0],
+      "set_up,group,key,name,unit,value,sigma,change,sigma_of_change,judgement,largest_uncertainty,odds_nearer,"
+      "absent_because");
   std::size_t count = 0;
   for (const Json& s : r.json["set_ups"]) count += s["numbers"].size();
   count += r.json["set_ups"].size() - 1;  // how each move can be undone
