@@ -39,7 +39,7 @@ TEST(SheetVerb, PrintsForAnyActionAndReadsBack) {
   const auto understood = run({"read", folder.path("read/case_G3.toml")});
   EXPECT_EQ(understood.exit_code, 0) << understood.err;
   EXPECT_TRUE(has(understood.out, "9.9 gf"));
-  EXPECT_TRUE(has(read_text(folder.path("read/notes.csv")), "G3, as found, 54 +- 1.5"));
+  EXPECT_TRUE(has(read_text(folder.path("read/notes.csv")), "54 +- 1.5"));
 }
 
 TEST(SheetVerb, LeavesNothingWhenTheSheetIsWrong) {

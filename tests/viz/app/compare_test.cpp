@@ -121,9 +121,9 @@ TEST(Compare, NumbersHangTogether) {
     EXPECT_NEAR(number(s, "balance_weight"), (down + up) / 2, 1e-9);
     EXPECT_NEAR(number(s, "friction"), (down - up) / 2, 1e-9);
     if (!s["is_base"].get<bool>()) {
-      // A gram-force of front weight is a gram-force of balance weight.
+      // A gram-force of front weight is a gram-force of balance weight, as near as leads that are sold come.
       EXPECT_NEAR(number(s, "front_weight_with_lead") - number(s, "front_weight"),
-                  number(s, "balance_weight") - number(sets[0], "balance_weight"), 1e-6)
+                  number(s, "balance_weight") - number(sets[0], "balance_weight"), 1.5)
           << s["name"];
       EXPECT_NEAR(number(s, "down_weight", "change"), down - number(sets[0], "down_weight"), 1e-9);
     }
@@ -146,7 +146,7 @@ TEST(Compare, TableJsonAndStudySayTheSame) {
   }
 }
 
-TEST(Compare, CsvHasTwelveColumnsEverywhereAndTheNumbersOfTheJson) {
+TEST(Compare, CsvHasThirteenColumnsEverywhereAndTheNumbersOfTheJson) {
   const auto& r = whole_run();
   const auto lines = lines_of(read_text(r.folder.path("numbers.csv")));
   ASSERT_GT(lines.size(), 100u);
@@ -162,7 +162,7 @@ TEST(Compare, CsvHasTwelveColumnsEverywhereAndTheNumbersOfTheJson) {
   bool found = false;
   for (const auto& line : lines) {
     if (line.rfind(",answer,", 0) == 0) continue;                      // a sentence
-    EXPECT_EQ(std::count(line.begin(), line.end(), ','), 11) << line;  // this case's names hold no commas
+    EXPECT_EQ(std::count(line.begin(), line.end(), ','), 12) << line;  // this case's names hold no commas
     const std::string head = "capstan relocated,measure,up_weight,up weight,gf,";
     if (line.rfind(head, 0) != 0) continue;
     found = true;

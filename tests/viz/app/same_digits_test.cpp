@@ -65,9 +65,9 @@ constexpr Asked kAsked[] = {
     {"friction", "friction", "friction", 1, kToGf},
     {"mean_friction", "friction over the window (mean)", "of it mean friction", 1, kToGf},
     {"force_fall", "fall of the force curves", "of it fall of force", 1, kToGf},
-    {"capstan_friction", "friction from capstan on heel", "of it capstan on heel", 2, kToGf},
+    {"capstan_friction", "friction from capstan on heel", "of it at the capstan", 2, kToGf},
     {"let_off_resistance", "let-off resistance", "let-off resistance", 0, kToGf},
-    {"capstan_slide", "slide of capstan on heel to let-off", "capstan slides, let-off", 2, 1e3}};
+    {"capstan_slide", "slide of capstan on heel to let-off", "capstan slide, let-off", 2, 1e3}};
 
 class SameDigits : public testing::TestWithParam<const char*> {};
 
