@@ -153,26 +153,22 @@ const Trip::Point* Trip::first_at_gap(double gap) {
   return nullptr;
 }
 
-std::optional<double> Trip::button_touching_at(double gap) {
+std::optional<double> Trip::touching_at(double gap, Place place, Screw screw) {
   const Point* p = first_at_gap(gap);
   if (!p) return std::nullopt;
   planar::Scratch s(free_.mechanism);
   s.q = p->state.q;
   free_.mechanism.tree.calc_poses(s.q, s.v, s.poses);
-  const auto t =
-      free_.mechanism.contacts[static_cast<std::size_t>(free_.contact[kTenderButton])]->locate(s.poses);
-  return screws_[kLetOffButton] + t.depth / std::abs(t.n.y());
+  const auto t = free_.mechanism.contacts[static_cast<std::size_t>(free_.contact[place])]->locate(s.poses);
+  return screws_[screw] + t.depth / std::abs(t.n.y());
+}
+
+std::optional<double> Trip::button_touching_at(double gap) {
+  return touching_at(gap, kTenderButton, kLetOffButton);
 }
 
 std::optional<double> Trip::drop_screw_touching_at(double gap) {
-  const Point* p = first_at_gap(gap);
-  if (!p) return std::nullopt;
-  planar::Scratch s(free_.mechanism);
-  s.q = p->state.q;
-  free_.mechanism.tree.calc_poses(s.q, s.v, s.poses);
-  const auto t =
-      free_.mechanism.contacts[static_cast<std::size_t>(free_.contact[kLeverDropScrew])]->locate(s.poses);
-  return screws_[kDropScrew] + t.depth / std::abs(t.n.y());
+  return touching_at(gap, kLeverDropScrew, kDropScrew);
 }
 
 TripReading Trip::read(double button, double drop_screw) {
