@@ -150,7 +150,7 @@ class TripSolver {
 
   void by_brackets(double button, double screw) {
     double at = button;
-    const auto root = falling_root(
+    (void)falling_root(
         [&](double s) {
           const auto b = button_for(at, s);
           if (!b) return -d_.drop;
@@ -160,21 +160,19 @@ class TripSolver {
         },
         screw, 0.2e-3, kReach, kDropTight);
     if (best_ && best_->size() < kMet) return;
-    if (!best_ || std::abs(best_->let_off) > kMet) {
-      const auto b = button_for(button, screw);
-      if (!best_ || !b)
+    // Which of the two it is: without the drop in mind, does the button bring let-off there?
+    const bool let_off_met = best_ && std::abs(best_->let_off) <= kMet;
+    if (!let_off_met) {
+      const bool reached = button_for(button, screw).has_value();
+      if (!best_ || !reached) {
         out_.failures.push_back(
             {"let-off", d_.let_off, best_ ? d_.let_off + best_->let_off : 0.0,
              !best_
                  ? "the hammer never lets off within the dip: try more dip, a shorter blow or a shorter jack"
                  : "the let-off button cannot bring let-off there"});
-      else
-        out_.failures.push_back(
-            {"drop", d_.drop, d_.drop + best_->drop,
-             "the drop screw cannot bring the drop there: try another let-off or aftertouch"});
-      return;
+        return;
+      }
     }
-    (void)root;
     out_.failures.push_back(
         {"drop", d_.drop, d_.drop + best_->drop,
          "the drop screw cannot bring the drop there: try another let-off or aftertouch"});

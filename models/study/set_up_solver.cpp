@@ -14,9 +14,6 @@ using case_file::SetUp;
 
 namespace {
 
-constexpr int kSpringTries = 4;
-constexpr double kSpringStep = 5e-3;  // [N m]
-
 std::string why_not_regulated(const action::Regulated& r) {
   if (r.failures.empty()) return "it cannot be regulated";
   return "cannot be regulated: " + r.failures.front().requirement;
