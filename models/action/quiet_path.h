@@ -36,7 +36,7 @@ class QuietPath {
   planar::Scratch scratch_;
 };
 
-// Let-off and drop on the frictionless path, shown beside what a slow finger finds (slow_path.h): first
+// Let-off and drop on the frictionless path, to be shown beside what a slow finger finds (slow_path.h): first
 // minimum of the crown-string distance after the tender has met the button, and the first maximum after it.
 struct QuietLetOff {
   bool tender_met = false, found = false, drop_found = false;
