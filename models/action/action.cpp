@@ -29,7 +29,10 @@ Profile heel_profile(const ActionDesign& d) {
 
 Cap jack_cap(const ActionDesign& d) {
   const Vec2 axis(std::sin(d.jack_top_tilt), std::cos(d.jack_top_tilt));
-  return Cap(Vec2(0, d.jack_length), axis, d.jack_crown, d.jack_half_width, d.jack_edge_fillet);
+  // A crown rounder than half the width: a half round.
+  const double half_width = std::min(d.jack_half_width, d.jack_crown);
+  return Cap(Vec2(0, d.jack_length), axis, d.jack_crown, half_width,
+             std::min(d.jack_edge_fillet, 0.5 * half_width));
 }
 
 Cap lever_cap(const ActionDesign& d) {
@@ -163,8 +166,7 @@ void put_patch(const ActionDesign& d, const Cap& cap, const Profile& heel, Actio
 
 void add_contacts(const ActionDesign& d, const ScrewSettings& s, Action& a) {
   const Vec2 up(0, 1), down(0, -1);
-  constexpr double kKeyRound = 2e-3, kShankRound = 2e-3,
-                   kCrownRound = 6e-3;  // drawing radii of near-flat contacts
+  constexpr double kKeyRound = 2e-3, kShankRound = 2e-3;  // drawing radii of near-flat contacts
   const auto on_ground = [&](const Vec2& p) { return Vec2(d.p_balance + p); };
   put<planar::TipOnLine>(a, kKeyBackRail, kGround, on_ground(d.back_rail) + Vec2(0, d.back_rail_offset), up,
                          kKey, d.back_rail + Vec2(0, kKeyRound), kKeyRound);
@@ -211,7 +213,7 @@ void add_contacts(const ActionDesign& d, const ScrewSettings& s, Action& a) {
     put<planar::CapOnProfile>(a, kTailCheck, head, tail, kKey, check_profile(d, s[kBackCheck]));
   }
   put<planar::TipOnLine>(a, kHammerString, kGround, Vec2(d.p_H.x() + d.hammer_length, d.string_y), down, head,
-                         a.crown() - Vec2(0, kCrownRound) - a.hammer_origins[last], kCrownRound);
+                         a.crown() - Vec2(0, d.crown_radius) - a.hammer_origins[last], d.crown_radius);
   if (d.options.has(kCompliantString))
     a.mechanism.strings.push_back(
         {"string", a.contact[kHammerString], planar::ModalString(d.options.string)});
@@ -237,6 +239,9 @@ void add_pivots_and_springs(const ActionDesign& d, const ScrewSettings& s, Actio
                                  d.jack_spring.rate});
   if (d.assist_torque != 0)
     a.mechanism.springs.push_back({"assist spring", kGround, kKey, d.assist_torque, d.assist_rate});
+  if (d.wippen_assist_torque != 0)  // the wippen rises with a falling angle
+    a.mechanism.springs.push_back(
+        {"assist spring on the wippen", kGround, kWippen, -d.wippen_assist_torque, d.wippen_assist_rate});
 }
 
 // Finger, and hand where it has an arm: both slide vertically over the playing point, travel counts
@@ -309,12 +314,12 @@ int Action::add_body(const planar::Body& body, double drawn) {
 
 double Action::string_gap(const planar::VecQ& q) const {
   // The crown is a small circle: its highest point.
-  const Vec2 centre = on_head(q, crown() - Vec2(0, 6e-3));
-  return design.string_y - (centre.y() + 6e-3);
+  const Vec2 centre = on_head(q, crown() - Vec2(0, design.crown_radius));
+  return design.string_y - (centre.y() + design.crown_radius);
 }
 
 double Action::string_gap_rate(const planar::VecQ& q, const planar::VecQ& rates) const {
-  const Vec2 r = crown() - Vec2(0, 6e-3);
+  const Vec2 r = crown() - Vec2(0, design.crown_radius);
   double rise = 0;
   for (std::size_t i = 0; i < hammer_pieces.size(); ++i) {
     const Vec2 to = i + 1 < hammer_pieces.size() ? hammer_origins[i + 1] : r;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "models/action/change.h"
+#include "models/action/heel_trace.h"
 #include "models/case/reconcile.h"
 #include "models/case/schema.h"
 #include "sim/base/error.h"
@@ -154,6 +155,7 @@ void read_regulation(const CaseDescription& d, const Values& v, ActionDesign& a)
   a.let_off = v("regulation.let_off");
   a.drop = v("regulation.drop");
   a.jack_clearance = v("regulation.jack_clearance");
+  a.jack_position = v("regulation.jack_position");
   a.dip_force = v("regulation.dip_force");
   a.checking = v("regulation.checking");
   a.check_blow = v("regulation.check_blow");
@@ -163,6 +165,19 @@ void read_regulation(const CaseDescription& d, const Values& v, ActionDesign& a)
     const std::string at = std::string("screws.") + kScrewKeys[i] + ".";
     a.screws[i] = {v(at + "pitch"), v(at + "up"), v(at + "down")};
   }
+}
+
+// Helping springs as found, whose lift falls evenly to (1 - fade) over the dip (10 mm where none is specified). The
+// wippen's turns by dip times key ratio over its heel arm meanwhile.
+void read_assist_springs(const Values& v, ActionDesign& a) {
+  const double dip = v.or_else("regulation.dip", 10e-3);
+  a.assist_torque = v.or_else("key.assist", 0) * a.key_front_arm;
+  a.assist_rate = a.assist_torque * v.or_else("key.assist_fade", 0) * a.key_front_arm / dip;
+  const double heel_arm = a.p_P.x() - a.cap_apex.x();
+  a.wippen_assist = v.or_else("wippen.assist", 0);
+  a.wippen_assist_torque = a.wippen_assist * heel_arm;
+  const double turn = dip * a.cap_apex.x() / a.key_front_arm / heel_arm;
+  a.wippen_assist_rate = a.wippen_assist_torque * v.or_else("wippen.assist_fade", 0) / turn;
 }
 
 void read_outlines(const CaseDescription& d, ActionDesign& a) {
@@ -178,7 +193,14 @@ void read_outlines(const CaseDescription& d, ActionDesign& a) {
 }
 
 void read_profile(const CaseDescription& d, ActionDesign& a) {
-  const auto& trace = d.point_list("wippen.heel_profile");
+  const auto& traced = d.point_list("wippen.heel_profile");
+  const HeelTrace trace = reachable_from_below(traced.x, traced.y);
+  if (trace.doubles_back || trace.x.size() < 4)
+    throw base::UserError(
+        {{traced.place.file, traced.place.line, traced.place.line_text,
+          "the heel's outline doubles back between its ends, so the capstan would meet two heights at one place",
+          "points in order from the player's side to the strings' side; only the ends may overhang",
+          "trace the side the capstan can reach from below, four points or more"}});
   // Even grid with a margin of one millimetre; the spline smooths over what a trace cannot resolve.
   const double from = trace.x.front() - 1e-3, to = trace.x.back() + 1e-3;
   const int count = static_cast<int>(std::ceil((to - from) / kHeelSpacing)) + 1;
@@ -192,7 +214,7 @@ void read_profile(const CaseDescription& d, ActionDesign& a) {
     const auto& along = d.point_list("contact.capstan_heel.friction_along");
     a.heel_mu.s = along.x;
     a.heel_mu.factor = along.y;
-    for (double& s : a.heel_mu.s) s += trace.x.front();
+    for (double& s : a.heel_mu.s) s += traced.x.front();
   }
 }
 
@@ -268,6 +290,7 @@ ActionDesign design(const CaseDescription& original, const case_file::SetUp& set
   a.lever_travel = v("wippen.lever_travel");
 
   a.hammer_length = v("measured.hammer_length");
+  a.crown_radius = v("hammer.crown_radius");
   a.bore = v("measured.bore");
   a.hanging_distance = v("measured.hanging_distance");
   a.knuckle_radius = 0.5 * v("measured.knuckle_diameter");
@@ -294,6 +317,7 @@ ActionDesign design(const CaseDescription& original, const case_file::SetUp& set
   a.capstan_mass = v("measured.capstan_mass");
   a.options = read_options(d);
   a.key_options = read_key_options(d);
+  read_assist_springs(v, a);
   a.patch_grade = d.choice("contact_grade") == "patch";
   read_masses(d, v, a);
   read_pivots(v, a);

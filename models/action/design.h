@@ -117,7 +117,7 @@ struct ActionDesign {
   // Hammer frame.
   Vec2 knuckle_centre;
   double knuckle_radius, shank_half_height, hanging_distance, core_half_width;
-  double hammer_length, bore;
+  double hammer_length, bore, crown_radius = 6e-3;
   Vec2 tail_centre;
   double tail_radius, tail_low, tail_high;
   double shank_rest_angle, rest_rail_x, rest_rail_gap;
@@ -130,9 +130,12 @@ struct ActionDesign {
   std::array<planar::PivotFriction, kPivotCount> pivots;
 
   SpringLaw lever_spring, jack_spring;
-  double assist_torque = 0;                           // on the key as drawn, helping it down [N m]
-  double assist_rate = 0;                             // of it, lost as the key goes down [N m/rad]
-  double capstan_mass = 0;                            // kg
+  double assist_torque = 0;         // on the key as drawn, helping it down [N m]
+  double assist_rate = 0;           // of it, lost as the key goes down [N m/rad]
+  double wippen_assist = 0;         // on the wippen as drawn, lifting it: at the heel contact [N]
+  double wippen_assist_torque = 0;  // the same about the wippen centre [N m]
+  double wippen_assist_rate = 0;    // of it, lost as the wippen rises [N m/rad]
+  double capstan_mass = 0;          // kg
   double strike_weight, front_weight, wippen_weight;  // N, as a technician would weigh them after the change
   double key_front_arm;                               // horizontal, playing point [m]
   Options options;
@@ -149,7 +152,8 @@ struct ActionDesign {
 
   // Regulation specification.
   std::string policy;
-  double dip = 0, blow = 0, aftertouch = 0, let_off, drop, jack_clearance, dip_force, checking, check_blow;
+  double dip = 0, blow = 0, aftertouch = 0, let_off, drop, jack_clearance, jack_position = 0, dip_force,
+         checking, check_blow;
   double spring_rise_low, spring_rise_high;
   struct ScrewRange {
     double pitch, up, down;

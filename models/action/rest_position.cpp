@@ -100,7 +100,8 @@ class Estimate {
 
   std::optional<Failure> place_jack() {
     const auto miss = [&](const planar::VecQ& at) {
-      return Vec2(action_.jack_clearance(at) - design.jack_clearance, action_.jack_offset(at));
+      return Vec2(action_.jack_clearance(at) - design.jack_clearance,
+                  action_.jack_offset(at) + design.jack_position);
     };
     Vec2 f = miss(q);
     for (int it = 0; it < 80; ++it) {
@@ -135,7 +136,8 @@ class Estimate {
     return sum;
   }
 
-  // The lever so that it carries the hammer; the rest cushion takes its share where the shank lies on it.
+  // The lever so that it carries the hammer; the rest cushion takes its share where the shank lies on it, the jack
+  // where it is pressed into the knuckle (negative clearance).
   std::optional<Failure> place_lever() {
     Look look(action_);
     for (int it = 0; it < 60; ++it) {
@@ -143,8 +145,17 @@ class Estimate {
       double moment = on_hammer(look.weights());
       if (const double sunk = look.touch(kShankRest).depth; sunk > 0)
         moment -= look.cloth(kShankRest).elastic_force(sunk) * on_hammer(look.row(kShankRest));
+      if (const double pressed = look.touch(kJackKnuckle).depth; pressed > 0) {
+        load_on_jack_ = look.cloth(kJackKnuckle).elastic_force(pressed);
+        moment -= load_on_jack_ * on_hammer(look.row(kJackKnuckle));
+      }
       const planar::VecQ j = look.row(kLeverKnuckle);
       load_on_lever_ = moment / on_hammer(j);
+      if (!(load_on_lever_ > 0) && load_on_jack_ > 0)
+        return Failure{
+            "lever height", design.jack_clearance, 0,
+            "pressed so far into the knuckle the jack carries the hammer alone: a smaller negative "
+            "jack_clearance"};
       if (!(load_on_lever_ > 0))
         return Failure{
             "blow", blow_, blow_,
@@ -161,10 +172,17 @@ class Estimate {
         "and the knuckle"};
   }
 
+  // What the stops and the heel have to bear: weights and springs, less what the knuckle presses back.
+  planar::VecQ loads_of(Look& look) const {
+    planar::VecQ r = look.weights() - load_on_lever_ * look.row(kLeverKnuckle);
+    if (load_on_jack_ > 0) r -= load_on_jack_ * look.row(kJackKnuckle);
+    return r;
+  }
+
   std::optional<Failure> load_stops() {
     Look look(action_);
     look.at(q);
-    planar::VecQ r = look.weights() - load_on_lever_ * look.row(kLeverKnuckle);
+    const planar::VecQ r = loads_of(look);
     const double to_spare = r[kLever] / look.row(kLeverStopFelt)[kLever] * design.lever_stop_radius;
     if (to_spare < kLeastOnStop) {
       spring_raised = kLeastOnStop - to_spare;
@@ -173,7 +191,7 @@ class Estimate {
     }
     Look again(action_);
     again.at(q);
-    loads_ = again.weights() - load_on_lever_ * again.row(kLeverKnuckle);
+    loads_ = loads_of(again);
     const auto stop = [&](Place place, int body, double radius, double drawn, double& screw) {
       const planar::VecQ& j = again.row(place);
       const double load = loads_[body] / j[body];
@@ -249,7 +267,7 @@ class Estimate {
   double blow_;
   bool level_;
   Action action_;
-  double load_on_lever_ = 0;
+  double load_on_lever_ = 0, load_on_jack_ = 0;  // of the knuckle [N]
   planar::VecQ loads_;
 };
 
@@ -285,7 +303,7 @@ class Requirements {
     f.resize(count_);
     f[0] = a.string_gap(q) - blow_;
     f[1] = a.jack_clearance(q) - design.jack_clearance;
-    f[2] = a.jack_offset(q);
+    f[2] = a.jack_offset(q) + design.jack_position;
     constexpr double kArm = 0.1;  // [m], so that an angle counts as a length
     if (count_ > 3) f[3] = kArm * q[kKey];
     if (count_ > 4) f[4] = q[a.lift_body];

@@ -178,10 +178,12 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
   w.mean_up = sum_up / length;
   w.distance_ratio = case_file::distance_ratio_of(r.blow - r.let_off, r.dip_let_off);
   w.key_ratio = a.design.cap_apex.x() / a.design.key_front_arm;
-  // A spring that helps the key down stands in the balance like weight at the key's front.
+  // A spring that helps the key down stands in the balance like weight at the key's front, one that lifts the
+  // wippen like weight off it.
   const double helped = a.design.front_weight + a.design.assist_torque / a.design.key_front_arm;
   w.weight_ratio = case_file::weight_ratio_of(
-      w.balance_weight, {helped, a.design.strike_weight, a.design.wippen_weight, w.key_ratio});
+      w.balance_weight,
+      {helped, a.design.strike_weight, a.design.wippen_weight - a.design.wippen_assist, w.key_ratio});
   if (options.whole_stroke) {
     double before = 0,
            top = std::numeric_limits<double>::quiet_NaN();  // none: the key is down before let-off

@@ -23,7 +23,7 @@ void expect_specification(const ActionDesign& d, const Regulated& r) {
   const double rest = frictionless.travel_of(state.q[kKey]);
   EXPECT_NEAR(a.string_gap(state.q), r.blow, 2e-6);
   EXPECT_NEAR(a.jack_clearance(state.q), d.jack_clearance, 2e-6);
-  EXPECT_NEAR(a.jack_offset(state.q), 0, 2e-6);
+  EXPECT_NEAR(a.jack_offset(state.q), -d.jack_position, 2e-6);
   run::StaticSolver solver(a.mechanism, kKey, a.playing_point, true);
   state = solver.initial(state.q);
   const auto button = static_cast<std::size_t>(a.contact[kTenderButton]);
