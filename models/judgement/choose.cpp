@@ -85,16 +85,40 @@ bool is_friction_elsewhere(const Stand& s) {
 
 bool is_worth(const Tried& t) { return t.gain >= kLeastGain && t.better >= kWorthOdds; }
 
-// The doubt that holds most of the spread of y, in words; empty when there is none.
+// A move that eases friction alone may leave a key too light that carries too much lead, and look like no gain by
+// itself. It is worth it all the same where, with the best move after it that can be undone, it comes out better
+// than the best such move without it.
+bool opens_the_way(const Stand& s, std::size_t friction, const std::vector<HeldBack>& held) {
+  const Question then = after(s.question(), friction);
+  const Stand later(then, s.draws());
+  const std::vector<double>*without = &s.loss(), *with = &later.loss();
+  double without_mean = mean_of(*without), with_mean = mean_of(*with);
+  for (std::size_t j = 0; j < held.size(); ++j) {
+    if (held[j].why != Held::kFree || move_at(s, j).friction_only || move_at(s, j).undone >= kNotReversible)
+      continue;
+    if (s.tried(j).mean < without_mean) {
+      without = &s.tried(j).loss;
+      without_mean = s.tried(j).mean;
+    }
+    if (later.tried(j).mean < with_mean) {
+      with = &later.tried(j).loss;
+      with_mean = later.tried(j).mean;
+    }
+  }
+  return without_mean - with_mean >= kLeastGain && share_gaining(*without, *with, 0) >= kWorthOdds;
+}
+
+// What would take most of the spread of y away: "gauge the hammer centre (friction of the hammer centre is 36 % of
+// the doubt)"; empty when nothing stands out.
 std::string largest_doubt(const Stand& s, const std::vector<double>& y) {
   const auto shares = s.draws().shares(y);
   const auto most = std::max_element(shares.begin(), shares.end());
   if (most == shares.end() || *most < 0.1) return "";
-  std::string name = s.question().doubts[static_cast<std::size_t>(most - shares.begin())];
-  const auto colon = name.find(':');  // "lever knuckle:friction"
-  if (colon != std::string::npos && colon + 1 < name.size() && name[colon + 1] != ' ')
-    name.insert(colon + 1, " ");
-  return fmt::format("{} ({:.0f} % of the doubt)", name, 100 * *most);
+  const std::string& doubt = s.question().doubts[static_cast<std::size_t>(most - shares.begin())];
+  const auto end = std::min(doubt.find("; "), doubt.size());
+  const std::string how =
+      end + 2 < doubt.size() ? doubt.substr(end + 2) : "do it on one trial note and weigh";
+  return fmt::format("{} ({}: {:.0f} % of the doubt)", how, doubt.substr(0, end), 100 * *most);
 }
 
 std::vector<double> gain_of(const Stand& s, std::size_t move) {
@@ -161,6 +185,16 @@ std::string what_to_measure(const Stand& s, std::size_t k) {
   if (q.measures[k].unit == "gf") return "down and up weight: lay them on the key before anything is done";
   const std::string doubt = largest_doubt(s, s.draws().of(q.notes[s.worst_note()].base[k]));
   return doubt.empty() ? q.measures[k].name : q.measures[k].name + ", or " + doubt;
+}
+
+void fill_unknown(const Stand& s, std::size_t k, Stage& stage) {
+  const Question& q = s.question();
+  stage.decision = Decision::kMeasureFirst;
+  stage.measure = static_cast<int>(k);
+  stage.before = q.notes[s.worst_note()].base[k].value;
+  stage.why = fmt::format("{}, but known to +-{:.{}f} {} only", stand_words(q.measures[k], stage.before),
+                          greatest_sigma(s, k), q.measures[k].decimals, q.measures[k].unit);
+  stage.settle = what_to_measure(s, k);
 }
 
 // Nothing was chosen: which of the other three answers it is.
@@ -231,15 +265,7 @@ void fill_no_move(const Stand& s, const std::vector<HeldBack>& held, bool first,
     if (s.is_unknown(k) && (unknown < 0 || off(k) > off(static_cast<std::size_t>(unknown))))
       unknown = static_cast<int>(k);
   }
-  if (unknown >= 0) {
-    const auto k = static_cast<std::size_t>(unknown);
-    stage.measure = unknown;
-    stage.before = q.notes[s.worst_note()].base[k].value;
-    return say(Decision::kMeasureFirst, -1,
-               fmt::format("{}, but known to +-{:.{}f} {} only", stand_words(q.measures[k], stage.before),
-                           greatest_sigma(s, k), q.measures[k].decimals, q.measures[k].unit),
-               what_to_measure(s, k));
-  }
+  if (unknown >= 0) return fill_unknown(s, static_cast<std::size_t>(unknown), stage);
   bool wrong = false;
   for (std::size_t k = 0; k < q.measures.size(); ++k) wrong = wrong || s.is_wrong(k);
   std::string why = stands;
@@ -308,7 +334,8 @@ Choice choose(const Stand& s, const std::vector<JudgedMove>& judged, bool first)
   if (first && high) {
     std::vector<std::size_t> pool;
     for (std::size_t j = 0; j < count; ++j)
-      if (free(j) && move_at(s, j).friction_only && is_worth(s.tried(j))) pool.push_back(j);
+      if (free(j) && move_at(s, j).friction_only && (is_worth(s.tried(j)) || opens_the_way(s, j, out.held)))
+        pool.push_back(j);
     if (!pool.empty()) {
       fill_do(s, pick(s, pool), out.stage);
       return out;
@@ -331,9 +358,17 @@ Choice choose(const Stand& s, const std::vector<JudgedMove>& judged, bool first)
     }
     if (!pool.empty()) current = static_cast<int>(pick(s, pool));
   }
-  if (current >= 0)
-    fill_do(s, static_cast<std::size_t>(current), out.stage);
-  else
+  if (current >= 0) {
+    const auto move = static_cast<std::size_t>(current);
+    fill_do(s, move, out.stage);
+    const auto deciding = static_cast<std::size_t>(out.stage.measure);
+    if (move_at(s, move).undone > kUndoneInMinutes && !move_at(s, move).friction_only &&
+        s.is_unknown(deciding)) {
+      out.stage = {};
+      fill_unknown(s, deciding, out.stage);
+      out.stage.why += fmt::format("; on paper \"{}\" would be the move", move_at(s, move).name);
+    }
+  } else
     fill_no_move(s, out.held, first, treated, allowed, out.stage);
   return out;
 }

@@ -92,15 +92,6 @@ void put_losses(const Stand& stand, std::vector<JudgedMove>& moves) {
   }
 }
 
-// The question once that move is done, as far as adding its changes tells.
-Question after(const Question& q, std::size_t move) {
-  Question out = q;
-  for (Note& note : out.notes)
-    for (std::size_t k = 0; k < q.measures.size(); ++k)
-      if (!q.measures[k].is_margin) note.base[k] = sum_of(note.base[k], note.moves[move].change[k]);
-  return out;
-}
-
 void add_cautions(const Question& q, const std::vector<JudgedMove>& moves, const Choice& first, Advice& a) {
   const auto name = [&](int j) { return moves[static_cast<std::size_t>(j)].name; };
   for (const Stage& stage : a.stages)

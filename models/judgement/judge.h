@@ -13,9 +13,9 @@
 // Choice. Loss = sum over the judged measures of d / noticeable, mean over the notes. In this order:
 //   1. The base does not regulate: find out why. Nothing compared with it means anything.
 //   2. Nothing is wrong (every distance within the noticeable, and known so): nothing.
-//   3. Friction stands high by more than the noticeable and a move that eases friction alone is worth it:
-//   that
-//      move first; then the same question once more with its change added to the base.
+//   3. Friction stands high by more than the noticeable and a move that eases friction alone is worth it, by
+//      itself or with the best move after it that can be undone: that move first; then the same question
+//      once more with its change added to the base.
 //   4. From the moves undone in minutes upward. A move is worth it when it takes at least 1 off the loss in
 //   the
 //      mean and is better than nothing with odds of 3 in 4; one of a higher class has to be better than the
@@ -28,7 +28,7 @@
 //      The first of these it fails is said. Where it fails for want of targets the targets are asked for.
 //   6. Nothing chosen, and friction stands high, or a measure is not known to within the noticeable, or a
 //   move
-//      failed by its odds alone: measure first, and what.
+//      failed by its odds alone, or the measure that decides for work is not known: measure first, and what.
 // A unit of loss is one noticeable amount of one measure. Balance weight and friction count beside down and
 // up weight, of which they are made: a gf of either moves three of the four.
 #pragma once

@@ -60,7 +60,7 @@ struct Note {
 
 struct Question {
   std::vector<Measure> measures;
-  std::vector<std::string> doubts;  // names of the uncertain inputs
+  std::vector<std::string> doubts;  // "NAME; HOW": the uncertain inputs, and what a bench does about each
   std::vector<Note> notes;
   bool with_odds = true;      // false: uncertainties were not worked out
   bool margin_asked = false;  // the user wants a move that leaves less than half a millimetre of cap or face

@@ -13,7 +13,7 @@ constexpr double kUnknownFrom = 0.25, kUnknownTo = 0.75;  // odds between which 
 
 const Move* move_of(const Note& note, std::size_t move) { return &note.moves[move]; }
 
-Doubtful after(const Note& note, const Move* move, std::size_t k) {
+Doubtful base_after(const Note& note, const Move* move, std::size_t k) {
   return move == nullptr || k >= move->change.size() ? note.base[k] : sum_of(note.base[k], move->change[k]);
 }
 
@@ -25,6 +25,14 @@ Doubtful sum_of(const Doubtful& base, const Doubtful& change) {
   out.value += change.value;
   if (out.per_doubt.size() < change.per_doubt.size()) out.per_doubt.resize(change.per_doubt.size(), 0.0);
   for (std::size_t i = 0; i < change.per_doubt.size(); ++i) out.per_doubt[i] += change.per_doubt[i];
+  return out;
+}
+
+Question after(const Question& q, std::size_t move) {
+  Question out = q;
+  for (Note& note : out.notes)
+    for (std::size_t k = 0; k < q.measures.size(); ++k)
+      if (!q.measures[k].is_margin) note.base[k] = sum_of(note.base[k], note.moves[move].change[k]);
   return out;
 }
 
@@ -49,7 +57,7 @@ void Stand::add_loss(const Note& note, const Move* move, std::vector<double>& al
   for (std::size_t k = 0; k < q_.measures.size(); ++k) {
     const Measure& m = q_.measures[k];
     if (!is_judged(m, note.base[k])) continue;
-    const std::vector<double> x = draws_.of(after(note, move, k));
+    const std::vector<double> x = draws_.of(base_after(note, move, k));
     for (std::size_t n = 0; n < x.size(); ++n) {
       const double part = m.wanted.distance(x[n]) / m.noticeable / notes;
       all[n] += part;
@@ -128,7 +136,7 @@ double Stand::gain_in(std::size_t k, std::size_t move) const {
   const Note& note = q_.notes[worst_note()];
   const Measure& m = q_.measures[k];
   if (!is_judged(m, note.base[k])) return 0;
-  const auto before = draws_.of(note.base[k]), then = draws_.of(after(note, move_of(note, move), k));
+  const auto before = draws_.of(note.base[k]), then = draws_.of(base_after(note, move_of(note, move), k));
   double gain = 0;
   for (std::size_t n = 0; n < before.size(); ++n)
     gain += m.wanted.distance(before[n]) - m.wanted.distance(then[n]);

@@ -18,6 +18,8 @@ struct Tried {                    // of one move
 // Value with what it is known from.
 Doubtful sum_of(const Doubtful& base, const Doubtful& change);
 bool is_judged(const Measure& measure, const Doubtful& base);
+// The question once that move is done, as far as adding its changes tells.
+Question after(const Question& question, std::size_t move);
 
 class Stand {
  public:

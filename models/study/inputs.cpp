@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "models/case/trade_names.h"
+
 namespace leverwright::study {
 
 using case_file::CaseDescription;
@@ -54,16 +56,22 @@ bool takes_part(const CaseDescription& d, const std::string& key, bool moving) {
   return true;
 }
 
-std::string plain(const std::string& key) {
-  std::string out = key;
-  for (const char* head : {"measured.", "contact."})
-    if (starts_with(out, head)) out = out.substr(std::string(head).size());
-  for (char& c : out)
-    if (c == '_')
-      c = ' ';
-    else if (c == '.')
-      c = ':';
-  return out;
+// "capstan moved: distance"; of friction, what was treated; of a part or cloth, what of it.
+std::string name_of_amount(const case_file::Change& change, const std::string& amount) {
+  const auto of = [&](const char* word) {
+    const auto found = change.choices.find(word);
+    return found == change.choices.end() ? std::string() : found->second;
+  };
+  if (change.kind == "friction") {
+    for (const char* where : {"pivot", "bushing"})
+      if (!of(where).empty()) return case_file::trade_name("friction." + of(where)) + " once treated";
+    return case_file::trade_name("contact." + of("place") + ".friction") + " once treated";
+  }
+  if (amount.find('.') != std::string::npos)  // of a part or a material: a key of the case
+    return change.kind + ": " + case_file::trade_name(amount);
+  std::string words = amount;
+  std::replace(words.begin(), words.end(), '_', ' ');
+  return change.kind + ": " + words;
 }
 
 void describe(const case_file::Quantity& q, Input& in) {
@@ -167,7 +175,7 @@ std::vector<Input> find_inputs(const CaseDescription& d, bool moving) {
       continue;
     Input in;
     in.key = key;
-    in.name = plain(key);
+    in.name = case_file::trade_name(key);
     describe(q, in);
     in.per_note = q.knowledge == Knowledge::kMeasured && !is_shared(key) &&
                   (starts_with(key, "measured.") || starts_with(key, "friction."));
@@ -177,9 +185,9 @@ std::vector<Input> find_inputs(const CaseDescription& d, bool moving) {
   if (heel != d.point_lists.end() && heel->second.sigma > 0) {
     Input along, across;
     along.kind = Input::Kind::kHeelAlong;
-    along.name = "heel trace: along the wippen";
+    along.name = "trace of the heel, along the wippen";
     across.kind = Input::Kind::kHeelAcross;
-    across.name = "heel trace: height";
+    across.name = "trace of the heel, height";
     along.key = across.key = "wippen.heel_profile";
     along.sigma = across.sigma = heel->second.sigma;
     out.push_back(along);
@@ -205,7 +213,7 @@ std::vector<Input> find_inputs(const CaseDescription& d, bool moving) {
         Input in;
         in.kind = Input::Kind::kChange;
         in.key = name;
-        in.name = d.set_ups[s].changes[c].kind + ": " + plain(name);
+        in.name = name_of_amount(d.set_ups[s].changes[c], name);
         describe(q, in);
         in.per_note = !in.uniform;
         in.set_up = static_cast<int>(s);

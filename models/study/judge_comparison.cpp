@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "models/case/schema.h"
+#include "models/case/trade_names.h"
 #include "models/judgement/usual.h"
 #include "models/study/remedies.h"
 #include "models/study/verdict.h"
@@ -116,6 +117,21 @@ double invented_share(const CaseDescription& d, const Comparison& c, std::size_t
   return all > 0 ? invented / all : 0;
 }
 
+// What a bench does about this doubt; empty: nothing but a trial note.
+std::string how_to_settle(const Input& in) {
+  switch (in.kind) {
+    case Input::Kind::kQuantity:
+    case Input::Kind::kHeelAlong:
+    case Input::Kind::kHeelAcross:
+      return case_file::how_to_learn(in.key);
+    case Input::Kind::kLeadMass:
+    case Input::Kind::kLeadDistance:
+      return "measure again: " + in.name;
+    default:
+      return "";
+  }
+}
+
 std::string why_not(const SetUpResult& s) {
   if (s.regulated_ok && s.weighing.ok) return "";
   if (!s.misfit.empty()) return s.misfit;
@@ -155,7 +171,7 @@ Question ask(const CaseDescription& d, const Comparison& c) {
   q.measures = wanted_measures(d);
   q.with_odds = !c.inputs.empty();
   for (const Input& in : c.inputs) {
-    q.doubts.push_back(in.name);
+    q.doubts.push_back(in.name + "; " + how_to_settle(in));
     q.invented_values += is_invented(d, in) ? 1 : 0;
   }
   judgement::Note note;

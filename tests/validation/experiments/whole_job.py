@@ -1,153 +1,260 @@
 #!/usr/bin/env python3
-"""The whole job on actions whose true numbers the program does not know.
+"""The whole job on actions whose true numbers the program does not know, by the command line and real files.
 
-    python3 tests/validation/experiments/whole_job.py LEVERWRIGHT COUNT [SEED]
+    python3 tests/validation/experiments/whole_job.py LEVERWRIGHT COUNT [--seed N] [--ends N] [--keep FOLDER] [--bounds]
 
-For each of COUNT invented actions: its true measurements, frictions and kind (balance punching, heel as a patch,
-friction that varies along the heel) are drawn away from what the case file says. The program sees the case with
-readings of the action as found, rounded and scattered as a bench has them, and recommends. Then every set-up is done
-to the hidden action, and so is nothing; the loss of each is the sum of |distance to what is wanted| / what can be
-noticed, over down weight and up weight (2 gf each) and aftertouch outside 0.8 to 1.5 mm (0.1 mm). Counted: how often
-the first move recommended is the best or within 0.5 of it, and how often a move that is NOT REVERSIBLE was recommended
-while another was within 0.5. Prints one line an action, then the counts.
+For each of COUNT invented actions (whole_job_action.py says what is drawn): the sheet is printed, filled in with
+readings, read back, looked over with `read`, and compared. When the answer is to measure first, what it names is
+measured and the question asked again, twice at most. Then every set-up is done to the hidden action, and so is
+nothing.
+
+Loss: the sum of |distance to what is wanted| / what can be noticed, over down weight and up weight (2 gf each) and
+aftertouch outside 0.8 to 1.5 mm (0.1 mm), of the hidden action regulated to the specification. The candidates are the
+first moves: nothing, and every set-up. Friction cured may leave a key too light that carries too much lead, which
+nobody who weighs again leaves so: a first move that eases friction alone counts with the best single move after it, or
+none (effects of two moves added). Where such a plan is best by more than 0.5, beginning with anything else is a miss.
+
+Counted: how often the first move recommended is the best or within 0.5 of it, and how often a move that is NOT
+REVERSIBLE was recommended while another was within 0.5.
+
+The first --ends actions go on to the end of the job: an order for the recommended set-up (for one drawn by lot, when
+the answer was to leave it), the work done on the hidden action with the scatter of a hand, regulated with the scatter
+of a hand, weighed, and `afterwards`. Once as ordered, when no cause should be named; once with a fault planted: a drag,
+the capstan or the thickness of the heel at another place than ordered, or a spring, of such a size that the
+reading it moves most is off by 3 to 6 standard deviations of prediction and reading together. A fault is found
+when its kind is named first or second.
+
+Prints one line an action, then the counts. --bounds: exit code 1 where a count is outside what is asked for.
 """
-import json
+import argparse
 import math
 import os
 import random
-import re
-import subprocess
 import sys
 import tempfile
 
-CASE = "cases/missed_heel/case.toml"
-WANTED = {"down_weight": 50.0, "up_weight": 25.0}  # gf
+import whole_job_action as hidden
+from whole_job_bench import Bench, Failed
+
 NOTICED = {"down_weight": 2.0, "up_weight": 2.0, "aftertouch": 0.1}
 NOTHING = "nothing"
+EASED = "centres and knuckles"
+NEAR = 0.5
+# The kind of fault: how it is put into a case by an amount, the greatest amount worth a try, and words that name it.
+FAULTS = {
+    "drag": (lambda text, a, b: hidden.set_value(text, "friction", "key_front", f'"{b.bushings["key_front"] + a:.4f} gf"'),
+             1.0, 20, ("drag",)),
+    "spring": (lambda text, a, b: with_change(text, "assist spring", f'strength = "{a:.4f} gf"'),
+               2.0, 20, ("lighter than predicted",)),
+    "capstan": (lambda text, a, b: with_change(text, "capstan moved",
+                                               f'distance = "{a:.4f} mm"\ndirection = "toward the balance rail"'),
+                1.0, 7, ("capstan moved", "leverage")),
+    "heel": (lambda text, a, b: with_change(text, "heel re-glued",
+                                            f'shift = "0 mm"\ndirection = "toward the strings"\nshim = "{a:.4f} mm"'),
+             1.0, 4, ("heel", "leverage")),
+}
 
 
-def scattered_lines(text, rng):
-    """Every measured length and weight as it truly is: its written value plus one draw of its own uncertainty."""
-    def draw(match):
-        value = float(match.group(2)) + rng.gauss(0, float(match.group(4)))
-        return f'{match.group(1)}"{value:.4f} {match.group(3)} +- {match.group(4)} {match.group(5)}"'
-    body = re.search(r"\[measured\]\n(.*?)\n\n", text, re.S)
-    lines = re.sub(r'(\w+ = )"([-\d.]+) (mm|gf|g) \+- ([\d.]+) (mm|gf|g)"', draw, body.group(1))
-    return text[:body.start(1)] + lines + text[body.end(1):]
+def with_change(text, kind, lines):
+    return text.rstrip() + f'\n[[set_up.change]]\nkind = "{kind}"\n{lines}\n'
 
 
-def hidden_case(text, rng):
-    text = scattered_lines(text, rng)
-    weight = 26 + rng.uniform(-5, 5)
-    text = re.sub(r'front_weight = "[^"]*"', f'front_weight = "{weight:.2f} gf +- 0.1 gf"', text)
-    centre, wippen = rng.uniform(1.5, 6.5), rng.uniform(1, 4)
-    text = re.sub(r'hammer_centre = "4 gf[^"]*"', f'hammer_centre = "{centre:.2f} gf +- 0.5 gf at 23 mm"', text)
-    text = re.sub(r'wippen_centre = "2 gf[^"]*"', f'wippen_centre = "{wippen:.2f} gf +- 0.5 gf at 23 mm"', text)
-    mu = rng.uniform(0.08, 0.3)
-    extra = "".join(f"\n[contact.{place}]\nfriction = \"{mu:.3f}\"\n" for place in ("jack_knuckle", "lever_knuckle"))
-    kind = []
-    if rng.random() < 0.3:
-        extra += '\n[options]\nbalance_punching = "on"\n'
-        kind.append("punching")
-    if rng.random() < 0.3:
-        text = text.replace("\n[note]", '\ncontact_grade = "patch"\n\n[note]', 1)
-        kind.append("patch")
-    at = text.index("\n[[lead]]")
-    text = text[:at] + extra + text[at:]
-    return text, {"front": weight, "centre": centre, "wippen": wippen, "knuckle": mu, "kind": "+".join(kind) or "plain"}
-
-
-def with_readings(text, truth, known, rng):
-    """What the technician writes down: the case as he measured it, his readings, what he wants."""
-    def reading(key, unit, sigma, digits):
-        return f'{key} = "{truth[key] + rng.gauss(0, sigma):.{digits}f} {unit} +- {sigma} {unit}"\n'
-    readings = (reading("down_weight", "gf", 1.5, 0) + reading("up_weight", "gf", 1.5, 0) +
-                reading("aftertouch", "mm", 0.1, 1))
-    text = re.sub(r'front_weight = "[^"]*"', f'front_weight = "{known["front"] + rng.gauss(0, 0.1):.1f} gf +- 0.1 gf"', text)
-    # The gauge on two centres: half a gram-force.
-    text = re.sub(r'hammer_centre = "4 gf[^"]*"',
-                  f'hammer_centre = "{max(0.5, known["centre"] + rng.gauss(0, 0.5)):.1f} gf +- 0.5 gf at 23 mm"', text)
-    text = re.sub(r'wippen_centre = "2 gf[^"]*"',
-                  f'wippen_centre = "{max(0.5, known["wippen"] + rng.gauss(0, 0.5)):.1f} gf +- 0.5 gf at 23 mm"', text)
-    # Nobody measures a knuckle: the shipped range.
-    text = text.replace("knuckle_leather_dry", "knuckle_leather")
-    return text.replace('capstan_mass = ', readings + 'capstan_mass = ', 1)
-
-
-def targets(text):
-    at = text.index("\n[[lead]]")
-    rows = "".join(f'{key} = "{value} gf"\n' for key, value in WANTED.items())
-    return text[:at] + "\n[targets]\n" + rows + text[at:]
-
-
-def compare(program, text, folder, name, *options):
-    path = os.path.join(folder, name + ".toml")
-    with open(path, "w", encoding="utf-8") as file:
-        file.write(text)
-    answer = os.path.join(folder, name + ".json")
-    done = subprocess.run([program, "compare", path, "--no-touches", "--no-pictures", "--quiet", "--out",
-                           os.path.join(folder, name), "--json", answer, *options], capture_output=True, text=True,
-                          check=False)
-    if done.returncode != 0:
-        raise RuntimeError(done.stderr.strip().splitlines()[0] if done.stderr else f"exit {done.returncode}")
-    with open(answer, encoding="utf-8") as file:
-        return json.load(file)
-
-
-def numbers(set_up):
-    return {n["key"]: n["value"] for n in set_up["numbers"] if n["value"] is not None}
-
-
-def loss(n):
-    total = sum(abs(n[key] - value) / NOTICED[key] for key, value in WANTED.items())
-    after = n["aftertouch"]
+def loss(numbers):
+    total = sum(abs(numbers[key] - value) / NOTICED[key] for key, value in hidden.WANTED.items())
+    after = numbers["aftertouch"]
     return total + max(0.0, 0.8 - after, after - 1.5) / NOTICED["aftertouch"]
 
 
-def one_job(program, text, rng, folder):
-    hidden, known = hidden_case(targets(text), rng)
-    truth = compare(program, hidden, folder, "hidden", "--no-uncertainty")
-    base = numbers(truth["set_ups"][0])
-    told = compare(program, with_readings(targets(text), base, known, rng), folder, "told")
-    losses = {NOTHING: loss(base)}
-    drilled = set()
-    for s in truth["set_ups"][1:]:
-        n = numbers(s)
-        if s["weighed"] and "down_weight" in n:
-            losses[s["name"]] = loss(n)
-    for s in told["set_ups"][1:]:
-        if s["judged"].get("undone") == "NOT REVERSIBLE":
-            drilled.add(s["name"])
-    stage = told["answer"][0]["stages"][0]
-    said = stage["set_up"] if stage["decision"] == "do" else NOTHING
-    return known, base, losses, said, stage["decision"], drilled
+def losses_of(truth):
+    """Of every first move, and what follows friction eased."""
+    base = truth["as found"]
+    out = {NOTHING: loss(base)}
+    for name, numbers in truth.items():
+        if name != "as found":
+            out[name] = loss(numbers)
+    then = {}
+    if EASED in truth:
+        for name, numbers in truth.items():
+            if name not in ("as found", EASED):
+                then[name] = loss({key: truth[EASED][key] + numbers[key] - base[key] for key in NOTICED})
+        out[EASED] = min([out[EASED], *then.values()])
+    return out, then
+
+
+def measured_first(action, case, cells, stage, bench, rng, again):
+    """What `measure first` names, measured: the case with it."""
+    said = (stage.get("measure_to_settle_it", "") + " " + stage["why"]).lower()
+    cells = dict(cells)
+    if "centre" in said or "key alone" in said:
+        for line, key in hidden.CENTRES.items():
+            cells.setdefault(line, f"{max(0.5, action.centres[key] + rng.gauss(0, 0.5)):.1f} +- 0.5")
+        cells[75] = f"{max(0.3, sum(action.bushings.values()) + rng.gauss(0, 1)):.1f} +- 1"
+    case, notes = bench.read_sheet(case, cells, f"again_{again}")
+    with open(case, encoding="utf-8") as file:
+        text = file.read()
+    # A loose lever and jack drawn along the knuckle, a cap along the cloth, under a known weight.
+    knuckle = f"{max(0.02, action.knuckle + rng.gauss(0, 0.02)):.2f} +- 0.02"
+    heel = f"{max(0.05, action.heel + rng.gauss(0, 0.04)):.2f} +- 0.04"
+    if "knuckle" in said or "centre" in said:
+        for place in ("jack_knuckle", "lever_knuckle"):
+            text = hidden.set_value(text, f"contact.{place}", "friction", f'"{knuckle}"')
+    if "heel" in said:
+        text = hidden.set_value(text, "contact.capstan_heel", "friction", f'"{heel}"')
+    with open(case, "w", encoding="utf-8") as file:
+        file.write(text)
+    return case, notes, cells
+
+
+def plan_of(answer):
+    plan = [s["set_up"] for s in answer["answer"][0]["stages"] if s["decision"] == "do"]
+    return plan if answer["answer"][0]["stages"][0]["decision"] == "do" else [NOTHING]
+
+
+def first_half(action, bench, rng):
+    found = bench.try_out(action.as_found(), "as_found")["as found"]
+    truth = bench.try_out(action.truth, "truth")
+    blank = bench.write("printed.toml", action.blank)
+    cells = action.readings(found, rng)
+    case, notes = bench.read_sheet(blank, cells, "read")
+    bench.run("read", case, answer=False)
+    answer = bench.compare(case)
+    decisions = [answer["answer"][0]["stages"][0]["decision"]]
+    while decisions[-1] == "measure first" and len(decisions) < 3:
+        stage = answer["answer"][0]["stages"][0]
+        case, notes, cells = measured_first(action, blank, cells, stage, bench, rng, len(decisions))
+        answer = bench.compare(case)
+        decisions.append(answer["answer"][0]["stages"][0]["decision"])
+    losses, then = losses_of(truth)
+    return {"truth": truth, "losses": losses, "then": then, "plan": plan_of(answer), "decisions": decisions, "case": case,
+            "cells": cells, "blank": blank, "answer": answer,
+            "drilled": {s["name"] for s in answer["set_ups"][1:] if s["judged"].get("undone") == "NOT REVERSIBLE"}}
+
+
+def after_the_work(action, set_up, bench, rng, name, plant=None):
+    """Numbers of the hidden action after the work, as a hand does and regulates it."""
+    text = hidden.scattered(hidden.only_set_up(action.truth, set_up), rng)
+    for key, value in (("dip", 10 + rng.gauss(0, 0.1)), ("blow", 46 + rng.gauss(0, 0.5)), ("let_off", 2 + rng.gauss(0, 0.2))):
+        text = hidden.set_value(text, "regulation", key, f'"{value:.4f} mm"')
+    return bench.try_out(plant(text) if plant else text, name)[set_up], text
+
+
+def as_read(numbers, rng):
+    out = {}
+    for key, sigma in (("down_weight", 1.5), ("up_weight", 1.5), ("dip", 0.1), ("blow", 0.5), ("let_off", 0.2),
+                       ("aftertouch", 0.1)):
+        out[key] = f"{numbers[key] + rng.gauss(0, sigma):.{0 if sigma == 1.5 else 2}f} +- {sigma}"
+    return out
+
+
+def plant_fault(action, set_up, order, bench, rng):
+    """A fault of 3 to 6 standard deviations: its kind, its amount, the numbers with it."""
+    wide = {}
+    for row in order["expected"]:
+        key = row["reading"].replace(" ", "_").replace("-", "_")
+        if key in hidden.USUAL or key in ("down_weight", "up_weight"):
+            wide[key] = math.hypot(row["band_95"] / 1.96, hidden.USUAL.get(key, 1.5))
+    kinds = list(FAULTS)
+    rng.shuffle(kinds)
+    state = rng.getstate()
+    plain, text = after_the_work(action, set_up, bench, rng, "plain")
+    for kind in kinds:
+        put, unit, most, words = FAULTS[kind]
+        sign = rng.choice((1, -1)) if kind == "capstan" else 1
+        try:
+            moved = bench.try_out(put(text, sign * unit, action) if sign > 0 else
+                                  put(text, unit, action).replace("toward the balance rail\"\n", "toward the strings\"\n"),
+                                  "unit")[set_up]
+        except (Failed, KeyError):
+            continue
+        seen = max(abs(moved[key] - plain[key]) / wide[key] for key in wide)
+        amount = rng.uniform(3, 6) / seen * unit if seen > 0 else math.inf
+        if amount > most:
+            continue
+        try:
+            return kind, amount, plain, bench.try_out(put(text, amount, action), "faulty")[set_up], words
+        except (Failed, KeyError):
+            continue
+    rng.setstate(state)
+    return None, 0, plain, None, ()
+
+
+def second_half(action, job, bench, rng):
+    set_up = job["plan"][0]
+    if set_up == NOTHING:
+        set_up = rng.choice([name for name in sorted(job["truth"]) if name != "as found"])
+    base = job["truth"]["as found"]
+    cells = dict(job["cells"])
+    for line, (key, sigma) in {151: ("down_weight", 1.5), 152: ("up_weight", 1.5), 153: ("dip", 0.1), 154: ("blow", 0.5),
+                               155: ("let_off", 0.2), 156: ("aftertouch", 0.1)}.items():
+        cells[line] = f"{base[key] + rng.gauss(0, sigma):.{0 if sigma == 1.5 else 2}f} +- {sigma}"
+    case, notes = bench.read_sheet(job["blank"], cells, "before")
+    order, after = bench.order(case, set_up, notes)
+    kind, amount, plain, faulty, words = plant_fault(action, set_up, order, bench, rng)
+    clean = bench.run("afterwards", case, bench.fill_after(after, as_read(plain, rng), "after_clean"))
+    out = {"set_up": set_up, "alarm": [c["cause"] for c in clean["causes"][:2]], "kind": kind}
+    if kind:
+        told = bench.run("afterwards", case, bench.fill_after(after, as_read(faulty, rng), "after_faulty"))
+        out["named"] = [c["cause"] for c in told["causes"][:2]]
+        out["found"] = any(word in cause for word in words for cause in out["named"])
+        out["amount"] = amount
+    return out
 
 
 def main():
-    program, count = sys.argv[1], int(sys.argv[2])
-    seed = int(sys.argv[3]) if len(sys.argv) > 3 else 20261128
-    rng = random.Random(seed)
-    with open(CASE, encoding="utf-8") as file:
-        text = file.read()
-    right = rash = failed = 0
-    for k in range(count):
-        with tempfile.TemporaryDirectory() as folder:
+    options = argparse.ArgumentParser()
+    options.add_argument("program")
+    options.add_argument("count", type=int)
+    options.add_argument("--seed", type=int, default=20261128)
+    options.add_argument("--ends", type=int, default=0)
+    options.add_argument("--first", type=int, default=1)
+    options.add_argument("--keep", default="")
+    options.add_argument("--bounds", action="store_true")
+    o = options.parse_args()
+    right = rash = failed = alarms = found = planted = ends = 0
+    for k in range(o.first, o.first + o.count):
+        rng = random.Random(o.seed * 100003 + k)
+        action = hidden.HiddenAction(rng)
+        with tempfile.TemporaryDirectory() as scratch:
+            folder = scratch
+            if o.keep:
+                folder = os.path.join(o.keep, f"{k:03d}")
+                os.makedirs(folder, exist_ok=True)
+            bench = Bench(o.program, folder)
             try:
-                known, base, losses, said, decision, drilled = one_job(program, text, rng, folder)
-            except (RuntimeError, KeyError) as problem:
+                job = first_half(action, bench, rng)
+                end = second_half(action, job, bench, rng) if k < o.first + o.ends else None
+            except Failed as problem:
                 failed += 1
-                print(f"{k + 1}: no answer: {problem}", flush=True)
+                print(f"{k}: {action}: no answer: {problem}", flush=True)
                 continue
+        losses, said, drilled = job["losses"], job["plan"][0], job["drilled"]
         best = min(losses, key=losses.get)
         off = losses.get(said, math.inf) - losses[best]
-        right += off <= 0.5
-        gentler = any(losses[name] - losses.get(said, math.inf) <= 0.5 for name in losses if name not in drilled)
-        rash += said in drilled and gentler
-        print(f"{k + 1}: {known['kind']}, centre {known['centre']:.1f} gf, knuckle {known['knuckle']:.2f}, down "
-              f"{base['down_weight']:.1f}, up {base['up_weight']:.1f} gf: said {decision} {said} (off by {off:.2f}); best {best} "
-              f"{losses[best]:.2f}, nothing {losses[NOTHING]:.2f}", flush=True)
-    print(f"seed {seed}: best or within 0.5 in {right} of {count}; NOT REVERSIBLE while a gentler move was within 0.5: "
+        right += off <= NEAR
+        gentler = [name for name, v in losses.items() if name not in drilled and v - losses.get(said, math.inf) <= NEAR]
+        rash += said in drilled and bool(gentler)
+        base = job["truth"]["as found"]
+        print(f"{k}: {'ok  ' if off <= NEAR else 'MISS'} {action}, down {base['down_weight']:.1f}, up {base['up_weight']:.1f}: "
+              f"{' > '.join(job['decisions'])} {' + '.join(job['plan'])} (off by {off:.2f}); best {best} {losses[best]:.2f}; "
+              + ", ".join(f"{name} {v:.1f}" for name, v in losses.items()) + "; friction, then "
+              + ", ".join(f"{name} {v:.1f}" for name, v in job["then"].items()), flush=True)
+        if said in drilled and gentler:
+            print(f"   NOT REVERSIBLE while within {NEAR}: {', '.join(gentler)}", flush=True)
+        if end:
+            ends += 1
+            alarms += bool(end["alarm"])
+            if end["kind"]:
+                planted += 1
+                found += end["found"]
+            print(f"   end: {end}", flush=True)
+    done = o.count - failed
+    print(f"seed {o.seed}: first move best or within {NEAR} in {right} of {o.count}; NOT REVERSIBLE while a gentler move was within {NEAR}: "
           f"{rash}; no answer {failed}")
+    if ends:
+        print(f"to the end: {ends}; a cause named without a fault {alarms}; planted {planted}, named first or second {found}")
+    if o.bounds and (right < 0.85 * o.count or rash > 0.02 * done + 0.5 or failed or alarms > max(1, 0.05 * ends)
+                     or found < 0.8 * planted - 0.5):
+        sys.exit(1)
 
 
 if __name__ == "__main__":
