@@ -7,14 +7,14 @@
 # Needs build-tests configured (cmake --preset tests). A tool that is not installed is left out and named.
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 1
-folders=(sim/base sim/store viz/app)
+folders=(sim/base sim/store viz/app viz/app/verbs)
 failed=0
 which=${1:-both}
 if [ "$which" != tidy ]; then
   if command -v cppcheck > /dev/null; then
     cppcheck --enable=warning,performance,portability --inline-suppr --std=c++17 --language=c++ -I . \
       --suppress=missingInclude --suppress=missingIncludeSystem --suppress=uselessCallsSubstr \
-      --suppress=ignoredReturnValue:viz/app/play_verb.cpp \
+      --suppress=ignoredReturnValue:viz/app/verbs/play.cpp \
       --quiet --error-exitcode=2 "${folders[@]}" || failed=1
   else
     echo "cppcheck is not installed"

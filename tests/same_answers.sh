@@ -52,6 +52,7 @@ collect() { # program folder word
     case $name in *"$word"*) ;; *) continue ;; esac
     local at=$folder/$name
     [ -e "$at.code" ] && continue # kept from a run that was cut off
+    case $words in *OUT/*) mkdir -p "$at" ;; esac
     words=${words//OUT/$at} words=${words//JSON/$at.json} words=${words//CSV/$at.csv}
     words=${words//STUDY/$folder/missed_heel.compared/missed_heel.h5}
     eval "$program $words" >"$at.txt" 2>"$at.talk" </dev/null

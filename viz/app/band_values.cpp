@@ -4,8 +4,7 @@
 
 #include "models/study/repetition.h"
 #include "models/study/stroke_spread.h"
-#include "viz/app/progress.h"
-#include "viz/app/verbs.h"
+#include "viz/app/set_ups.h"
 
 namespace leverwright::app {
 
@@ -13,7 +12,7 @@ std::map<std::string, table::BandValue> find_all_band_values(const case_file::Ca
                                                              const std::string& set_up_name,
                                                              const study::SetUpResult& s,
                                                              const std::vector<table::Band>& bands,
-                                                             const Terminal& terminal) {
+                                                             VerbRun& run) {
   auto values = table::find_band_values(s);
   values.merge(table::find_band_values(s.touches));
   values.merge(table::find_string_band_values(s, static_cast<int>(std::lround(d.value("note.number")))));
@@ -23,12 +22,9 @@ std::map<std::string, table::BandValue> find_all_band_values(const case_file::Ca
   study::RepetitionOptions repeat;
   repeat.why = false;
   repeat.step = 1;
-  Progress progress(terminal);
-  repeat.progress = [&](double share) {
-    progress.report("repetition", "repetition", share);
-    return true;
-  };
+  repeat.progress = run.reporter("repetition", "repetition");
   const study::Repetition r = study::find_repetition(d, find_set_up(d, set_up_name), s, repeat);
+  if (run.stop_asked()) return values;
   values["repetition"] = {r.full.unbroken, r.full.unbroken, "every rate to here holds", {}};
   return values;
 }

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "viz/app/terminal.h"
+#include "viz/app/verb_run.h"
 #include "viz/table/bands.h"
 
 namespace leverwright::app {
@@ -15,7 +15,7 @@ std::map<std::string, table::BandValue> find_all_band_values(const case_file::Ca
                                                              const std::string& set_up_name,
                                                              const study::SetUpResult& set_up,
                                                              const std::vector<table::Band>& bands,
-                                                             const Terminal& terminal);
+                                                             VerbRun& run);
 
 // Standard deviations of what weighing and pressed touches answer, put into `values`; false when it was
 // stopped.

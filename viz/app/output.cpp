@@ -13,9 +13,6 @@
 #include "sim/base/output_guard.h"
 #include "viz/app/terminal.h"
 #include "viz/scene/output_file.h"
-#ifdef LEVERWRIGHT_HAS_PICTURES
-#include "viz/chart/draw_chart.h"
-#endif
 
 namespace leverwright::app {
 
@@ -60,18 +57,12 @@ void write_text_file(const std::string& path, const std::string& text) {
   file.keep();
 }
 
-void check_writable(const std::string& path, const std::string& out) {
+void check_writable(const std::string& path) {
   if (path.empty() || path == "-") return;
-  std::error_code ignored;
-  const fs::path folder = fs::path(path).parent_path();
-  if (!out.empty() && !fs::exists(folder.empty() ? "." : folder, ignored) &&
-      fs::weakly_canonical(folder, ignored) ==
-          fs::weakly_canonical(fs::path(out) / "", ignored).parent_path())
-    return;
   const scene::OutputFile probe(path);  // makes its temporary file and takes it away again
 }
 
-void check_number_files(const std::string& json, const std::string& csv, const std::string& out) {
+void check_number_files(const std::string& json, const std::string& csv) {
   std::error_code ignored;
   if (!json.empty() && json != "-" &&
       fs::weakly_canonical(json, ignored) == fs::weakly_canonical(csv, ignored))
@@ -79,8 +70,6 @@ void check_number_files(const std::string& json, const std::string& csv, const s
   if (json == "-" && csv == "-")
     throw base::UserError("--json - and --csv - cannot both go to standard output",
                           "give one of them a file name");
-  check_writable(json, out);
-  check_writable(csv, out);
 }
 
 std::string file_word(const std::string& name) {
@@ -116,12 +105,6 @@ void check_new_files(const std::vector<std::string>& paths) {
                          "give the notes or set-ups names that differ in letters or digits"}});
     base::check_output(path);
   }
-}
-
-void check_drawing_tools() {
-#ifdef LEVERWRIGHT_HAS_PICTURES
-  chart::need_tools();
-#endif
 }
 
 std::string case_name(const std::string& case_path) {

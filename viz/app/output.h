@@ -25,11 +25,10 @@ class OutputFolder {
 void write_text_file(const std::string& path, const std::string& text);
 
 // UserError when no file can be written there; found out before long work begins. "" and "-" are fine.
-// `out`: a folder that is made later; what goes into it need not be there yet.
-void check_writable(const std::string& path, const std::string& out = "");
+void check_writable(const std::string& path);
 
-// Before any work: --json and --csv can both be written, and not both to standard output. UserError else.
-void check_number_files(const std::string& json, const std::string& csv, const std::string& out = "");
+// --json and --csv name two files, and not both standard output. UserError else.
+void check_number_files(const std::string& json, const std::string& csv);
 
 // A note's or set-up's name as part of a file's name; names that differ give words that differ. "heel
 // build-up" -> "heel_build-up", "C#4" -> "Csharp4"; where characters had to be left out a number made of the
@@ -38,9 +37,6 @@ std::string file_word(const std::string& name);
 
 // Before any work: each can be written, and no two are one. UserError else.
 void check_new_files(const std::vector<std::string>& paths);
-
-// Before long work that ends in pictures: UserError that names the program or font which is missing.
-void check_drawing_tools();
 
 // "cases/missed_heel/case.toml" -> "missed_heel"; "my piano.toml" -> "my piano".
 std::string case_name(const std::string& case_path);

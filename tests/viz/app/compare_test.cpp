@@ -287,12 +287,12 @@ TEST(Compare, DrawsWithoutADisplay) {
     if (name == "pictures") continue;
     ++pictures;
     EXPECT_GT(std::filesystem::file_size(folder.path(name)), 500u) << name;
-    EXPECT_TRUE(has(e.err, folder.path(name))) << "not named: " << name;
   }
   EXPECT_GE(pictures, 15u);
+  EXPECT_TRUE(has(e.err, " and " + std::to_string(pictures - 1) + " files beside it")) << e.err;
   for (const char* touch : {"p", "mf", "f"})
     for (const char* ending : {".png", ".svg", ".pdf", ".csv"})
-      EXPECT_TRUE(has(e.err, folder.path(std::string("pictures/stroke_") + touch + ending)));
+      EXPECT_TRUE(std::filesystem::exists(folder.path(std::string("pictures/stroke_") + touch + ending)));
 }
 #else
 TEST(Compare, SaysThatItWasBuiltWithoutPictures) {

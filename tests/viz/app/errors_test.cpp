@@ -95,7 +95,8 @@ TEST(Help, EveryVerbShowsAnExampleThatNamesIt) {
     EXPECT_TRUE(has(all.out, verb));
     const Ended e = run({verb, "--help"});
     EXPECT_EQ(e.exit_code, 0);
-    EXPECT_TRUE(has(e.out, std::string("Example\n  leverwright ") + verb)) << e.out;
+    EXPECT_TRUE(has(e.out, "\nExample")) << e.out;
+    EXPECT_TRUE(has(e.out, std::string("\n  leverwright ") + verb)) << e.out;
     EXPECT_EQ(e.err, "");
   }
 }

@@ -1,0 +1,45 @@
+// read: what was understood of a case.
+#include <fmt/format.h>
+
+#include "models/calibrate/as_found.h"
+#include "models/case/read_case.h"
+#include "models/study/read_seek.h"
+#include "viz/app/verb_run.h"
+#include "viz/table/case_table.h"
+#include "viz/table/notes.h"
+
+namespace leverwright::app {
+
+namespace {
+
+struct Request {
+  std::string case_path;
+  bool prior_only = false;
+};
+
+int read(const Request& request, VerbRun& run) {
+  const auto d = case_file::read_case(request.case_path);
+  const auto seeks = study::read_seeks(d);
+  calibrate::ConditionOptions options;
+  options.prior_only = request.prior_only;
+  const auto conditioned = calibrate::condition_case(d, options).description;
+  run.write([&] {
+    std::string out = table::write_case(d, run.look());
+    for (const auto& one : seeks)
+      out += table::wrap(fmt::format("seeks \"{}\": {}", one.name, one.question), run.look().width);
+    return out + table::write_notes(conditioned, run.look());
+  });
+  return run.end();
+}
+
+}  // namespace
+
+void add_read(App& app) {
+  Verb& verb = app.add("read", "Check a case file and say what was understood of it.",
+                       {"read cases/missed_heel/case.toml"});
+  Request& r = verb.request(read);
+  verb.add_case(r.case_path);
+  verb.add_prior_only(r.prior_only);
+}
+
+}  // namespace leverwright::app
