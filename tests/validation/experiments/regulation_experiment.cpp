@@ -151,8 +151,10 @@ int look_at_one(int wanted, std::uint64_t seed) {
 ActionDesign without_speed(ActionDesign d) {
   for (auto& law : d.laws) {
     const auto& c = law.cloth;
+    const auto& f = law.friction;
     law.cloth =
         planar::Cloth(c.reference_force(), c.reference_compression(), c.exponent(), c.hysteresis(), 0.0, 0.0);
+    law.friction = planar::DryFriction(f.mu(), f.shear_share(), c.exponent(), f.nap_shear(), 0.0);
   }
   for (auto& p : d.pivots) p = planar::PivotFriction(p.coulomb(), p.load_radius(), 0.0, p.yield_angle());
   return d;
