@@ -32,10 +32,12 @@ struct Feature {
   std::string body_b;  // springs and wires: the second point is in this body's frame
   // Lines that yield: the share of the string's rise each point goes up by. Empty: stiff.
   std::vector<double> yields = {};
+  std::string label = {};  // words beside it in a picture, or none
 };
 
 // The bodies of the action, parents before those they carry; a finger has no outline.
 std::vector<BodyOutline> find_body_outlines(const action::Action& a);
+// In the order in which they are drawn.
 std::vector<Feature> find_features(const action::Action& a);
 // Where a drawn body stands: origin and angle of its frame in W, from the poses of the mechanism. With
 // `dampers_held_up` the damper hangs at its upper stop, as the pedal holds it when the key is weighed

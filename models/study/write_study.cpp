@@ -261,12 +261,15 @@ class SetUpStore {
         w_.write_attribute(at, "pivot_y", 0.0);
       }
     }
+    int layer = 0;
     for (const auto& f : find_features(s_.action)) {
       const std::string at = at_ + "/scene/features/" + slug(f.name);
       write_points(at, "points", f.points, f.body);
       w_.write_attribute(at, "body", slug(f.body));
       w_.write_attribute(at, "kind", f.kind);
       w_.write_attribute(at, "colour_role", f.colour_role);
+      w_.write_attribute(at, "layer", static_cast<double>(layer++));
+      if (!f.label.empty()) w_.write_attribute(at, "label", f.label);
       if (f.kind == "circle") w_.write_attribute(at, "radius", f.radius);
       if (!f.body_b.empty()) w_.write_attribute(at, "body_b", slug(f.body_b));
       if (!f.yields.empty())

@@ -55,7 +55,7 @@ scene::SetUpMoment find_moment(const action::Action& a, const planar::VecQ& q, c
   for (const auto& f : study::find_features(a)) {
     auto& body = out.shape.bodies[static_cast<std::size_t>(index_of(out.shape, f.body))];
     if (f.kind == "circle")
-      body.rounds.push_back({f.name, role_of(f.colour_role), f.points.front(), f.radius});
+      body.rounds.push_back({f.name, role_of(f.colour_role), f.points.front(), f.radius, f.label});
     else if (f.kind == "spring" || f.kind == "wire")
       out.shape.springs.push_back({f.name, index_of(out.shape, f.body), index_of(out.shape, f.body_b),
                                    f.points[0], f.points[1], f.kind == "wire"});

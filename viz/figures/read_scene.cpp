@@ -63,7 +63,8 @@ void read_feature(const StudyReader& in, const std::string& path, const std::str
   const std::vector<Point> points = read_points(in, path + "/points");
   if (points.empty()) return;
   if (kind == "circle") {
-    owner.rounds.push_back({name, role_of(in, path), points.front(), in.number_attribute(path, "radius")});
+    owner.rounds.push_back({name, role_of(in, path), points.front(), in.number_attribute(path, "radius"),
+                            in.has_attribute(path, "label") ? in.text_attribute(path, "label") : ""});
   } else if (kind == "spring" || kind == "wire") {
     const int other = in.has_attribute(path, "body_b")
                           ? find_body(*shape, words(in.text_attribute(path, "body_b")))
@@ -97,9 +98,19 @@ scene::ActionShape read_shape(const StudyReader& in, const std::string& at,
     if (in.has_attribute(path, "pivot_x") && in.has_attribute(path, "pivot_y"))
       body.pivot = Point(in.number_attribute(path, "pivot_x"), in.number_attribute(path, "pivot_y"));
   }
-  if (in.has(at + "/scene/features"))
-    for (const std::string& feature : in.groups(at + "/scene/features"))
+  if (in.has(at + "/scene/features")) {
+    // In the order in which they are to be drawn.
+    std::vector<std::pair<double, std::string>> features;
+    for (const std::string& feature : in.groups(at + "/scene/features")) {
+      const std::string path = at + "/scene/features/" + feature;
+      features.emplace_back(in.has_attribute(path, "layer") ? in.number_attribute(path, "layer") : 0.0,
+                            feature);
+    }
+    std::stable_sort(features.begin(), features.end(),
+                     [](const auto& a, const auto& b) { return a.first < b.first; });
+    for (const auto& [layer, feature] : features)
       read_feature(in, at + "/scene/features/" + feature, words(feature), &shape);
+  }
   return shape;
 }
 

@@ -147,16 +147,24 @@ void add_contacts(const ActionShape& shape, const ActionMoment& moment, const Ac
 }
 
 void add_labels(const ActionShape& shape, const ActionMoment& moment, std::vector<Shape>& out) {
-  for (size_t b = 0; b < shape.bodies.size(); ++b)
+  const auto add = [&](const std::string& words, const Point& at) {
+    if (words.empty()) return;
+    Label label;
+    label.text = words;
+    label.at = at;
+    label.size = 2.8;
+    label.automatic = true;
+    out.push_back(std::move(label));
+  };
+  for (size_t b = 0; b < shape.bodies.size(); ++b) {
     for (const Piece& piece : shape.bodies[b].pieces) {
       if (piece.label.empty()) continue;
-      Label label;
-      label.text = piece.label;
-      label.at = find_inner_point(placed(moment.poses[b], piece.points));
-      label.size = 2.8;
-      label.automatic = true;
-      out.push_back(std::move(label));
+      const std::vector<Point> points = placed(moment.poses[b], piece.points);
+      add(piece.label, is_line(piece.kind) ? points.front() : find_inner_point(points));
     }
+    for (const RoundPiece& round : shape.bodies[b].rounds)
+      add(round.label, to_millimetres(place(moment.poses[b], round.centre)));
+  }
 }
 
 constexpr double kTraceWidth = 0.9, kInsetTraceWidth = 1.4;  // mm on paper

@@ -38,6 +38,7 @@ struct RoundPiece {  // knuckle, lead, core
   Role role = Role::kMetal;
   Point centre{0, 0};  // m, body frame
   double radius = 0;   // m
+  std::string label = {};
 };
 
 struct BodyShape {

@@ -2,9 +2,9 @@
 //
 //   regulation_experiment regulate COUNT [SEED]           random actions (tests/support/random_action.h) regulated
 //                                                         and weighed
-//   regulation_experiment slow COUNT [SEED]               let-off, aftertouch and drop against a key led at 3 and
-//                                                         1.5 mm/s
-//   regulation_experiment slow-rate-free COUNT [SEED]     the same, all laws without their part that grows with speed
+//   regulation_experiment slow COUNT [SEED [SPEED]]       let-off, aftertouch and drop against a key led at SPEED
+//                                                         (3 mm/s) and at half of it
+//   regulation_experiment slow-rate-free COUNT [SEED [SPEED]]   the same, all laws without their part that grows with speed
 //   regulation_experiment scan CASE KEY FROM TO STEP      one measurement of a case's base varied (mm)
 // Prints counts, every failure's requirement, times and the worst. Run by hand; the tests run short versions.
 #include <fmt/format.h>
@@ -160,7 +160,7 @@ ActionDesign without_speed(ActionDesign d) {
   return d;
 }
 
-int slow_many(int count, std::uint64_t seed, bool rate_free) {
+int slow_many(int count, std::uint64_t seed, bool rate_free, double speed) {
   const auto model = case_file::read_case(kModel);
   std::mt19937_64 engine(seed);
   std::vector<double> let_off, after, drop, let_off_2, after_2, drop_2;
@@ -173,8 +173,8 @@ int slow_many(int count, std::uint64_t seed, bool rate_free) {
     if (!r.ok) continue;
     ++done;
     const action::Action a = action::assemble(rate_free ? without_speed(design) : design, r.screws);
-    const support::SlowFinger s = support::play_slow_finger(a, r, 3e-3),
-                              t = support::play_slow_finger(a, r, 1.5e-3);
+    const support::SlowFinger s = support::play_slow_finger(a, r, speed),
+                              t = support::play_slow_finger(a, r, 0.5 * speed);
     if (!s.let_off_found || !t.let_off_found) {
       ++missing;
       continue;
@@ -190,7 +190,7 @@ int slow_many(int count, std::uint64_t seed, bool rate_free) {
                t.dip_let_off * 1e3, r.drop * 1e3, s.drop * 1e3, t.drop * 1e3);
     std::fflush(stdout);
   }
-  const auto say = [](const char* what, std::vector<double> x, double limit) {
+  const auto say = [](const std::string& what, std::vector<double> x, double limit) {
     std::sort(x.begin(), x.end());
     if (x.empty()) return;
     fmt::print("{:34} median {:.4f}, 95 % {:.4f}, worst {:.4f} mm; within {:.3f}: {} of {}\n", what,
@@ -198,10 +198,10 @@ int slow_many(int count, std::uint64_t seed, bool rate_free) {
                std::count_if(x.begin(), x.end(), [&](double v) { return v <= limit; }), x.size());
   };
   fmt::print("seed {}, {} actions, {} without let-off when played\n", seed, count, missing);
-  say("let-off, 3 mm/s against regulation", let_off, 0.05e-3);
+  say(fmt::format("let-off, {:.2g} mm/s against regulation", speed * 1e3), let_off, 0.05e-3);
   say("aftertouch", after, 0.05e-3);
   say("drop", drop, 0.15e-3);
-  say("let-off, 3 against 1.5 mm/s", let_off_2, 0.025e-3);
+  say(fmt::format("let-off, {:.2g} against {:.2g} mm/s", speed * 1e3, speed * 500), let_off_2, 0.025e-3);
   say("aftertouch", after_2, 0.025e-3);
   say("drop", drop_2, 0.075e-3);
   return 0;
@@ -222,14 +222,16 @@ int scan(const std::string& path, const std::string& key, double from, double to
 
 int main(int argc, char** argv) {
   const auto seed = [&](int at) { return argc > at ? std::stoull(argv[at]) : 20261128ull; };
+  const auto speed = [&](int at) { return argc > at ? std::stod(argv[at]) * 1e-3 : 3e-3; };
   if (argc > 2 && !std::strcmp(argv[1], "regulate")) return regulate_many(std::stoi(argv[2]), seed(3));
   if (argc > 2 && !std::strcmp(argv[1], "look")) return look_at_one(std::stoi(argv[2]), seed(3));
-  if (argc > 2 && !std::strcmp(argv[1], "slow")) return slow_many(std::stoi(argv[2]), seed(3), false);
+  if (argc > 2 && !std::strcmp(argv[1], "slow"))
+    return slow_many(std::stoi(argv[2]), seed(3), false, speed(4));
   if (argc > 2 && !std::strcmp(argv[1], "slow-rate-free"))
-    return slow_many(std::stoi(argv[2]), seed(3), true);
+    return slow_many(std::stoi(argv[2]), seed(3), true, speed(4));
   if (argc > 6 && !std::strcmp(argv[1], "scan"))
     return scan(argv[2], argv[3], std::stod(argv[4]), std::stod(argv[5]), std::stod(argv[6]));
   fmt::print(
-      "regulate COUNT [SEED] | slow COUNT [SEED] | slow-rate-free COUNT [SEED] | scan CASE KEY FROM TO STEP\n");
+      "regulate COUNT [SEED] | slow COUNT [SEED [SPEED]] | slow-rate-free COUNT [SEED [SPEED]] | scan CASE KEY FROM TO STEP\n");
   return 2;
 }

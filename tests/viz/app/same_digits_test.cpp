@@ -117,6 +117,27 @@ TEST_P(SameDigits, FromEveryVerb) {
         << "seek, CSV";
     EXPECT_EQ(shown(part_a[q.key]["value"].get<double>()), expected) << "parts";
   }
+  // The order for a set-up says the base's weights before and the set-up's after, as compare has them (no reading as
+  // found in this case, so nothing is measured plus change).
+  const Json after = Json::parse(read_text(json))["set_ups"][1];
+  const std::string order_json = folder.path("order.json");
+  const Ended ordered = run({"order", path, after["name"].get<std::string>(), "--out", folder.path("ordered"),
+                             "--json", order_json});
+  ASSERT_EQ(ordered.exit_code, 0) << ordered.err;
+  const Json expected_readings = Json::parse(read_text(order_json))["expected"];
+  for (const char* key : {"down_weight", "up_weight"}) {
+    const std::string name = std::string(key) == "down_weight" ? "down weight" : "up weight";
+    bool found = false;
+    for (const Json& e : expected_readings) {
+      if (e["reading"] != name) continue;
+      found = true;
+      EXPECT_EQ(fmt::format("{:.1f}", e["before"].get<double>()),
+                fmt::format("{:.1f}", of_list(base["numbers"], key, "value")));
+      EXPECT_EQ(fmt::format("{:.1f}", e["predicted"].get<double>()),
+                fmt::format("{:.1f}", of_list(after["numbers"], key, "value")));
+    }
+    EXPECT_TRUE(found) << name;
+  }
   // weigh shows both of these in its own tables: rubbing by place, and slide to let-off.
   EXPECT_EQ(of_table(weighed.out, "capstan on heel cloth"),
             fmt::format("{:.2f}", of_list(base["numbers"], "capstan_friction", "value")));
