@@ -117,7 +117,7 @@ std::string largest_doubt(const Stand& s, const std::vector<double>& y) {
   const std::string& doubt = s.question().doubts[static_cast<std::size_t>(most - shares.begin())];
   const auto end = std::min(doubt.find("; "), doubt.size());
   const std::string how =
-      end + 2 < doubt.size() ? doubt.substr(end + 2) : "do it on one trial note and weigh";
+      end + 2 < doubt.size() ? doubt.substr(end + 2) : "nothing on the bench tells it but a trial note";
   return fmt::format("{} ({}: {:.0f} % of the doubt)", how, doubt.substr(0, end), 100 * *most);
 }
 
@@ -151,6 +151,32 @@ void put_deciding(const Stand& s, int move, Stage& stage) {
   stage.high = change.value + 1.96 * sigma_of(change);
 }
 
+constexpr const char* kWeigh = "down and up weight: lay them on the key before anything is done";
+
+double greatest_sigma(const Stand& s, std::size_t k) {
+  double sigma = 0;
+  for (const Note& note : s.question().notes) sigma = std::max(sigma, sigma_of(note.base[k]));
+  return sigma;
+}
+
+// Of a measure that is not known well enough.
+std::string what_to_measure(const Stand& s, std::size_t k) {
+  const Question& q = s.question();
+  if (q.measures[k].unit == "gf") return kWeigh;
+  const std::string doubt = largest_doubt(s, s.draws().of(q.notes[s.worst_note()].base[k]));
+  return doubt.empty() ? q.measures[k].name : q.measures[k].name + ", or " + doubt;
+}
+
+// Of a gain y. What is not weighed is weighed first: a minute's work takes most of the doubt away.
+std::string what_settles(const Stand& s, const std::vector<double>& y) {
+  const Question& q = s.question();
+  for (std::size_t k = 0; k < q.measures.size(); ++k)
+    if (q.measures[k].unit == "gf" && q.measures[k].noticeable > 0 &&
+        greatest_sigma(s, k) > q.measures[k].noticeable)
+      return kWeigh;
+  return largest_doubt(s, y);
+}
+
 void fill_do(const Stand& s, std::size_t move, Stage& stage) {
   const Question& q = s.question();
   stage.decision = Decision::kDo;
@@ -169,22 +195,8 @@ void fill_do(const Stand& s, std::size_t move, Stage& stage) {
       fmt::format("{}; it then comes to {} ({:+.{}f} {}, 95 %: {:+.{}f} to {:+.{}f})",
                   stand_words(m, stage.before), amount_words(m, stage.after), stage.after - stage.before,
                   m.decimals, m.unit, stage.low, m.decimals, stage.high, m.decimals);
-  const std::string doubt = largest_doubt(s, gain_of(s, move));
+  const std::string doubt = what_settles(s, gain_of(s, move));
   if (!doubt.empty() && stage.noticeably_better < kSurely) stage.settle = doubt;
-}
-
-double greatest_sigma(const Stand& s, std::size_t k) {
-  double sigma = 0;
-  for (const Note& note : s.question().notes) sigma = std::max(sigma, sigma_of(note.base[k]));
-  return sigma;
-}
-
-// Of a measure that is not known well enough.
-std::string what_to_measure(const Stand& s, std::size_t k) {
-  const Question& q = s.question();
-  if (q.measures[k].unit == "gf") return "down and up weight: lay them on the key before anything is done";
-  const std::string doubt = largest_doubt(s, s.draws().of(q.notes[s.worst_note()].base[k]));
-  return doubt.empty() ? q.measures[k].name : q.measures[k].name + ", or " + doubt;
 }
 
 void fill_unknown(const Stand& s, std::size_t k, Stage& stage) {
@@ -257,7 +269,7 @@ void fill_no_move(const Stand& s, const std::vector<HeldBack>& held, bool first,
     return say(Decision::kMeasureFirst, by_odds,
                fmt::format("{}; \"{}\" helps noticeably with odds of {} only", stands, move_at(s, j).name,
                            odds_words(s.tried(j).noticeably_better)),
-               largest_doubt(s, gain_of(s, j)));
+               what_settles(s, gain_of(s, j)));
   }
   int unknown = -1;
   for (std::size_t k = 0; k < q.measures.size(); ++k) {

@@ -90,6 +90,22 @@ std::string and_words(const std::vector<std::string>& words) {
   return out;
 }
 
+std::string no_way_back_words(const std::vector<std::pair<std::string, int>>& moves) {
+  std::vector<std::string> names;
+  for (const auto& [name, undone] : moves)
+    if (undone >= kNotReversible) names.push_back("\"" + name + "\"");
+  if (names.empty()) return "";
+  return fmt::format("{}: {}. What to do, compare says: by odds, and by what can be undone.",
+                     kNotReversibleMark, and_words(names));
+}
+
+std::string go_on_words(const std::string& move, int undone, bool as_predicted) {
+  if (undone < kNotReversible) return "";
+  return fmt::format("\"{}\" is {}: {}.", move, kNotReversibleMark,
+                     as_predicted ? "go on with the next sample note, not with all at once"
+                                  : "no other note is touched before this one is explained");
+}
+
 const char* undone_words(int undone) {
   return undone >= kNotReversible    ? kNotReversibleMark
          : undone == kUndoneWithWork ? "undone with work or parts"
@@ -180,6 +196,9 @@ std::string move_words(const Question& q, const JudgedMove& j) {
       case Word::kCannotTell:
         unsure.push_back(text);
         break;
+      case Word::kInRange:  // a hand notices it, but nobody asked for one side or the other
+        if (said[k].noticeable) kept.push_back(text);
+        break;
       default:
         break;
     }
@@ -191,6 +210,7 @@ std::string move_words(const Question& q, const JudgedMove& j) {
   add("better:", better);
   add("worse:", worse);
   add("cannot tell:", unsure);
+  add("within the usual range all the same:", kept);
   if (out.empty()) out = "no change that could be noticed in what is judged";
   if (j.word == Word::kTradeOff) out = "trade-off, " + out;
   out = capital(out) + ".";

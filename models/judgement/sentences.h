@@ -39,6 +39,14 @@ std::vector<Line> answer_lines(const Question& question, const Verdict& verdict)
 // ...".
 std::string move_words(const Question& question, const JudgedMove& move);
 
+// Beside what is not judged (how it feels, repeats): which of these moves cannot be undone. Empty: none of them.
+// "NOT REVERSIBLE: "capstan relocated". What to do, compare says: by odds, and by what can be undone."
+std::string no_way_back_words(const std::vector<std::pair<std::string, int>>& moves_undone);
+
+// After this move was made on sample notes and measured: whether the next note may be touched. Empty where it can
+// be undone.
+std::string go_on_words(const std::string& move, int undone, bool as_predicted);
+
 std::string and_words(const std::vector<std::string>& words);  // "a, b and c"
 
 }  // namespace leverwright::judgement

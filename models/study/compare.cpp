@@ -34,8 +34,8 @@ void compare_bench(const CaseDescription& d, const SetUpResult& base_result, Set
   }
   s.compared = true;
   s.key_height_change = -(s.regulated.travel_rest - base_result.regulated.travel_rest);
-  const LeadAdvice lead =
-      find_lead(s.measures[kBalanceWeight], find_wanted_balance_weight(d), s.design.key_front_arm);
+  const double balance = s.measures[kBalanceWeight];
+  const LeadAdvice lead = find_lead(balance, find_wanted_balance_weight(d, balance), s.design.key_front_arm);
   s.lead_distance = lead.distance;
   s.lead_mass = lead.total();
 }

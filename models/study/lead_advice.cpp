@@ -3,16 +3,21 @@
 #include <cmath>
 #include <limits>
 
+#include "models/judgement/usual.h"
 #include "sim/base/units.h"
 
 namespace leverwright::study {
 
-double find_wanted_balance_weight(const case_file::CaseDescription& d) {
+double find_wanted_balance_weight(const case_file::CaseDescription& d, double now) {
   const auto set = [&](const char* key) { return d.has(key) && !d.quantity(key).from_default; };
-  if (!set("targets.balance_weight") && set("targets.down_weight") && set("targets.up_weight"))
+  if (set("targets.balance_weight")) return d.value("targets.balance_weight");
+  if (set("targets.down_weight") && set("targets.up_weight"))
     return 0.5 * (d.value("targets.down_weight") + d.value("targets.up_weight"));
-  return d.has("targets.balance_weight") ? d.value("targets.balance_weight")
-                                         : std::numeric_limits<double>::quiet_NaN();
+  if (!d.has("targets.balance_weight")) return std::numeric_limits<double>::quiet_NaN();
+  auto measures = judgement::usual_measures();
+  const judgement::Measure* usual = judgement::find_measure(measures, "balance_weight");
+  if (usual->wanted.distance(now / base::kGramForce) <= usual->noticeable) return now;
+  return d.value("targets.balance_weight");
 }
 
 LeadAdvice find_lead(double balance_weight, double wanted, double front_arm) {

@@ -9,7 +9,9 @@
 // kNearest or farther than kFarthest of the front arm; of several the one nearest to the middle. Masses sold:
 // common practice, no source. A difference under kNoticed asks for nothing: a hand does not weigh it again.
 //
-// Wanted is targets.balance_weight; where only down and up weight were set by the case, half their sum.
+// Wanted is targets.balance_weight where the case sets one; where only down and up weight were set by the case,
+// half their sum. Without a target of the user's nobody drills for lead while the balance weight is in the usual
+// range or no more than can be noticed outside it (models/judgement/usual.h); outside, its middle is wanted.
 #pragma once
 #include <array>
 
@@ -22,7 +24,8 @@ inline constexpr double kNoticed = 1 * 9.80665e-3;  // N; NaN: none wanted
 inline constexpr double kNearest = 30e-3;           // m
 inline constexpr double kFarthest = 0.85;           // of the front arm
 
-double find_wanted_balance_weight(const case_file::CaseDescription& description);  // N
+// Of an action whose balance weight is `now`; `now` itself where nothing is to be done about it.
+double find_wanted_balance_weight(const case_file::CaseDescription& description, double now);  // N, N
 
 struct LeadAdvice {
   int count = 0;          // 0: none needed

@@ -139,6 +139,13 @@ RatioCurve read_ratio(const StudyReader& in, const std::string& at, const std::s
   return c;
 }
 
+// What legends of charts call a set-up: the study marks what cannot be undone.
+std::string label_of(const StudyReader& in, const store::SetUpEntry& entry, bool base) {
+  const bool marked = !base && in.has_attribute(entry.path, "undone");
+  const std::string undone = marked ? in.text_attribute(entry.path, "undone") : "";
+  return undone == "NOT REVERSIBLE" ? entry.name + " (" + undone + ")" : entry.name;
+}
+
 }  // namespace
 
 StudyFigures read_study(const std::string& results_path) {
@@ -146,13 +153,14 @@ StudyFigures read_study(const std::string& results_path) {
   StudyFigures study;
   for (const store::SetUpEntry& entry : in.set_ups()) {
     if (entry.status != "complete") continue;
-    study.force_dip.push_back(read_force_dip(in, entry.path, entry.name));
-    if (auto slide = read_slide(in, entry.path, entry.name)) study.slide_paths.push_back(std::move(*slide));
-    if (auto ledger = read_ledger(in, entry.path, entry.name)) study.ledgers.push_back(std::move(*ledger));
-    read_strokes(in, entry.path, entry.name, &study.strokes);
-    RatioCurve ratio = read_ratio(in, entry.path, entry.name);
+    const std::string label = label_of(in, entry, study.force_dip.empty());
+    study.force_dip.push_back(read_force_dip(in, entry.path, label));
+    if (auto slide = read_slide(in, entry.path, label)) study.slide_paths.push_back(std::move(*slide));
+    if (auto ledger = read_ledger(in, entry.path, label)) study.ledgers.push_back(std::move(*ledger));
+    read_strokes(in, entry.path, label, &study.strokes);
+    RatioCurve ratio = read_ratio(in, entry.path, label);
     if (!ratio.dip.empty()) study.ratios.push_back(std::move(ratio));
-    if (study.force_dip.size() > 1) read_changes(in, entry.path, entry.name, &study.changes);
+    if (study.force_dip.size() > 1) read_changes(in, entry.path, label, &study.changes);
     add_moments(in, entry.path, entry.name, &study.action);
   }
   if (study.force_dip.empty())

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "models/case/schema.h"
 #include "models/judgement/sentences.h"
 
 namespace leverwright::table {
@@ -81,6 +82,14 @@ std::string write_answer_cautions(const study::Comparison& c, const Look& look) 
 
 std::string undone_mark(const study::Comparison& c, std::size_t k) {
   return k == 0 ? "" : std::string("[") + judgement::undone_words(c.set_ups[k].undone) + "]";
+}
+
+std::string write_no_way_back(const case_file::CaseDescription& d, const Look& look) {
+  std::vector<std::pair<std::string, int>> moves;
+  for (std::size_t k = 1; k < d.set_ups.size(); ++k)
+    moves.emplace_back(d.set_ups[k].name, case_file::undone_class(d.set_ups[k]));
+  const std::string words = judgement::no_way_back_words(moves);
+  return words.empty() ? "" : "\n" + wrap(words, look.width);
 }
 
 Json answer_json(const study::Comparison& c) {

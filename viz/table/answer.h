@@ -17,6 +17,9 @@ std::string write_answer_cautions(const study::Comparison& comparison, const Loo
 // "[NOT REVERSIBLE]", "[undone with work or parts]", "[undone in minutes]"; nothing for the base.
 std::string undone_mark(const study::Comparison& comparison, std::size_t set_up);
 
+// Which set-ups of a case cannot be undone, where nothing is judged. Empty: none of them.
+std::string write_no_way_back(const case_file::CaseDescription& description, const Look& look);
+
 // Decision, move, odds and reason of each stage, and the lines in words.
 Json answer_json(const study::Comparison& comparison);
 Json judged_json(const study::Comparison& comparison, std::size_t set_up);

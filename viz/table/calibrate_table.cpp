@@ -2,9 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "models/case/quantity.h"
+#include "models/case/schema.h"
+#include "models/judgement/sentences.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"
 #include "viz/table/json.h"
@@ -234,6 +237,16 @@ std::string write_afterwards(const CaseDescription& d, const Afterwards& a, cons
           (a.used_before ? " The readings before the work are taken into account: errors both share cancel."
                          : " With the same notes measured before the work the prediction would be sharper."),
       look.width);
+  std::vector<std::size_t> done;  // set-ups measured after the work
+  for (const auto& c : a.checked)
+    if (std::find(done.begin(), done.end(), a.rows[c.row].set_up) == done.end())
+      done.push_back(a.rows[c.row].set_up);
+  std::string go_on;
+  for (const std::size_t s : done) {
+    const std::string words =
+        judgement::go_on_words(d.set_ups[s].name, case_file::undone_class(d.set_ups[s]), a.agrees);
+    if (!words.empty()) go_on += wrap(words, look.width);
+  }
   if (a.agrees)
     out += wrap("All together: agrees with the prediction.", look.width);
   else if (a.causes.empty())
@@ -245,6 +258,7 @@ std::string write_afterwards(const CaseDescription& d, const Afterwards& a, cons
         look.width);
   else
     out += wrap("All together: does not agree with the prediction.", look.width);
+  out += go_on;
   if (a.agrees) return out;
   out += heading("One note at a time", look);
   Grid notes({0, 0, 0, std::max(30, look.width - 60)});

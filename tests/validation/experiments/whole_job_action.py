@@ -3,7 +3,7 @@
 An action begins as one of two invented pianos (a wide smooth heel met 3 mm off; a short, steep, grooved one), its
 nominal lengths and weights moved as far as pianos differ. In truth every length and weight is its nominal value plus
 one draw of the error a bench has; its frictions, and how the surfaces rub, are drawn anew: the knuckle from 0.06 to 0.3
-(materials as shipped: 0.02 to 0.21), the heel from 0.12 to 0.45, each centre and bushing; one in three lies on balance
+(materials as shipped: 0.02 to 0.21), the heel from 0.12 to 0.45 (0.27 where it is steep and grooved), each centre and bushing; one in three lies on balance
 punchings, one in three has the heel as a patch of cloth, one in three a heel rubbed smoother or rougher along its
 length. It stands a little off its specification, as pianos do. What is read is the nominal value, rounded to what a
 rule shows, and readings of the action as it stands with the errors and roundings of job sheets: weights 1.5 gf to the
@@ -58,6 +58,7 @@ LENGTHS = {11: "spread", 12: "wippen_centre_height", 13: "hammer_centre_height",
 CENTRES = {71: "hammer_centre", 72: "wippen_centre", 73: "jack_centre", 74: "lever_centre"}
 FOUND = {81: ("down_weight", 1.5, 0), 82: ("up_weight", 1.5, 0), 83: ("dip", 0.1, 2), 84: ("blow", 0.5, 1),
          85: ("let_off", 0.2, 1), 87: ("aftertouch", 0.1, 1)}  # name, error, decimals
+SPECIFICATION = {"dip": 10.0, "blow": 46.0, "let_off": 2.0}  # of both pianos, mm
 USUAL = {"gf": 1.5, "dip": 0.1, "blow": 0.5, "let_off": 0.2, "aftertouch": 0.1}
 
 
@@ -140,7 +141,8 @@ class HiddenAction:
         self.bushings = {"key_balance": rng.uniform(0.3, 2), "key_front": rng.uniform(0.3, 2)}
         for key, value in self.bushings.items():
             text = set_value(text, "friction", key, f'"{value:.3f} gf +- 0.5 gf"')
-        self.knuckle, self.heel = rng.uniform(0.06, 0.3), rng.uniform(0.12, 0.45)
+        # The steep heel's groove rubs 1.8 times as hard as the rest, and locks from about 0.5.
+        self.knuckle, self.heel = rng.uniform(0.06, 0.3), rng.uniform(0.12, 0.27 if self.kind == "steep heel" else 0.45)
         for place in ("jack_knuckle", "lever_knuckle"):
             text = set_value(text, f"contact.{place}", "friction", f'"{self.knuckle:.4f}"')
         text = set_value(text, "contact.capstan_heel", "friction", f'"{self.heel:.4f}"')
@@ -157,8 +159,8 @@ class HiddenAction:
                              f'[[0, 1.0], [9, 1.0], [10, {factor:.2f}], [13, {factor:.2f}], [14, 1.0]]\n'
                              'unit = "mm"\nuncertainty = "0.3 mm"\nsource = "invented"')
             self.marks.append(f"along x{factor:.1f}")
-        self.stands = {"dip": 10 + rng.uniform(-0.15, 0.15), "blow": 46 + rng.uniform(-1, 1),
-                       "let_off": 2 + rng.uniform(-0.3, 0.4)}
+        reach = {"dip": (-0.15, 0.15), "blow": (-1, 1), "let_off": (-0.3, 0.4)}
+        self.stands = {key: value + rng.uniform(*reach[key]) for key, value in SPECIFICATION.items()}
         return text
 
     def as_found(self):

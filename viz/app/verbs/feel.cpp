@@ -7,6 +7,7 @@
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/chart/draw_chart.h"
+#include "viz/table/answer.h"
 #include "viz/table/feel_table.h"
 
 namespace leverwright::app {
@@ -76,7 +77,7 @@ int feel(const Request& request, VerbRun& run) {
     if (stopped) return run.end_with_nothing("the first set-up was finished");
     throw without_any_use(request.case_path);
   }
-  run.write([&] { return table::write_feel(results, run.look()); },
+  run.write([&] { return table::write_feel(results, run.look()) + table::write_no_way_back(d, run.look()); },
             [&] { return table::write_feel_json(d.path, results, stopped ? "stopped" : "complete"); },
             [&] { return table::write_feel_csv(results); });
   for (std::size_t k = 0; k < results.size(); ++k)

@@ -11,6 +11,7 @@
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/figures/study_charts.h"
+#include "viz/table/answer.h"
 #include "viz/table/repetition_table.h"
 
 namespace leverwright::app {
@@ -90,12 +91,16 @@ int repeat(const Request& request, VerbRun& run) {
       file->finish(c.warnings);
     run.keep(study_path);
   }
-  run.write([&] { return table::write_repetition_table(results, request.options, run.look()); },
-            [&] {
-              return table::write_repetition_json(d.path, results, request.options,
-                                                  stopped ? "stopped" : "complete");
-            },
-            [&] { return table::write_repetition_csv(results); });
+  run.write(
+      [&] {
+        return table::write_repetition_table(results, request.options, run.look()) +
+               table::write_no_way_back(d, run.look());
+      },
+      [&] {
+        return table::write_repetition_json(d.path, results, request.options,
+                                            stopped ? "stopped" : "complete");
+      },
+      [&] { return table::write_repetition_csv(results); });
   run.draw([&] { return figures::draw_repetition(study_path, run.folder()); });
   for (const auto& s : left_out) run.say("\"" + s + "\" cannot be weighed and was left out.");
   return run.end(stopped ? reason : "");
