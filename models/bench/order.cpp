@@ -80,10 +80,8 @@ void say_what_and_why(WorkOrder& o) {
       o.why = sentence(first.why) + " " + o.why;
       continue;
     }
-    o.cautions.push_back("This is not what the judgement recommends now. " +
+    o.cautions.push_back("Not advised now. Instead: " +
                          judgement::answer_words(o.comparison.question, advice) + " " + sentence(first.why));
-    if (!judged.moves.back().held_back.empty())
-      o.cautions.push_back(sentence("Against it: " + judged.moves.back().held_back));
   }
 }
 

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "models/judgement/sentences.h"
@@ -158,12 +159,18 @@ std::vector<Caution> order_cautions(const case_file::CaseDescription& d, const W
 }
 
 std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o, const Look& look) {
-  std::string out = paint("Work order: " + o.set_up, Colour::kHeading, look) + "\n";
+  const bool no_way_back =
+      std::any_of(o.tasks.begin(), o.tasks.end(), [](const OrderTask& t) { return t.irreversible(); });
+  std::string out =
+      paint("Work order: " + o.set_up, Colour::kHeading, look) +
+      (no_way_back ? paint(std::string("  ") + judgement::kNotReversibleMark, Colour::kBad, look) : "") +
+      "\n";
   out += wrap(fmt::format("{} - note {}{}.", o.title, o.note, o.invented ? ", an invented piano" : ""),
               look.width);
+  if (!o.cautions.empty()) out += "\n";
+  for (const std::string& caution : o.cautions) out += wrap(caution, look.width, "! ", "  ");
   out += "\n" + wrap("What: " + o.what, look.width) + wrap("Why: " + o.why, look.width);
   out += write_notes(d, look);
-  for (const std::string& caution : o.cautions) out += wrap(caution, look.width, "! ", "  ");
   out += heading("First", look);
   int step = 0;
   const auto add_step = [&](const std::string& text) {
