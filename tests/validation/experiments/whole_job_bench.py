@@ -1,9 +1,45 @@
 """The program's verbs as a person at the bench runs them, with real files, for whole_job.py."""
 import csv
+import glob
 import io
 import json
 import os
+import re
+import shutil
 import subprocess
+
+# Values of part and material files whose doubt matters for weights and aftertouch. All others of those files are
+# taken as exact, here and in the hidden action alike: a job then costs a third of the time.
+DOUBTED = {"jack_centre_x", "jack_length", "lever_top_tilt", "lever_spring_torque", "jack_spring_torque", "friction"}
+DOUBTED_OF_THE_HEEL = {"shear_share", "test_force", "nap_shear"}
+BY_DEFAULT = {"shear_share": "0.7", "nap_shear": "0.005 mm", "hysteresis": "0.3", "damping": "0.2 s/m", "loss_time": "0.08 ms"}
+
+
+def write_lean_models(source, folder):
+    """A copy of the part and material files that is certain of what hardly matters."""
+    for kind in ("parts", "materials"):
+        shutil.copytree(os.path.join(source, kind), os.path.join(folder, kind))
+    value = re.compile(r'^(\w+) = \{ value = "(-?[\d.e]+) ?([^"(+]*?) ?(?:\+- [^"]*|\([^"]*\))", source = .*$')
+    for path in glob.glob(os.path.join(folder, "parts", "*.toml")) + glob.glob(os.path.join(folder, "materials", "*.toml")):
+        heel = "heel_cloth" in path
+        given, out = set(), []
+        with open(path, encoding="utf-8") as file:
+            for line in file:
+                found = value.match(line.rstrip())
+                name = line.split(" =")[0]
+                given.add(name)
+                if found and name not in DOUBTED and not (heel and name in DOUBTED_OF_THE_HEEL):
+                    unit = found.group(3)
+                    exact = f"{found.group(2)} {unit} +- 0 {unit}" if unit else f"{found.group(2)} +- 0"
+                    line = f'{name} = {{ value = "{exact}", source = "invented" }}\n'
+                out.append(line.rstrip("\n") + "\n")
+        if "materials" in path and "hammer_felt" not in path:
+            for name, text in BY_DEFAULT.items():
+                if name not in given and not (heel and name in DOUBTED_OF_THE_HEEL):
+                    unit = text.partition(" ")[2]
+                    out.append(f'{name} = {{ value = "{text} +- 0{" " + unit if unit else ""}", source = "invented" }}\n')
+        with open(path, "w", encoding="utf-8") as file:
+            file.writelines(out)
 
 
 class Failed(RuntimeError):
@@ -13,6 +49,9 @@ class Failed(RuntimeError):
 class Bench:
     def __init__(self, program, folder):
         self.program, self.folder, self.count = program, folder, 0
+        self.models = os.path.join(folder, "models")
+        if not os.path.exists(self.models):
+            write_lean_models("models", self.models)
 
     def path(self, name):
         return os.path.join(self.folder, name)
@@ -29,7 +68,8 @@ class Bench:
         command = [self.program, verb, *words]
         if answer:
             command += ["--json", out + ".json"]
-        done = subprocess.run(command, capture_output=True, text=True, check=False)
+        done = subprocess.run(command, capture_output=True, text=True, check=False,
+                              env={**os.environ, "LEVERWRIGHT_MODELS": self.models})
         with open(out + ".txt", "w", encoding="utf-8") as file:
             file.write(done.stdout + done.stderr)
         if done.returncode != 0:
