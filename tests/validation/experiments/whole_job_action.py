@@ -3,7 +3,7 @@
 An action begins as one of two invented pianos (a wide smooth heel met 3 mm off; a short, steep, grooved one), its
 nominal lengths and weights moved as far as pianos differ. In truth every length and weight is its nominal value plus
 one draw of the error a bench has; its frictions, and how the surfaces rub, are drawn anew: the knuckle from 0.06 to 0.3
-(materials as shipped: 0.02 to 0.21), the heel from 0.12 to 0.45 (0.27 where it is steep and grooved), each centre and bushing; one in three lies on balance
+(materials as shipped: 0.02 to 0.21), the heel from 0.12 to 0.45 (0.17 where it is steep and grooved), each centre and bushing; one in three lies on balance
 punchings, one in three has the heel as a patch of cloth, one in three a heel rubbed smoother or rougher along its
 length. It stands a little off its specification, as pianos do. What is read is the nominal value, rounded to what a
 rule shows, and readings of the action as it stands with the errors and roundings of job sheets: weights 1.5 gf to the
@@ -141,8 +141,8 @@ class HiddenAction:
         self.bushings = {"key_balance": rng.uniform(0.3, 2), "key_front": rng.uniform(0.3, 2)}
         for key, value in self.bushings.items():
             text = set_value(text, "friction", key, f'"{value:.3f} gf +- 0.5 gf"')
-        # The steep heel's groove rubs 1.8 times as hard as the rest, and locks from about 0.5.
-        self.knuckle, self.heel = rng.uniform(0.06, 0.3), rng.uniform(0.12, 0.27 if self.kind == "steep heel" else 0.45)
+        # The steep heel's groove rubs 1.8 times as hard as the rest, and locks from about 0.3.
+        self.knuckle, self.heel = rng.uniform(0.06, 0.3), rng.uniform(0.12, 0.17 if self.kind == "steep heel" else 0.45)
         for place in ("jack_knuckle", "lever_knuckle"):
             text = set_value(text, f"contact.{place}", "friction", f'"{self.knuckle:.4f}"')
         text = set_value(text, "contact.capstan_heel", "friction", f'"{self.heel:.4f}"')
