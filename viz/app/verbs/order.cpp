@@ -2,7 +2,7 @@
 #include "models/bench/order.h"
 
 #include "models/case/read_case.h"
-#include "models/case/schema.h"
+#include "models/study/friction_first.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "viz/app/conditioned.h"
@@ -25,7 +25,8 @@ struct Request {
 };
 
 int order(const Request& request, VerbRun& run) {
-  const auto whole = read_conditioned(request.case_path, request.prior_only, run.terminal());
+  const auto whole =
+      study::with_friction_first(read_conditioned(request.case_path, request.prior_only, run.terminal()));
   const std::size_t index = find_set_up(whole, request.set_up);
   if (index == 0)
     throw base::UserError(
@@ -34,10 +35,9 @@ int order(const Request& request, VerbRun& run) {
           "the name of another set-up", "leverwright compare shows what each would do"}});
   const auto d = only_set_up(whole, index);
   bench::OrderOptions options;
-  // Friction comes first: an order for anything else is judged beside the set-up that eases friction alone.
+  // Whether it is advised is asked beside all that the case knows to do, as compare asks.
   for (std::size_t k = 1; k < whole.set_ups.size(); ++k)
-    if (k != index && case_file::eases_friction_only(whole.set_ups[k]))
-      options.beside.push_back(whole.set_ups[k]);
+    if (k != index) options.beside.push_back(whole.set_ups[k]);
   options.allowed.down_weight = request.weight * base::kGramForce;
   options.allowed.friction = request.friction * base::kGramForce;
   options.allowed.length = request.length * 1e-3;
