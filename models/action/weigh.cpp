@@ -92,10 +92,7 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
     return w;
   }
   // Dips: an even grid plus both ends of the window and half stroke.
-  // A short weighing still turns round well beyond the window, so that everything rubs the other way when it
-  // is entered.
-  constexpr double kBeyond = 0.8e-3;
-  const double end = options.whole_stroke ? r.dip : std::min(r.dip, w.window_to + kBeyond);
+  const double end = r.dip;
   std::vector<double> dips;
   const int count = static_cast<int>(std::ceil(end / options.step));
   for (int k = 0; k <= count; ++k) dips.push_back(end * k / count);

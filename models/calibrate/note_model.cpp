@@ -30,9 +30,10 @@ struct Answer {
   std::string failure;
 };
 
-// Readings of one set-up. `known`: a regulation to be taken over as it is.
+// Readings of one set-up. `known`: a regulation to be taken over as it is; `start`: its back check and spring.
 Answer answer(const CaseDescription& d, std::size_t set_up, const study::SetUpSolver& solver,
-              const action::Regulated* known) {
+              const action::Regulated* known, const action::ScrewSettings& start = {},
+              double step = study::kQuickStep) {
   Answer out;
   out.values.fill(kNone);
   const auto put = [&](Kind k, double v) { out.values[static_cast<std::size_t>(k)] = v; };
@@ -53,7 +54,8 @@ Answer answer(const CaseDescription& d, std::size_t set_up, const study::SetUpSo
           swings_until_still(
               wippen, changed.value("measured.wippen_weight") * changed.value("measured.heel_contact_arm"),
               kUsualRelease));
-    study::SolveOptions options = study::quick_options();
+    study::SolveOptions options = study::quick_options(start);
+    options.step = step;
     options.known = known;
     const study::SetUpResult s = solver.solve(d, d.set_ups[set_up], options);
     out.regulated = s.regulated;
@@ -159,7 +161,6 @@ std::vector<Unknown> find_unknowns(const CaseDescription& d, const std::vector<N
     u.low = 0;
     u.high = std::numeric_limits<double>::max();
     if (q.knowledge == case_file::Knowledge::kEstimate) {
-      u.mean = 0.5 * (q.low + q.high);
       // A weak prior of the range's own standard deviation; the range itself is no wall, an estimate may be
       // off.
       u.low = std::max(0.0, q.low - (q.high - q.low));
@@ -199,7 +200,15 @@ NoteModel::NoteModel(const CaseDescription& d, std::vector<NoteRow> rows, std::v
       rows_(std::move(rows)),
       unknowns_(std::move(unknowns)),
       solver_(d),
-      regulated_(rows_.size()) {}
+      regulated_(rows_.size()) {
+  for (const NoteRow& row : rows_) {
+    if (starts_.count(row.set_up) > 0) continue;
+    study::SolveOptions options;
+    options.by_playing = true;
+    options.whole_stroke = false;
+    starts_[row.set_up] = solver_.try_solve(d, d.set_ups[row.set_up], options).regulated.screws;
+  }
+}
 
 Eigen::VectorXd NoteModel::prior_means() const {
   Eigen::VectorXd p(static_cast<Eigen::Index>(unknowns_.size()));
@@ -218,7 +227,9 @@ CaseDescription NoteModel::with(std::size_t row, const Eigen::VectorXd& p) const
 Eigen::VectorXd NoteModel::predict(const std::vector<Datum>& data, const Eigen::VectorXd& p) {
   std::vector<Answer> answers(rows_.size());
   tbb::parallel_for(std::size_t{0}, rows_.size(), [&](std::size_t r) {
-    answers[r] = answer(with(r, p), rows_[r].set_up, solver_, nullptr);
+    // The very numbers of a comparison.
+    answers[r] =
+        answer(with(r, p), rows_[r].set_up, solver_, nullptr, start_of(r), action::WeighOptions{}.step);
   });
   std::vector<base::Problem> problems;
   Eigen::VectorXd out(static_cast<Eigen::Index>(data.size()));
@@ -250,7 +261,7 @@ Eigen::MatrixXd NoteModel::differentiate(const std::vector<Datum>& data, const E
   tbb::parallel_for(std::size_t{0}, (n + 1) * rows_.size(), [&](std::size_t job) {
     const std::size_t i = job / rows_.size(), r = job % rows_.size();
     if (i == n) {
-      here[r] = answer(with(r, p), rows_[r].set_up, solver_, &regulated_[r]).values;
+      here[r] = answer(with(r, p), rows_[r].set_up, solver_, &regulated_[r], start_of(r)).values;
       return;
     }
     const Unknown& u = unknowns_[i];
@@ -258,7 +269,8 @@ Eigen::MatrixXd NoteModel::differentiate(const std::vector<Datum>& data, const E
     Eigen::VectorXd q = p;
     q[static_cast<Eigen::Index>(i)] += step[i];
     moved[i][r] =
-        answer(with(r, q), rows_[r].set_up, solver_, u.is_friction ? &regulated_[r] : nullptr).values;
+        answer(with(r, q), rows_[r].set_up, solver_, u.is_friction ? &regulated_[r] : nullptr, start_of(r))
+            .values;
   });
   Eigen::MatrixXd out =
       Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(data.size()), static_cast<Eigen::Index>(n));
@@ -279,7 +291,7 @@ Eigen::VectorXd NoteModel::friction_gradient(std::size_t row, const Eigen::Vecto
   std::vector<double> friction(n + 1);
   CaseDescription d0 = with(row, p);
   d0.quantities.at(key).value += add;
-  const Answer here = answer(d0, rows_[row].set_up, solver_, nullptr);
+  const Answer here = answer(d0, rows_[row].set_up, solver_, nullptr, start_of(row));
   const auto half = [](const Values& v) { return 0.5 * (of(v, Kind::kDownWeight) - of(v, Kind::kUpWeight)); };
   Eigen::VectorXd out = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(n));
   tbb::parallel_for(std::size_t{0}, n, [&](std::size_t i) {
@@ -288,7 +300,8 @@ Eigen::VectorXd NoteModel::friction_gradient(std::size_t row, const Eigen::Vecto
     CaseDescription d = d0;
     d.quantities.at(u.key).value += 0.5 * u.sigma;
     const double slope =
-        (half(answer(d, rows_[row].set_up, solver_, u.is_friction ? &here.regulated : nullptr).values) -
+        (half(answer(d, rows_[row].set_up, solver_, u.is_friction ? &here.regulated : nullptr, start_of(row))
+                  .values) -
          half(here.values)) /
         (0.5 * u.sigma);
     if (std::isfinite(slope)) out[static_cast<Eigen::Index>(i)] = slope;

@@ -4,6 +4,7 @@
 #include <Eigen/Core>
 #include <array>
 #include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -67,6 +68,9 @@ class NoteModel {
   std::vector<NoteRow> rows_;
   std::vector<Unknown> unknowns_;
   study::SetUpSolver solver_;
+  // Back check and repetition spring of each set-up, set by playing on the case's own note as a comparison sets them.
+  std::map<std::size_t, action::ScrewSettings> starts_;
+  const action::ScrewSettings& start_of(std::size_t row) const { return starts_.at(rows_[row].set_up); }
   std::vector<action::Regulated> regulated_;  // by row, at the last predict()
 };
 

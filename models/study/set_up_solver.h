@@ -33,7 +33,7 @@ struct SolveOptions {
   std::vector<std::string> touches;           // names of known_touches(); played when it could be weighed
   Tell tell;
 };
-// Window only, at kQuickStep. Whoever takes differences takes both sides so.
+// At kQuickStep, without let-off resistance and lever product. Whoever takes differences takes both sides so.
 SolveOptions quick_options(const action::ScrewSettings& start = {});
 
 // What all set-ups of one piano share.

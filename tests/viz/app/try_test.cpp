@@ -16,7 +16,7 @@ TEST(Try, SaysWhatCompareSaysOfTheSameChange) {
   const std::string json = folder.path("try.json"), other = folder.path("compare.json");
   const Ended tried = run({"try", path, kWords, "--no-uncertainty", "--json", json});
   ASSERT_EQ(tried.exit_code, 0) << tried.err;
-  EXPECT_TRUE(has(tried.out, "Nothing is kept"));
+  EXPECT_TRUE(has(tried.err, "Nothing is kept"));
   EXPECT_TRUE(has(tried.out, "NOT REVERSIBLE"));
   ASSERT_EQ(run({"compare", path, "--no-uncertainty", "--no-touches", "--no-pictures", "--out",
                  folder.path("o"), "--json", other})
