@@ -23,7 +23,7 @@
 #include "models/action/regulate_dynamic.h"
 #include "models/action/touch.h"
 #include "models/action/weigh.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 
 namespace leverwright::benchmarks {
 
@@ -31,7 +31,7 @@ inline constexpr int kRepetitions = 20;
 
 inline const case_file::CaseDescription& demo_case() {
   static const auto d =
-      case_file::read_case(std::string(LEVERWRIGHT_SOURCE_DIR) + "/cases/missed_heel/case.toml");
+      remedies::read_case(std::string(LEVERWRIGHT_SOURCE_DIR) + "/cases/missed_heel/case.toml");
   return d;
 }
 

@@ -3,10 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/action/change.h"
 #include "models/action/heel_trace.h"
 #include "models/case/reconcile.h"
-#include "models/case/schema.h"
+#include "models/case/remedy.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -14,7 +13,6 @@ namespace leverwright::action {
 
 using base::kGravity;
 using case_file::CaseDescription;
-using case_file::Change;
 
 const std::array<const char*, kScrewCount> kScrewKeys = {"capstan",    "front_punching",   "let_off_button",
                                                          "drop_screw", "jack_stop",        "lever_stop",
@@ -22,18 +20,12 @@ const std::array<const char*, kScrewCount> kScrewKeys = {"capstan",    "front_pu
 const std::array<const char*, kScrewCount> kScrewNames = {"capstan",    "front punching",   "let-off button",
                                                           "drop screw", "jack button",      "lever height",
                                                           "back check", "repetition spring"};
-const std::array<const char*, kPlaceCount> kPlaceKeys = {
-    "key_back_rail", "key_front_punching", "capstan_heel",    "jack_knuckle",    "lever_knuckle",
-    "tender_button", "lever_drop_screw",   "jack_stop",       "lever_stop",      "shank_rest",
-    "tail_check",    "hammer_string",      "jack_outer_stop", "lever_outer_stop"};
-const std::array<const char*, kPlaceCount> kPlaceNames = {
-    "key on back-rail cloth",         "key on front punching",
-    "capstan on heel cloth",          "jack on knuckle",
-    "repetition lever on knuckle",    "jack tender on let-off button",
-    "repetition lever on drop screw", "jack on its stop",
-    "repetition lever on its stop",   "shank on rest cushion",
-    "hammer tail on back check",      "hammer on string",
-    "jack on its outer stop",         "repetition lever on its outer stop"};
+#define LEVERWRIGHT_CONTACT(id, key, name, surfaces, felt, pair, slides, weighed) key,
+const std::array<const char*, kPlaceCount> kPlaceKeys = {LEVERWRIGHT_CONTACTS(LEVERWRIGHT_CONTACT)};
+#undef LEVERWRIGHT_CONTACT
+#define LEVERWRIGHT_CONTACT(id, key, name, surfaces, felt, pair, slides, weighed) name,
+const std::array<const char*, kPlaceCount> kPlaceNames = {LEVERWRIGHT_CONTACTS(LEVERWRIGHT_CONTACT)};
+#undef LEVERWRIGHT_CONTACT
 const std::array<const char*, kPivotCount> kPivotNames = {
     "balance pin", "front-rail pin",          "wippen centre",
     "jack centre", "repetition lever centre", "hammer centre"};
@@ -50,7 +42,7 @@ struct Values {
   }
 };
 
-ContactLaw read_law(const Values& v, const char* place, bool rubs) {
+ContactLaw read_law(const Values& v, const char* place, bool slides) {
   const std::string at = std::string("contact.") + place + ".";
   const double share = v(at + "hysteresis");
   const double eta = std::min(0.55, share / (2.0 - share));  // loss share 2 eta / (1 + eta)
@@ -59,25 +51,14 @@ ContactLaw read_law(const Values& v, const char* place, bool rubs) {
                             v(at + "damping"), v(at + "loss_time"));
   constexpr double kBristleDamping =
       1e-3;  // [s] loss of the stuck surface; estimate, 2e-4 to 2e-3: a tenth of its stiffness at 16 Hz
-  law.friction = planar::DryFriction(rubs ? v(at + "friction") : 0.0, v(at + "shear_share"),
+  law.friction = planar::DryFriction(slides ? v(at + "friction") : 0.0, v(at + "shear_share"),
                                      law.cloth.exponent(), v(at + "nap_shear"), kBristleDamping);
   return law;
 }
 
-// Sliding places carry friction; at the others the travel along the surface is small.
-bool rubs(int place) {
-  switch (place) {
-    case kCapstanHeel:
-    case kJackKnuckle:
-    case kLeverKnuckle:
-    case kTenderButton:
-    case kLeverDropScrew:
-    case kTailCheck:
-      return true;
-    default:
-      return false;
-  }
-}
+#define LEVERWRIGHT_CONTACT(id, key, name, surfaces, felt, pair, slides, weighed) slides,
+constexpr std::array<bool, kPlaceCount> kSlides = {LEVERWRIGHT_CONTACTS(LEVERWRIGHT_CONTACT)};
+#undef LEVERWRIGHT_CONTACT
 
 void read_masses(const CaseDescription& d, const Values& v, ActionDesign& a) {
   // Key: a uniform stick from its outline, the capstan, and what the front weight says about the first
@@ -227,14 +208,8 @@ Geometry find_geometry(const CaseDescription& d) {
 
 ActionDesign design(const CaseDescription& original, const case_file::SetUp& set_up) {
   CaseDescription d = original;
-  // In the order of the schema's rows, however the case lists them.
-  std::vector<const Change*> ordered, geometric;
-  for (const Change& change : set_up.changes) ordered.push_back(&change);
-  std::stable_sort(ordered.begin(), ordered.end(), [](const Change* one, const Change* other) {
-    return case_file::schema().order_of(one->kind) < case_file::schema().order_of(other->kind);
-  });
-  for (const Change* change : ordered)
-    if (!case_file::replace_values(d, *change) || also_geometric(*change)) geometric.push_back(change);
+  const std::vector<std::size_t> order = case_file::in_order(set_up);
+  for (const std::size_t k : order) set_up.changes[k].remedy->replace_values(d, set_up.changes[k]);
 
   const Values v{d};
   ActionDesign a;
@@ -311,7 +286,7 @@ ActionDesign design(const CaseDescription& original, const case_file::SetUp& set
   a.strike_weight = v("measured.strike_weight");
   a.front_weight = v("measured.front_weight");
   a.wippen_weight = v("measured.wippen_weight");
-  for (int i = 0; i < kPlaceCount; ++i) a.laws[i] = read_law(v, kPlaceKeys[i], rubs(i));
+  for (int i = 0; i < kPlaceCount; ++i) a.laws[i] = read_law(v, kPlaceKeys[i], kSlides[i]);
   a.lever_spring = {v("wippen.lever_spring_torque"), v("wippen.lever_spring_rate")};
   a.jack_spring = {v("wippen.jack_spring_torque"), v("wippen.jack_spring_rate")};
   a.capstan_mass = v("measured.capstan_mass");
@@ -323,7 +298,7 @@ ActionDesign design(const CaseDescription& original, const case_file::SetUp& set
   read_pivots(v, a);
   read_regulation(d, v, a);
   read_outlines(d, a);
-  for (const Change* change : geometric) apply_change(*change, a);
+  for (const std::size_t k : order) set_up.changes[k].remedy->alter(set_up.changes[k], a);
   return a;
 }
 

@@ -126,7 +126,7 @@ FoundFingerTouch find_finger_touch(const ActionDesign& design, const ScrewSettin
                                    const planar::VecQ& q, double hammer_speed, FingerTouch touch,
                                    const PlayOptions& options) {
   constexpr double kLeast = 0.01, kMost = 20;  // [m/s]
-  // Published reach: about 6.8 m/s (Goebl, Bresin, Galembo 2005, as quoted). Far beyond it parts rattle in
+  // Published reach: about 6.8 m/s ([@goebl2005], as quoted). Far beyond it parts rattle in
   // steps so small that a search would take minutes to say no.
   constexpr double kBeyondAnyPlayer = 12;  // [m/s]
   if (hammer_speed > kBeyondAnyPlayer) {

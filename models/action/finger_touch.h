@@ -9,7 +9,7 @@
 // Laws: F_1 = 1 N; k_1 = p F_1 / d_1 is the stiffness at 1 N, at a force F it is k_1 F^(1 - 1/p): flesh and
 // muscles both stiffen as they bear more. Speed is resisted through a loss time alpha = damping / k_1
 // (sim/planar/cloth.h). The finger pad's force grows more than linearly with displacement and relaxes
-// (Pawluk & Howe, J. Biomech. Eng. 121(6), 1999, abstract: exponential between 0 and 2 N); here a power,
+// ([@pawluk1999], abstract: exponential between 0 and 2 N); here a power,
 // which stays finite at tens of newtons. All numbers are estimates with ranges: the case's [touches].
 //
 // The hand's way down: accelerates evenly to the speed v, goes on at v, stops evenly within `stop`, d_over

@@ -6,8 +6,7 @@
 //   tender        the jack's tender meets the let-off button
 //   drop screw    the repetition lever meets it
 //   jack trips    after the tender met: the jack's force on the knuckle has fallen below 5 % of its peak, or
-//   the
-//                 hammer stops rising, whichever comes first. (Let-off is what a slow finger reads,
+//                 the hammer stops rising, whichever comes first. (Let-off is what a slow finger reads,
 //                 regulate.h.)
 //   jack clear    the middle of the knuckle has passed the jack's string-side face
 //   string        first felt contact; string left: first parting after it

@@ -12,18 +12,15 @@
 // Let-off, drop, dip and aftertouch are all read on one slow path going down with friction (slow_path.h).
 //
 // How the screws are found, never from where they stand (so the answer is the same from any start):
-//   capstan, lever stop, jack stop   from the parts in order, then Newton on the equilibrium
-//   (rest_position.h); a
-//                                    repetition spring that cannot carry the hammer is raised first
-//   let-off button, drop screw       from the way up with both out of the way, then Newton with a kept
-//   Jacobian
-//                                    (Broyden); where that leads nowhere, brackets one inside the other (TOMS
-//                                    748): let-off falls as the button goes up, drop falls as its screw goes
-//                                    up
+//   capstan, lever stop, jack stop   from the parts in order, then Newton on the equilibrium (rest_position.h);
+//                                    a repetition spring that cannot carry the hammer is raised first
+//   let-off button, drop screw       from the way up with both out of the way, then Newton with a kept Jacobian
+//                                    (Broyden); where that leads nowhere, brackets one inside the other
+//                                    (TOMS 748): let-off falls as the button goes up, drop falls as its screw
+//                                    goes up
 //   front punching                   in closed form from the key's angle
-//   back check                       left as it stands, or bent back just enough for the tail to pass it (it
-//   is set by
-//                                    playing, regulate_dynamic.h)
+//   back check                       left as it stands, or bent back just enough for the tail to pass it (it is
+//                                    set by playing, regulate_dynamic.h)
 //   dip and aftertouch kept          the blow, bracketed, so that let-off comes at dip less aftertouch
 #pragma once
 #include <string>

@@ -1,13 +1,11 @@
 // The two screws that only a moving action can set: back check and repetition spring.
 //
 //   check height   crown to string when the key is held down after one pressed blow of regulation.check_blow.
-//   The
-//                  nearer the check stands to the hammer the higher it catches; too near and the tail rubs on
-//                  it on its way up.
+//                  The nearer the check stands to the hammer the higher it catches; too near and the tail rubs
+//                  on it on its way up.
 //   spring         from that caught position the key is let up kLetUp within kLetUpTime and held. The hammer,
-//   free of
-//                  the check, rises on the repetition lever; its greatest speed has to lie between the two
-//                  stated ones and it must not leave the lever before. Aimed at: their geometric mean; but
+//                  free of the check, rises on the repetition lever; its greatest speed has to lie between the
+//                  two stated ones and it must not leave the lever before. Aimed at: their geometric mean; but
 //                  the spring is never made so soft that the lever no longer lies on its stop at rest.
 // The spring presses on the lever's stop, so it moves rest, let-off and drop a little: the quiet regulation
 // is done again after it, and the whole until both screws stand still. Blows are played with the point

@@ -7,7 +7,7 @@
 // with w = 1 on [0, a] and, for the stretch between centre and knuckle, the weight b/3 at s = a (the integral
 // of a triangle's square). For a shank clamped at its root: b = 0 and a its length. Two hinges at s_1, s_2
 // with flexibilities f_1, f_2 give f_1 s_1^k + f_2 s_2^k in the place of mu_k: they are the nodes and weights
-// of the two-point Gauss rule for w (Golub & Welsch, Math. Comp. 23, 1969), which meets mu_0 to mu_3. So
+// of the two-point Gauss rule for w [@golub1969], which meets mu_0 to mu_3. So
 // force and moment at the head meet exactly the beam's compliance. The nodes are the roots of
 //   s^2 - A s + B:   mu_2 - A mu_1 + B mu_0 = 0,   mu_3 - A mu_2 + B mu_1 = 0,
 // for the clamped beam a (1 -+ 1/sqrt 3)/2 with a/(2 EI) each.

@@ -22,7 +22,7 @@ inline constexpr double kLongestBlow = 12e-3;  // [s]
 StringBlow strike_string(const planar::StringData& string, const planar::Cloth& felt, double mass,
                          double speed);
 
-// Strings and felts of Chaigne & Askenfelt, J. Acoust. Soc. Am. 95, 1994: one string with its share of the
+// Strings and felts of [@chaigne1994]: one string with its share of the
 // hammer. Read in public simulation codes: C4 whole but for C2's and C7's losses; C2 hammer share, felt and
 // striking share; lengths, stiffnesses and loss constants of all three. From memory: masses and tensions of
 // C2 and C7 (they give 65 and 2100 Hz with the lengths), C7's hammer share and striking share.

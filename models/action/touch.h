@@ -1,13 +1,12 @@
 // Touches: what the finger does.
 //
 //   pressed     a force at the playing point: half-cosine rise over `rise` to the plateau, held, half-cosine
-//   fall over
-//               `fall` from the release on. Rise and fall times are invented; the plateau is solved so that
-//               the hammer meets the string at a stated speed.
-//   key motion  the playing point follows a given way down and up (quintic ramps), the finger's force is the
-//   answer weight      a mass falls on the key from a stated height through a stiff pad (Finger with its own
-//   weight) finger      a mass on spring and damper pressed by a force history; its weight is borne by the
-//   arm
+//               fall over `fall` from the release on. Rise and fall times are invented; the plateau is solved
+//               so that the hammer meets the string at a stated speed.
+//   key motion  the playing point follows a given way down and up (quintic ramps); the finger's force is the
+//               answer
+//   weight      a mass falls on the key from a stated height through a stiff pad (Finger with its own weight)
+//   finger      a mass on spring and damper pressed by a force history; its weight is borne by the arm
 #pragma once
 #include <functional>
 #include <memory>

@@ -164,8 +164,8 @@ std::string write_after_file(const CaseDescription& d, const std::vector<NoteRow
   }
   std::string out =
       "# Readings before the work are filled in as far as they were taken. Type those after it into the "
-      "empty "
-      "cells, regulated to the same specification; then: leverwright afterwards CASE THIS_FILE\nnote, set_up";
+      "empty cells, regulated to the same specification; then: leverwright afterwards CASE "
+      "THIS_FILE\nnote, set_up";
   const bool states = std::any_of(before.begin(), before.end(), [](const NoteRow& r) { return r.as_found; });
   if (states) out += ", state";
   for (const Kind kind : kinds) {

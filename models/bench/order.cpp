@@ -5,11 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/bench/order_tasks.h"
 #include "models/case/quantity.h"
-#include "models/case/schema.h"
+#include "models/case/remedy.h"
 #include "models/judgement/sentences.h"
-#include "models/study/remedies.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -60,9 +58,9 @@ std::string write_scatter(const Tolerance& t) {
   std::replace(amount.begin(), amount.end(), '.', ' ');
   const std::string unit = mark_unit_of(t.dimension);
   return fmt::format(
-      "The case lets the {} scatter by +- {:.2g}{}{} (one standard deviation), so that at least one note in "
-      "twenty falls outside the "
-      "tolerance: notes will differ by {:.1f} gf in down weight unless it is done better than that.",
+      "The case lets the {} scatter by +- {:.2g}{}{} (one standard deviation), so that at least one note "
+      "in twenty falls outside the tolerance: notes will differ by {:.1f} gf in down weight unless it is "
+      "done better than that.",
       amount, t.scatter / mark_unit_in_si(unit), unit.empty() ? "" : " ", unit,
       std::abs(t.slope_down) * t.scatter / base::kGramForce);
 }
@@ -95,26 +93,33 @@ const case_file::Quantity* find_capstan_hole(const CaseDescription& d) {
 std::vector<OrderTask> list_tasks(const case_file::SetUp& set_up, const study::SetUpResult& base,
                                   const study::SetUpResult& changed, const std::vector<Tolerance>& tolerances,
                                   const case_file::Quantity* capstan_hole) {
-  // The same order as the remedies': that of the schema.
-  std::vector<std::size_t> order(set_up.changes.size());
-  for (std::size_t k = 0; k < order.size(); ++k) order[k] = k;
-  const case_file::Schema& schema = case_file::schema();
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t one, std::size_t other) {
-    return schema.order_of(set_up.changes[one].kind) < schema.order_of(set_up.changes[other].kind);
-  });
-  const auto remedies = study::find_remedies(set_up, base.design, changed.design);
+  remedies::Outcome outcome;
+  outcome.capstan_turned = changed.regulated.screws[action::kCapstan];
+  outcome.friction = changed.measures[study::kFriction];
+  outcome.balance_weight = changed.measures[study::kBalanceWeight];
+  outcome.key_height_change = changed.key_height_change;
   std::vector<OrderTask> out;
-  for (std::size_t k = 0; k < order.size(); ++k) {
-    OrderTask task;
-    task.kind = remedies[k].kind;
-    task.hand = remedies[k].hand;
-    task.spec = remedies[k].spec;
-    task.undone = remedies[k].undone;
-    TaskMaker maker(set_up.changes[order[k]], order[k], base, changed, tolerances, task, capstan_hole);
-    fill_task(maker);
+  for (const std::size_t k : case_file::in_order(set_up)) {
+    const case_file::Change& change = set_up.changes[k];
+    const case_file::Remedy& remedy = *change.remedy;
+    std::vector<const remedies::Exactness*> exactness;
     for (const Tolerance& t : tolerances)
-      if (t.change == order[k] && t.critical && t.tolerance > 0 && t.tolerance < 1.96 * t.scatter &&
-          set_up.changes[order[k]].kind != "part")
+      if (t.change == k) exactness.push_back(&t);
+    const remedies::Hand hand{change, base.design, changed.design};
+    remedies::Work work(hand, outcome, exactness, capstan_hole);
+    remedy.fill(work);
+    OrderTask task;
+    task.kind = remedy.row.kind;
+    task.hand = remedy.hand(hand);
+    task.spec = &remedy.row;
+    task.undone = remedy.undone(change);
+    task.marks = std::move(work.marks);
+    task.steps = std::move(work.steps);
+    task.tools = std::move(work.tools);
+    task.no_way_back = std::move(work.no_way_back);
+    for (const Tolerance& t : tolerances)
+      if (t.change == k && t.critical && t.tolerance > 0 && t.tolerance < 1.96 * t.scatter &&
+          !remedy.row.bought_amounts)
         task.notes.push_back(write_scatter(t));
     out.push_back(std::move(task));
   }

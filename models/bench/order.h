@@ -11,28 +11,20 @@
 #include "models/bench/tolerance.h"
 #include "models/calibrate/afterwards.h"
 #include "models/case/schema.h"
+#include "models/remedies/work.h"
 #include "models/study/compare.h"
 
 namespace leverwright::bench {
 
-struct OrderMark {
-  std::string what;  // "new hole, middle"
-  double value = 0;  // in `unit`
-  std::string unit;  // "mm"
-  int decimals = 1;
-  std::string from;      // "behind the balance hole, along the key's top"
-  double tolerance = 0;  // in `unit`; 0: none asked
-  bool critical = true;  // false: the tolerance is only where looking further stopped
-  std::string because;   // "0.42 mm moves the down weight by 1 gf"
-};
+using OrderMark = remedies::Mark;
 
 struct OrderTask {         // one change
   std::string kind, hand;  // hand: the remedy in one line (study/remedies.h)
   std::vector<OrderMark> marks;
   std::vector<std::string> steps, tools, notes;
   std::vector<std::size_t> no_way_back;  // steps after which the old state cannot be had again, from 0
-  const case_file::ChangeSpec* spec = nullptr;
-  int undone = 0;  // how it can be taken back (case_file::undone_class)
+  const case_file::RemedyRow* spec = nullptr;
+  int undone = 0;  // how it can be taken back (Remedy::undone)
   bool is_no_way_back(std::size_t step) const {
     for (const std::size_t s : no_way_back)
       if (s == step) return true;
@@ -80,9 +72,8 @@ struct OrderOptions {
 // base, changes nothing, or cannot be regulated and weighed: nobody should drill for it.
 WorkOrder write_order(const case_file::CaseDescription& description, const OrderOptions& options);
 
-// Unit of a mark of this dimension ("mm", "gf at 23 mm", "" for numbers), and the SI value of one.
-std::string mark_unit_of(case_file::Dimension dimension);
-double mark_unit_in_si(const std::string& unit);
+using remedies::mark_unit_in_si;
+using remedies::mark_unit_of;
 
 // Diameter of the capstan's hole as the case says it; nullptr when it does not.
 const case_file::Quantity* find_capstan_hole(const case_file::CaseDescription& description);

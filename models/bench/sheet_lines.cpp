@@ -394,7 +394,7 @@ std::string usual_uncertainty(const SheetLine& l) {
       return case_file::schema().find_key(l.key)->default_sigma;
     default: {
       const char* name = l.use == Use::kLeadMass ? "mass" : "distance";
-      for (const auto& argument : case_file::schema().find_change("lead")->arguments)
+      for (const auto& argument : case_file::lead_arguments())
         if (argument.name == name) return argument.default_sigma;
       return "";
     }

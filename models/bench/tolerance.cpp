@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "models/case/quantity.h"
+#include "models/case/remedy.h"
 #include "models/case/schema.h"
 #include "sim/base/units.h"
 
@@ -53,22 +54,12 @@ struct Bounds {
 
 Bounds bounds_of(const case_file::Change& change, const std::string& argument, Dimension d) {
   std::string range;
-  if (const auto* spec = case_file::schema().find_change(change.kind))
-    for (const auto& a : spec->arguments)
-      if (a.name == argument) range = a.range;
+  for (const auto& a : change.remedy->row.arguments)
+    if (a.name == argument) range = a.range;
   if (const auto* key = case_file::schema().find_key(argument)) range = key->range;
   if (range.empty()) return {};
   const auto r = case_file::read_range(range, d);
   return {r.low, r.high};
-}
-
-// A part's masses and springs are not set at the bench; nobody holds a gauge to them.
-bool is_set_by_hand(const std::string& kind, const case_file::Quantity& q) {
-  if (q.knowledge == case_file::Knowledge::kEstimate) return false;
-  if (kind != "part" && kind != "material") return true;
-  return q.dimension == Dimension::kLength || q.dimension == Dimension::kAngle ||
-         q.dimension == Dimension::kWeight || q.dimension == Dimension::kTorque ||
-         q.dimension == Dimension::kNumber;
 }
 
 double difference(const Trial& a, const Trial& b, std::size_t number) {
@@ -150,7 +141,7 @@ std::vector<Tolerance> find_tolerances(const case_file::CaseDescription& d, std:
   std::vector<Tolerance> out;
   for (std::size_t c = 0; c < set_up.changes.size(); ++c)
     for (const auto& [name, q] : set_up.changes[c].quantities) {
-      if (!is_set_by_hand(set_up.changes[c].kind, q)) continue;
+      if (!set_up.changes[c].remedy->is_set_by_hand(q)) continue;
       Tolerance t;
       t.change = c;
       t.argument = name;

@@ -15,6 +15,7 @@
 #include <string>
 #include <vector>
 
+#include "models/remedies/work.h"
 #include "models/study/trial.h"
 
 namespace leverwright::bench {
@@ -26,18 +27,10 @@ struct Allowed {                        // SI; what an answer may move by for on
   double blow = 0.5e-3;                 // blow where it results, m
 };
 
-struct Tolerance {
+struct Tolerance : remedies::Exactness {
   std::size_t change = 0;
-  std::string argument;  // "distance"; a key path for a part's own values
-  case_file::Dimension dimension = case_file::Dimension::kLength;
-  double value = 0;        // as the case asks, SI
-  double scatter = 0;      // one standard deviation the case gives it, SI
-  double tolerance = 0;    // SI, rounded down to two digits
-  bool critical = true;    // false: more would still be allowed
-  std::string decided_by;  // "down weight"; empty when nothing could be found out
   // Change for one standard step of the amount: down weight, up weight, friction, aftertouch. SI per SI.
   double slope_down = 0, slope_up = 0, slope_friction = 0, slope_aftertouch = 0;
-  std::string why_not;  // the amount can not be moved at all: what fails then
 };
 
 inline constexpr double kOver = 1.1;

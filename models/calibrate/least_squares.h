@@ -6,7 +6,7 @@
 // y_j reading with standard deviation s_j; p unknowns with prior mean m, standard deviation w and bounds;
 // nu_k the other uncertain inputs of the case, each in its own standard deviations, acting in proportion by
 // G. rho: Huber's loss, linear beyond kHuber standard deviations, so that one wrong reading does not pull
-// everything with it (P. J. Huber, Ann. Math. Statist. 35 (1964) 73).
+// everything with it [@huber1964].
 //
 // f is replaced by its tangent at the last p, the whole solved with bounds (NLopt's sequential quadratic
 // programme), and the tangent laid again at the result until p moves less than kSettled prior standard

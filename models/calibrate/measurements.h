@@ -1,14 +1,13 @@
 // A file of bench measurements on sample notes: comma-separated, as a spreadsheet writes it.
 //
 //   # anything after a # is a remark (not in F#4: a # after a letter belongs to the word)
-//   note, set_up,   down_weight [gf], up_weight [gf], hammer_centre [gf at 23 mm], measured.strike_weight
-//   [gf] C4,   as found, 53,               21.5 +- 1,      4 +- 0.5,                    9.6
+//   note, set_up,   down_weight [gf], up_weight [gf], hammer_centre [gf at 23 mm], measured.strike_weight [gf]
+//   C4,   as found, 53,               21.5 +- 1,      4 +- 0.5,                    9.6
 //
 // One line for each note in one set-up of the case; the same note may stand there before and after. Each
 // column names its unit in square brackets (counts have none); an empty cell was not measured. A cell may
 // give its own standard deviation after +-; else the usual one below is taken. A column named like a case
-// value
-// ("measured.strike_weight") gives the note's own value in place of the case's.
+// value ("measured.strike_weight") gives the note's own value in place of the case's.
 //
 //   down_weight, up_weight          gf   1.5 gf     least weight that goes down, most that comes back
 //   dip, blow, let_off, aftertouch  mm   0.1, 0.5, 0.2, 0.1 mm

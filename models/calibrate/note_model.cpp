@@ -12,6 +12,7 @@
 
 #include "models/calibrate/swing.h"
 #include "models/case/quantity.h"
+#include "models/case/remedy.h"
 #include "models/case/schema.h"
 #include "models/study/set_up_solver.h"
 #include "sim/base/error.h"
@@ -39,7 +40,7 @@ Answer answer(const CaseDescription& d, std::size_t set_up, const study::SetUpSo
   const auto put = [&](Kind k, double v) { out.values[static_cast<std::size_t>(k)] = v; };
   try {
     CaseDescription changed = d;
-    for (const auto& change : d.set_ups[set_up].changes) case_file::replace_values(changed, change);
+    for (const auto& change : d.set_ups[set_up].changes) change.remedy->replace_values(changed, change);
     const double hammer = changed.value("friction.hammer_centre"),
                  wippen = changed.value("friction.wippen_centre");
     put(Kind::kKeyFriction, changed.value("friction.key_balance") + changed.value("friction.key_front"));

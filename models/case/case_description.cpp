@@ -2,6 +2,8 @@
 
 #include <stdexcept>
 
+#include "models/case/remedy.h"
+
 namespace leverwright::case_file {
 
 namespace {
@@ -13,6 +15,23 @@ const Row& get(const std::map<std::string, Row>& table, const std::string& key) 
   return found->second;
 }
 }  // namespace
+
+const std::string& Change::kind() const { return remedy->row.kind; }
+
+double Change::amount_or(const std::string& name, double otherwise) const {
+  const auto found = quantities.find(name);
+  return found == quantities.end() ? otherwise : found->second.value;
+}
+
+std::string Change::word(const std::string& argument) const {
+  const auto found = choices.find(argument);
+  return found == choices.end() ? "" : found->second;
+}
+
+bool Change::says(const std::string& argument, const std::string& given) const {
+  const auto found = choices.find(argument);
+  return found != choices.end() && found->second == given;
+}
 
 double CaseDescription::value(const std::string& key) const { return quantity(key).value; }
 const Quantity& CaseDescription::quantity(const std::string& key) const { return get(quantities, key); }

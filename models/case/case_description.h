@@ -6,7 +6,6 @@
 #pragma once
 #include <map>
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace leverwright::case_file {
@@ -68,15 +67,25 @@ struct Lead {
   Place place;
 };
 
-// One change of a set-up as written: kind ("heel build-up") and its arguments (quantities by short name,
-// e.g. "height"), or choices (e.g. direction = "..."). Kinds that put other values in place of the case's own
-// ("part", "material", "set value") hold those values under their full paths ("wippen.jack_length").
+class Remedy;
+
+// One change of a set-up as written: which remedy it is, and its arguments (quantities by short name, e.g.
+// "height"), or choices (e.g. direction = "..."). A remedy that puts other values in place of the case's own
+// ("part", "material", "set value") finds those values under their full paths ("wippen.jack_length").
 struct Change {
-  std::string kind;
+  const Remedy* remedy = nullptr;  // settled on reading; never null afterwards
   std::map<std::string, Quantity> quantities;
   std::map<std::string, std::string> choices;
   std::map<std::string, PointList> point_lists;
   Place place;
+
+  const std::string& kind() const;  // its remedy's name: "heel build-up"
+  bool has(const std::string& amount) const { return quantities.count(amount) != 0; }
+  // In SI; a programmer error when the amount is not there.
+  double amount(const std::string& name) const { return quantities.at(name).value; }
+  double amount_or(const std::string& name, double otherwise) const;
+  std::string word(const std::string& argument) const;  // "" when it is not given
+  bool says(const std::string& argument, const std::string& word) const;
 };
 
 struct SetUp {
@@ -116,17 +125,5 @@ struct CaseDescription {
   bool has(const std::string& key) const;
   const PointList& point_list(const std::string& key) const;
 };
-
-// What a part file may know of its own part, and the key of the bench it stands for once the part is put in
-// by a change: {"wippen.weight", "measured.wippen_weight"}, ... The base's parts are as the case measured
-// them.
-const std::vector<std::pair<std::string, std::string>>& own_values();
-
-// Carries out the changes that only put values in place of others: "part" (with own_values), "material",
-// "set value", "friction", "lead" (with its share of the front weight), "hammer weight" of the whole hammer,
-// "knuckle", "cap" and the cloth of "heel re-covered". Returns false, and changes nothing, for a kind whose
-// effect is worked out where the action is built alone. Throws base::UserError when a lead to remove or to
-// move is not there.
-bool replace_values(CaseDescription& description, const Change& change);
 
 }  // namespace leverwright::case_file

@@ -6,6 +6,7 @@
 
 #include "models/case/consistency.h"
 #include "models/case/reconcile.h"
+#include "models/case/remedy.h"
 #include "models/case/static_balance.h"
 #include "sim/base/units.h"
 
@@ -54,9 +55,13 @@ void check_regulation(Checker& c) {
             "correct checking, let_off or drop");
 }
 
+bool lacks_dome_radius(const CaseDescription& d) {
+  return d.choices.count("capstan.cap") != 0 && d.choice("capstan.cap") == "domed" &&
+         !d.has("capstan.dome_radius");
+}
+
 void check_cap(const Checker& c, const CaseDescription& d, const Place& place, ProblemList& problems) {
-  if (c.unreadable.count("capstan.dome_radius") != 0 || d.choices.count("capstan.cap") == 0) return;
-  if (d.choice("capstan.cap") != "domed" || d.has("capstan.dome_radius")) return;
+  if (c.unreadable.count("capstan.dome_radius") != 0 || !lacks_dome_radius(d)) return;
   problems.add({place.file.empty() ? c.file.path : place.file, place.line, place.line_text,
                 "the capstan's cap is domed, but no dome_radius is given", "dome_radius = \"30 mm +- 1 mm\"",
                 "measure it, or call the cap flat"});
@@ -90,9 +95,8 @@ void check_knuckle_arm(Checker& c) {
   if (std::abs(misfit) <= kMisfitWarning) return;
   c.d.warnings.push_back(
       fmt::format("measured.knuckle_arm is {:.1f} mm, but hanging_distance and knuckle_diameter make it "
-                  "{:.1f} mm ({:.1f} standard "
-                  "deviations). Check that the arm was measured straight to the contact and the hanging "
-                  "distance along the shank.",
+                  "{:.1f} mm ({:.1f} standard deviations). Check that the arm was measured straight to "
+                  "the contact and the hanging distance along the shank.",
                   mm(arm.value), mm(expected), std::abs(misfit)));
 }
 
@@ -115,12 +119,13 @@ void check_set_ups(Checker& c) {
   for (const SetUp& set_up : c.d.set_ups) {
     CaseDescription changed = c.d;
     for (const Change& change : set_up.changes) {
+      const bool lacked = lacks_dome_radius(changed);
       try {
-        replace_values(changed, change);
+        change.remedy->replace_values(changed, change);
       } catch (const base::UserError& error) {
         for (const base::Problem& problem : error.problems()) c.problems.add(problem);
       }
-      if (change.kind == "cap" || change.kind == "part") check_cap(c, changed, change.place, c.problems);
+      if (!lacked) check_cap(c, changed, change.place, c.problems);
     }
   }
 }

@@ -212,7 +212,7 @@ const Node* Node::find(const std::string& key) const {
 
 std::string FileText::line(int number) const {
   if (number < 1 || static_cast<std::size_t>(number) > lines.size()) return "";
-  return lines[static_cast<std::size_t>(number - 1)];
+  return lines[number - 1];
 }
 
 void ProblemList::add(base::Problem problem) {

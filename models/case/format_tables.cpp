@@ -101,8 +101,9 @@ std::string argument_words(const ArgumentSpec& a) {
   return "";
 }
 
-void write_changes(std::string& out) {
-  for (const ChangeSpec& change : schema().changes) {
+void write_changes(std::string& out, const RemedyList& remedies) {
+  for (const Remedy* remedy : remedies) {
+    const RemedyRow& change = remedy->row;
     std::set<char> groups;
     for (const ArgumentSpec& a : change.arguments)
       if (a.group != ' ') groups.insert(a.group);
@@ -136,7 +137,7 @@ void write_names(std::string& out, const std::string& heading, const std::string
 
 }  // namespace
 
-std::string write_format_tables() {
+std::string write_format_tables(const RemedyList& remedies) {
   std::string out = "\n## The bench's sections\n\n";
   write_sections(out, measured_keys());
   out += "## Regulation, screws and touches\n\n";
@@ -172,19 +173,17 @@ std::string write_format_tables() {
   write_sections(out, contact_keys());
   write_point_lists(out, contact_point_lists());
   out +=
-      "## Changes of a set-up\n\nThe changes of one set-up are carried out in the order in which the kinds "
-      "stand "
-      "here, however the case lists them. Two that decide the same thing are an error that names both. "
-      "Hours, "
-      "worries and reversibility are common practice, no source.\n\n";
-  write_changes(out);
+      "## Changes of a set-up\n\nThe changes of one set-up are carried out in the order in which the "
+      "kinds stand here, however the case lists them. Two that decide the same thing are an error that "
+      "names both. Hours, worries and reversibility are common practice, no source.\n\n";
+  write_changes(out, remedies);
   return out;
 }
 
-std::string renew_tables(const std::string& document) {
+std::string renew_tables(const std::string& document, const RemedyList& remedies) {
   const std::size_t begin = document.find(kBegin), end = document.find(kEnd);
   if (begin == std::string::npos || end == std::string::npos || end < begin) return document;
-  return document.substr(0, begin) + kBegin + write_format_tables() + document.substr(end);
+  return document.substr(0, begin) + kBegin + write_format_tables(remedies) + document.substr(end);
 }
 
 }  // namespace leverwright::case_file

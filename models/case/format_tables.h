@@ -2,13 +2,15 @@
 #pragma once
 #include <string>
 
+#include "models/case/remedy.h"
+
 namespace leverwright::case_file {
 
 // Everything between the document's two marker lines, in Markdown.
-std::string write_format_tables();
+std::string write_format_tables(const RemedyList& remedies);
 
 // The document with what stands between its markers exchanged for the tables of this build; unchanged when it
 // has no markers.
-std::string renew_tables(const std::string& document);
+std::string renew_tables(const std::string& document, const RemedyList& remedies);
 
 }  // namespace leverwright::case_file

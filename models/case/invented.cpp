@@ -52,8 +52,8 @@ std::string invented_words(const CaseDescription& d) {
     return fmt::format("Invented, like the piano itself: {} values of its parts ({}).", v.count, files);
   return fmt::format(
       "Nobody measured {} of the values: they come from invented part files ({}) and stand with an "
-      "uncertainty as "
-      "wide as such parts differ (estimate). Measure your own parts, or take what hangs on them for a guess.",
+      "uncertainty as wide as such parts differ (estimate). Measure your own parts, or take what hangs on "
+      "them for a guess.",
       v.count, files);
 }
 

@@ -127,11 +127,7 @@ bool read_part(const LibraryRequest& request, Values& values, ProblemList& probl
          take_part(request, file, root, values, problems);
 }
 
-Change read_part_change(const std::string& models_directory, const std::string& slot, const std::string& id) {
-  Change change;
-  change.kind = "part";
-  change.choices["slot"] = slot;
-  change.choices["id"] = id;
+Values read_whole_part(const std::string& models_directory, const std::string& slot, const std::string& id) {
   const FileText asking;
   const LibraryRequest request{models_directory, slot, id, &asking, 0};
   Values values;
@@ -148,10 +144,7 @@ Change read_part_change(const std::string& models_directory, const std::string& 
       problems.add(file, 0, fmt::format("this file lacks \"{}\"", key.substr(key.rfind('.') + 1)),
                    "every required key, since it replaces a whole part", "add it there");
   if (!problems.empty()) throw base::UserError(problems.sorted());
-  change.quantities = values.quantities;
-  change.choices.insert(values.choices.begin(), values.choices.end());
-  change.point_lists = values.point_lists;
-  return change;
+  return values;
 }
 
 bool read_material(const LibraryRequest& request, Values& values, ProblemList& problems) {

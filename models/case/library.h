@@ -20,9 +20,9 @@ struct LibraryRequest {
 // nothing to read (no such file, not TOML).
 bool read_part(const LibraryRequest& request, Values& values, ProblemList& problems);
 
-// The change that puts a part in: `id` is a part file's name or, ending in .toml, the path of a file
-// anywhere. Throws base::UserError.
-Change read_part_change(const std::string& models_directory, const std::string& slot, const std::string& id);
+// All values of a part that is to replace another: `id` is a part file's name or, ending in .toml, the path of
+// a file anywhere. Throws base::UserError.
+Values read_whole_part(const std::string& models_directory, const std::string& slot, const std::string& id);
 
 // Reads the material for a contact place: its keys come back as "contact.<place>.<key>".
 bool read_material(const LibraryRequest& request, Values& values, ProblemList& problems);

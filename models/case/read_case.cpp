@@ -23,6 +23,7 @@ struct Reading {
   FileText file;
   Node root;
   std::string models_directory;
+  const RemedyList& remedies;
   ProblemList problems;
   Values values;                          // of the case file itself
   std::map<std::string, Values> library;  // by "<slot>" or "contact.<place>"
@@ -90,7 +91,7 @@ void read_leads(Reading& r, const Node& list) {
     r.problems.add(r.file, list.line, "a lead is a list entry", "[[lead]]", "use double brackets");
     return;
   }
-  const ChangeSpec& spec = *schema().find_change("lead");
+  const std::vector<ArgumentSpec> arguments = lead_arguments();
   for (const Node& node : list.items) {
     if (node.kind != Node::Kind::kTable) {
       r.problems.add(r.file, node.line, "a lead must be a section of its own", "[[lead]]");
@@ -101,8 +102,7 @@ void read_leads(Reading& r, const Node& list) {
     for (const auto& [key, member] : node.members)
       if (key != "mass" && key != "distance")
         r.problems.add(r.file, member.line, fmt::format("a lead has no \"{}\"", key), "mass and distance");
-    for (const ArgumentSpec& argument : spec.arguments) {
-      if (argument.words_from != WordsFrom::kQuantity || argument.presence != Presence::kRequired) continue;
+    for (const ArgumentSpec& argument : arguments) {
       const Node* given = node.find(argument.name);
       if (given == nullptr) {
         r.problems.add(r.file, node.line, fmt::format("this lead lacks \"{}\"", argument.name),
@@ -150,7 +150,7 @@ void read_root(Reading& r) {
     } else if (key == "lead") {
       read_leads(r, node);
     } else if (key == "set_up") {
-      r.out.set_ups = read_set_ups(node, r.file, r.models_directory, r.problems);
+      r.out.set_ups = read_set_ups(node, r.file, r.models_directory, r.remedies, r.problems);
     } else if (key == "invented") {
       if (node.kind != Node::Kind::kTruth)
         r.problems.add(r.file, node.line, "\"invented\" is true or false", "invented = true");
@@ -308,9 +308,11 @@ std::string default_models_directory() {
   return installed.empty() ? LEVERWRIGHT_MODELS_DIR : installed;
 }
 
-CaseDescription read_case(const std::string& path, const std::string& models_directory) {
-  Reading r;
-  r.models_directory = models_directory.empty() ? default_models_directory() : models_directory;
+CaseDescription read_case(const std::string& path, const RemedyList& remedies,
+                          const std::string& models_directory) {
+  Reading r{{},       {}, models_directory.empty() ? default_models_directory() : models_directory,
+            remedies, {}, {},
+            {},       {}, {}};
   if (!read_document(path, "case file", r.file, r.root, r.problems))
     throw base::UserError(r.problems.sorted());
   read_root(r);

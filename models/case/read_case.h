@@ -7,6 +7,7 @@
 #include <string>
 
 #include "models/case/case_description.h"
+#include "models/case/remedy.h"
 
 namespace leverwright::case_file {
 
@@ -14,7 +15,9 @@ inline constexpr int kCaseFormat = 1;  // the newest this program reads; "format
 
 // `models_directory` holds parts/ and materials/; "" means the environment's LEVERWRIGHT_MODELS, or when
 // that is not set what was installed with the program, or else the folder it was built from.
-CaseDescription read_case(const std::string& path, const std::string& models_directory = "");
+// `remedies` are the kinds of change a set-up may name; whoever wants all there are calls remedies::read_case.
+CaseDescription read_case(const std::string& path, const RemedyList& remedies,
+                          const std::string& models_directory = "");
 
 std::string default_models_directory();
 

@@ -5,21 +5,14 @@
 #include <algorithm>
 #include <map>
 
-#include "models/case/contradictions.h"
-#include "models/case/library.h"
 #include "models/case/nearest.h"
 #include "models/case/quantity.h"
+#include "models/case/read_values.h"
 #include "models/case/schema.h"
 
 namespace leverwright::case_file {
 
 namespace {
-
-struct ChangeReader {
-  const FileText& file;
-  const std::string& models_directory;
-  ProblemList& problems;
-};
 
 std::vector<std::string> words_for(const ArgumentSpec& argument) {
   std::vector<std::string> words = argument.words;
@@ -30,7 +23,7 @@ std::vector<std::string> words_for(const ArgumentSpec& argument) {
   return words;
 }
 
-std::string usage(const ChangeSpec& spec) {
+std::string usage(const RemedyRow& spec) {
   std::string out;
   for (const ArgumentSpec& a : spec.arguments) {
     if (!out.empty()) out += ", ";
@@ -43,13 +36,13 @@ void read_quantity_argument(const ChangeReader& r, const ArgumentSpec& spec, con
                             Change& change) {
   const bool plain = spec.dimension == Dimension::kNumber || spec.dimension == Dimension::kCount;
   if (node.kind == Node::Kind::kNumber && !plain) {
-    r.problems.add(r.file, node.line, fmt::format("\"{}\" of \"{}\" has no unit", spec.name, change.kind),
+    r.problems.add(r.file, node.line, fmt::format("\"{}\" of \"{}\" has no unit", spec.name, change.kind()),
                    fmt::format("\"{} {}\"", node.number, trade_unit(spec.dimension)), spec.description);
     return;
   }
   if (node.kind != Node::Kind::kText && node.kind != Node::Kind::kNumber) {
     r.problems.add(r.file, node.line,
-                   fmt::format("\"{}\" of \"{}\" must be {} in quotes", spec.name, change.kind,
+                   fmt::format("\"{}\" of \"{}\" must be {} in quotes", spec.name, change.kind(),
                                dimension_words(spec.dimension)),
                    spec.description);
     return;
@@ -58,8 +51,8 @@ void read_quantity_argument(const ChangeReader& r, const ArgumentSpec& spec, con
   const QuantityResult result = read_quantity(text, spec.dimension, spec.default_sigma, spec.range);
   if (const auto* fault = std::get_if<QuantityFault>(&result)) {
     r.problems.add(r.file, node.line,
-                   fmt::format("\"{}\" of \"{}\": {}", spec.name, change.kind, fault->what), fault->expected,
-                   fault->advice);
+                   fmt::format("\"{}\" of \"{}\": {}", spec.name, change.kind(), fault->what),
+                   fault->expected, fault->advice);
     return;
   }
   Quantity quantity = std::get<Quantity>(result);
@@ -71,7 +64,7 @@ void read_quantity_argument(const ChangeReader& r, const ArgumentSpec& spec, con
 void read_word_argument(const ChangeReader& r, const ArgumentSpec& spec, const Node& node, Change& change) {
   if (node.kind != Node::Kind::kText || node.text.empty()) {
     r.problems.add(r.file, node.line,
-                   fmt::format("\"{}\" of \"{}\" must be a text in quotes", spec.name, change.kind),
+                   fmt::format("\"{}\" of \"{}\" must be a text in quotes", spec.name, change.kind()),
                    spec.description);
     return;
   }
@@ -79,7 +72,7 @@ void read_word_argument(const ChangeReader& r, const ArgumentSpec& spec, const N
   if (!words.empty() && std::find(words.begin(), words.end(), node.text) == words.end()) {
     const std::string near = nearest_word(node.text, words);
     r.problems.add(r.file, node.line,
-                   fmt::format("\"{}\" of \"{}\" cannot be \"{}\"", spec.name, change.kind, node.text),
+                   fmt::format("\"{}\" of \"{}\" cannot be \"{}\"", spec.name, change.kind(), node.text),
                    fmt::format("{}", fmt::join(words, ", ")),
                    near.empty() ? "choose one of these words" : fmt::format("did you mean \"{}\"?", near));
     return;
@@ -87,46 +80,8 @@ void read_word_argument(const ChangeReader& r, const ArgumentSpec& spec, const N
   change.choices[spec.name] = node.text;
 }
 
-// "part", "material" and "heel re-covered": the file's values travel with the change.
-void read_library_values(const ChangeReader& r, const Node& node, Change& change) {
-  const bool part = change.kind == "part";
-  const auto given = change.choices.find(part ? "slot" : "place");
-  const auto id = change.choices.find("id");
-  const bool heel = change.kind == "heel re-covered";
-  if ((!heel && given == change.choices.end()) || id == change.choices.end()) return;
-  const std::string name = heel ? "capstan_heel" : given->second;
-  Values values;
-  const LibraryRequest request{r.models_directory, name, id->second, &r.file, node.find("id")->line};
-  if (!(part ? read_part(request, values, r.problems) : read_material(request, values, r.problems))) return;
-  for (const std::string& path : missing_below((part ? "" : "contact.") + name, values)) {
-    FileText library_file;
-    library_file.path = library_path(r.models_directory, part ? "parts" : "materials", id->second);
-    r.problems.add(library_file, 0, fmt::format("this file lacks \"{}\"", path.substr(path.rfind('.') + 1)),
-                   "every required key, since it replaces a whole part", "add it there");
-  }
-  change.quantities.insert(values.quantities.begin(), values.quantities.end());
-  change.choices.insert(values.choices.begin(), values.choices.end());
-  change.point_lists.insert(values.point_lists.begin(), values.point_lists.end());
-}
-
-void read_set_value(const ChangeReader& r, const Node& node, Change& change) {
-  const auto key = change.choices.find("key");
-  const Node* value = node.find("value");
-  if (key == change.choices.end() || value == nullptr) return;
-  const Origin origin{&r.file, false, ""};
-  if (!is_known_path(key->second)) {
-    add_unknown_key(key->second, node.find("key")->line, origin, r.problems);
-    return;
-  }
-  Values values;
-  read_value(key->second, *value, origin, values, r.problems);
-  change.quantities.insert(values.quantities.begin(), values.quantities.end());
-  change.choices.insert(values.choices.begin(), values.choices.end());
-  change.point_lists.insert(values.point_lists.begin(), values.point_lists.end());
-}
-
 // Which alternative is meant ('a', 'b', ...): the one whose arguments are there. ' ' when there are none.
-char used_group(const ChangeReader& r, const ChangeSpec& spec, const Node& node) {
+char used_group(const ChangeReader& r, const RemedyRow& spec, const Node& node) {
   std::map<char, std::vector<std::string>> groups;
   std::string used;
   for (const ArgumentSpec& a : spec.arguments) {
@@ -146,7 +101,7 @@ char used_group(const ChangeReader& r, const ChangeSpec& spec, const Node& node)
   return '?';
 }
 
-void read_arguments(const ChangeReader& r, const ChangeSpec& spec, const Node& node, Change& change) {
+void read_arguments(const ChangeReader& r, const RemedyRow& spec, const Node& node, Change& change) {
   const char group = used_group(r, spec, node);
   if (group == '?') return;
   int given = 0;
@@ -177,7 +132,7 @@ void read_arguments(const ChangeReader& r, const ChangeSpec& spec, const Node& n
                    "give at least one of these");
 }
 
-void reject_unknown_arguments(const ChangeReader& r, const ChangeSpec& spec, const Node& node) {
+void reject_unknown_arguments(const ChangeReader& r, const RemedyRow& spec, const Node& node) {
   std::vector<std::string> names;
   for (const ArgumentSpec& a : spec.arguments) names.push_back(a.name);
   for (const auto& [key, member] : node.members) {
@@ -190,41 +145,32 @@ void reject_unknown_arguments(const ChangeReader& r, const ChangeSpec& spec, con
 }
 
 // False after adding problems: then the change is not to be used.
-bool read_change(const ChangeReader& r, const Node& node, Change& change) {
+bool read_change(const ChangeReader& r, const RemedyList& remedies, const Node& node, Change& change) {
   change.place = place_of(r.file, node.line);
   const Node* kind = node.find("kind");
   std::vector<std::string> kinds;
-  for (const ChangeSpec& c : schema().changes) kinds.push_back(c.kind);
+  for (const Remedy* remedy : remedies) kinds.push_back(remedy->row.kind);
   if (kind == nullptr || kind->kind != Node::Kind::kText) {
     r.problems.add(r.file, kind == nullptr ? node.line : kind->line, "this change does not say its kind",
                    fmt::format("kind = one of: {}", fmt::join(kinds, ", ")));
     return false;
   }
-  const ChangeSpec* spec = schema().find_change(kind->text);
-  if (spec == nullptr) {
+  change.remedy = find_remedy(remedies, kind->text);
+  if (change.remedy == nullptr) {
     const std::string near = nearest_word(kind->text, kinds);
     r.problems.add(r.file, kind->line, fmt::format("unknown kind of change \"{}\"", kind->text),
                    fmt::format("{}", fmt::join(kinds, ", ")),
                    near.empty() ? "" : fmt::format("did you mean \"{}\"?", near));
     return false;
   }
-  change.kind = spec->kind;
   const std::size_t before = r.problems.size();
-  reject_unknown_arguments(r, *spec, node);
-  read_arguments(r, *spec, node, change);
-  if (change.kind == "part" || change.kind == "material" || change.kind == "heel re-covered")
-    read_library_values(r, node, change);
-  if (change.kind == "set value") read_set_value(r, node, change);
-  if (change.kind == "lead" && change.choices.count("action") != 0 &&
-      (change.choices.at("action") == "move") != (change.quantities.count("to") != 0))
-    r.problems.add(r.file, node.line,
-                   change.quantities.count("to") != 0 ? "\"to\" belongs to a lead that is moved"
-                                                      : "a lead is moved, but not said where to",
-                   "action = \"move\" and to = \"120 mm\" together", "give both, or neither");
+  reject_unknown_arguments(r, change.remedy->row, node);
+  read_arguments(r, change.remedy->row, node, change);
+  change.remedy->read_rest(r, node, change);
   return r.problems.size() == before;
 }
 
-SetUp read_set_up(const ChangeReader& r, const Node& node) {
+SetUp read_set_up(const ChangeReader& r, const RemedyList& remedies, const Node& node) {
   SetUp out;
   out.place = place_of(r.file, node.line);
   for (const auto& [key, member] : node.members) {
@@ -243,7 +189,7 @@ SetUp read_set_up(const ChangeReader& r, const Node& node) {
         Change change;
         if (item.kind != Node::Kind::kTable)
           r.problems.add(r.file, item.line, "a change must be a section of its own", "[[set_up.change]]");
-        else if (read_change(r, item, change))
+        else if (read_change(r, remedies, item, change))
           out.changes.push_back(std::move(change));
       }
     } else {
@@ -262,7 +208,7 @@ SetUp read_set_up(const ChangeReader& r, const Node& node) {
 }  // namespace
 
 std::vector<SetUp> read_set_ups(const Node& list, const FileText& file, const std::string& models_directory,
-                                ProblemList& problems) {
+                                const RemedyList& remedies, ProblemList& problems) {
   const ChangeReader reader{file, models_directory, problems};
   std::vector<SetUp> set_ups;
   if (list.kind != Node::Kind::kArray) {
@@ -276,7 +222,7 @@ std::vector<SetUp> read_set_ups(const Node& list, const FileText& file, const st
       problems.add(file, node.line, "a set-up must be a section of its own", "[[set_up]]");
       continue;
     }
-    SetUp set_up = read_set_up(reader, node);
+    SetUp set_up = read_set_up(reader, remedies, node);
     if (!set_up.name.empty()) {
       const auto [at, is_new] = first_line.emplace(set_up.name, node.line);
       const Node* name = node.find("name");

@@ -5,10 +5,11 @@
 
 #include "models/case/case_description.h"
 #include "models/case/document.h"
+#include "models/case/remedy.h"
 
 namespace leverwright::case_file {
 
 std::vector<SetUp> read_set_ups(const Node& list, const FileText& file, const std::string& models_directory,
-                                ProblemList& problems);
+                                const RemedyList& remedies, ProblemList& problems);
 
 }  // namespace leverwright::case_file

@@ -141,7 +141,7 @@ void evaluate(const std::vector<Equation>& rows, const Eigen::VectorXd& m, const
   fit.J.resize(n, 7);
   fit.r.resize(n);
   for (Eigen::Index i = 0; i < n; ++i) {
-    const Equation& row = rows[static_cast<std::size_t>(i)];
+    const Equation& row = rows[i];
     fit.r[i] = (m[i] - row.value(fit.u)) / s[i];
     fit.J.row(i) = row.gradient(fit.u).transpose() / s[i];
   }
@@ -267,7 +267,7 @@ ReconciledGeometry reconcile(const CaseDescription& d) {
   const auto n = static_cast<Eigen::Index>(rows.size());
   Eigen::VectorXd m(n), s(n);
   for (Eigen::Index i = 0; i < n; ++i) {
-    const Quantity& q = d.quantity(rows[static_cast<std::size_t>(i)].key);
+    const Quantity& q = d.quantity(rows[i].key);
     m[i] = q.value;
     s[i] = std::max(q.sigma, kSmallestSigma);
   }

@@ -13,10 +13,9 @@
 //   hammer_centre_height            h + y_H
 //   capstan_top_height              h + y_C
 //   balance_hole_to_wippen_centre   x_P
-//   key_rear_length                 |C|                   (the same at half stroke: the key turns about the
-//   origin) heel_contact_arm                |P - R(theta) C|      R turns by the key's angle at half stroke,
-//                                                         theta = half of the travel to let-off /
-//                                                         key_front_length
+//   key_rear_length                 |C|                (the same at half stroke: the key turns about the origin)
+//   heel_contact_arm                |P - R(theta) C|   R turns by the key's angle at half stroke,
+//                                                      theta = half of the travel to let-off / key_front_length
 //
 // The travel to let-off is dip less aftertouch (dip alone when no aftertouch is given), as found when
 // measured, else as specified. H stands on the player's side of P. Gauss-Newton on sum ((m_i - f_i(u)) /

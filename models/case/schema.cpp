@@ -42,7 +42,6 @@ Schema build() {
   Schema s;
   s.slots = part_slots();
   s.places = contact_places();
-  s.changes = change_kinds();
   s.required_when = regulation_required_when();
   add_rows(s.keys, measured_keys());
   add_rows(s.keys, regulation_keys());
@@ -79,18 +78,6 @@ const KeySpec* Schema::find_key(const std::string& path) const { return find_in(
 const ChoiceSpec* Schema::find_choice(const std::string& path) const { return find_in(choices, path); }
 const PointListSpec* Schema::find_point_list(const std::string& path) const {
   return find_in(point_lists, path);
-}
-
-const ChangeSpec* Schema::find_change(const std::string& kind) const {
-  for (const ChangeSpec& change : changes)
-    if (change.kind == kind) return &change;
-  return nullptr;
-}
-
-std::size_t Schema::order_of(const std::string& kind) const {
-  std::size_t k = 0;
-  while (k < changes.size() && changes[k].kind != kind) ++k;
-  return k;
 }
 
 std::string labour_words(const Labour& labour) {

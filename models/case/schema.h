@@ -1,11 +1,10 @@
-// What a case, part or material file may say: one table row per key, choice, list, slot, contact place and
-// kind of change. The reader, the handbook and the tests all work from these rows; to let files say
+// What a case, part or material file may say: one table row per key, choice, list, slot and contact place;
+// kinds of [[set_up.change]] are remedies (models/case/remedy.h). The reader, the handbook and the tests all work from these rows; to let files say
 // something new, add a row to one of the schema_*.cpp files.
 //
 //   schema_measured.cpp    [measured], [stated], [friction], [note], [bench]
 //   schema_regulation.cpp  [regulation], [screws.*], [touches]
 //   schema_targets.cpp     [targets]
-//   schema_changes.cpp     kinds of [[set_up.change]]
 //   schema_parts.cpp       part slots and the keys of part files (merged as "<slot>.<key>")
 //   schema_options.cpp     [options] and the numbers of the options' parts
 //   schema_key_options.cpp those of the key's: balance punching, check wire, damper
@@ -69,6 +68,7 @@ struct PlaceSpec {  // a line of [materials]
   std::string name;
   Presence presence = Presence::kRequired;
   std::string description;  // begins with the contact's number, C1 to C16
+  bool weighed = true;      // felt by the slow key, not only by a moving hammer
 };
 
 // One argument of a change: a quantity, or a word when words_from says where the words come from.
@@ -94,10 +94,12 @@ struct Labour {
   double hours_low = 0, hours_high = 0;
 };
 
-// A remedy: the change and everything to be known before it is chosen. One table serves the reader, the
-// handbook, the comparison and a work order.
-struct ChangeSpec {
+// What the reader, the handbook, the comparison and a work order know of a remedy before it is chosen.
+struct RemedyRow {
   std::string kind;
+  // The changes of one set-up are carried out by rising order, however the case lists them: new parts and
+  // cloths first, then what is done to them, the strip under the cloth last. No two remedies share one.
+  int order = 0;
   std::string description;
   std::string alters;                     // the physical thing that is another afterwards
   std::vector<std::string> side_effects;  // what changes with it, all of it carried out by the model
@@ -107,18 +109,14 @@ struct ChangeSpec {
   std::string worry;                 // what usually goes wrong with it
   std::vector<std::string> hazards;  // names of cautions it brings: "drilling", "key leads", ...
   std::vector<ArgumentSpec> arguments;
-  bool friction_only = false;  // eases friction and alters nothing else
+  bool friction_only = false;   // eases friction and alters nothing else; its amounts are not below zero
+  bool bought_amounts = false;  // its amounts are those of a part as bought: their scatter is not the hand's
 };
 
-// How a change can be taken back (ChangeSpec::undone); the numbers are those of the judgement.
+// How a change can be taken back (RemedyRow::undone); the numbers are those of the judgement. In minutes: what
+// a hand puts back at the bench; with work or parts: what takes the stack off again, new cloth, glue or money;
+// not reversible: what is drilled, cut, filed or bent.
 inline constexpr int kUndoneInMinutes = 1, kUndoneWithWork = 2, kNotReversible = 3;
-
-// Of a change as written (a lead moved is less than a lead put in), and of a set-up: that of its worst
-// change.
-int undone_class(const Change& change);
-int undone_class(const SetUp& set_up);
-// All its changes do, and there is one.
-bool eases_friction_only(const SetUp& set_up);
 
 // "2 to 8 h for 88 notes, note by note".
 std::string labour_words(const Labour& labour);
@@ -130,14 +128,10 @@ struct Schema {
   std::vector<RequiredWhen> required_when;
   std::vector<SlotSpec> slots;
   std::vector<PlaceSpec> places;
-  std::vector<ChangeSpec> changes;
 
   const KeySpec* find_key(const std::string& path) const;
   const ChoiceSpec* find_choice(const std::string& path) const;
   const PointListSpec* find_point_list(const std::string& path) const;
-  const ChangeSpec* find_change(const std::string& kind) const;
-  // Place of this kind in the order in which the changes of a set-up are carried out (see change_kinds).
-  std::size_t order_of(const std::string& kind) const;
   bool has_slot(const std::string& name) const;
   bool has_place(const std::string& name) const;
   // True when some key lies below this section ("screws", "screws.capstan", "contact").
@@ -168,8 +162,7 @@ std::vector<PlaceSpec> contact_places();
 // Rows with "*" for the place are meant for every place; a row that names its place goes before them.
 std::vector<KeySpec> contact_keys();
 std::vector<PointListSpec> contact_point_lists();
-// In the order in which the changes of one set-up are carried out, however the case lists them: new parts and
-// cloths first, then what is done to them, the strip under the cloth last.
-std::vector<ChangeSpec> change_kinds();
+// Mass and distance of a [[lead]].
+std::vector<ArgumentSpec> lead_arguments();
 
 }  // namespace leverwright::case_file

@@ -3,6 +3,7 @@
 // A material's law is given by what a bench can measure: the force that presses it by a stated depth, the
 // exponent of the curve, the share of work a slow press-and-release loses, and its friction.
 //     F = test_force * (depth / test_depth)^exponent
+#include "models/case/contact_places.h"
 #include "models/case/schema_rows.h"
 
 namespace leverwright::case_file {
@@ -10,22 +11,10 @@ namespace leverwright::case_file {
 using namespace rows;
 
 std::vector<PlaceSpec> contact_places() {
-  return {
-      {"key_back_rail", required, "C1 key on the back-rail cloth"},
-      {"key_front_punching", required, "C2 key on the front punching"},
-      {"capstan_heel", required, "C3 capstan cap on the heel cloth"},
-      {"jack_knuckle", required, "C4 jack top on the knuckle"},
-      {"lever_knuckle", required, "C5 repetition lever on the knuckle"},
-      {"tender_button", required, "C6 jack tender on the let-off button"},
-      {"lever_drop_screw", required, "C7 repetition lever's leather on the drop screw"},
-      {"jack_stop", required, "C8 jack on its button's felt (jack position)"},
-      {"lever_stop", required, "C9 repetition lever on its height stop"},
-      {"shank_rest", required, "C10 shank on the rest rail or the wippen's cushion"},
-      {"tail_check", required, "C11 hammer tail on the back check"},
-      {"hammer_string", required, "C12 hammer felt on the string"},
-      {"jack_outer_stop", required, "C15 jack's outer stop"},
-      {"lever_outer_stop", required, "C16 repetition lever's outer stop"},
-  };
+#define LEVERWRIGHT_CONTACT(id, key, name, surfaces, felt, pair, slides, weighed) \
+  {key, required, surfaces, weighed},
+  return {LEVERWRIGHT_CONTACTS(LEVERWRIGHT_CONTACT)};
+#undef LEVERWRIGHT_CONTACT
 }
 
 std::vector<KeySpec> contact_keys() {
@@ -49,9 +38,8 @@ std::vector<KeySpec> contact_keys() {
        "sliding friction coefficient against the surface it works on", kEstimate},
       {"contact.*.shear_share", number, by_default, "0.7 (0.35 to 1)", "50 %", "0.001 to 1000",
        "sideways stiffness of the surface while it still sticks, as a share of its stiffness across under "
-       "the "
-       "same load: 0.5 in a layer that does not swell sideways, 1 at most in a bounded contact (Mindlin "
-       "1949)",
+       "the same load: 0.5 in a layer that does not swell sideways, 1 at most in a bounded contact "
+       "(Mindlin 1949)",
        kEstimate},
       {"contact.*.nap_shear", length, by_default, "0.005 mm (0.002 to 0.02 mm)", "50 %", "0.0001 to 0.2 mm",
        "sideways give of the nap before any load bears on it", kEstimate},

@@ -153,4 +153,19 @@ std::vector<ChoiceSpec> measured_choices() {
   };
 }
 
+std::vector<ArgumentSpec> lead_arguments() {
+  return {
+      {"mass", ' ', required, mass, WordsFrom::kQuantity, {}, "", "0.2 g", "0.5 to 60 g", "mass of the lead"},
+      {"distance",
+       ' ',
+       required,
+       length,
+       WordsFrom::kQuantity,
+       {},
+       "",
+       "0.5 mm",
+       "-200 to 260 mm",
+       "from the balance hole, positive towards the player"}};
+}
+
 }  // namespace leverwright::case_file

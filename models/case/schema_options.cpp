@@ -24,9 +24,8 @@ std::vector<ChoiceSpec> option_choices() {
        by_default,
        "on",
        {"off", "on"},
-       "the string yields to the hammer and swings on, which is what contact times and forces need; off: a "
-       "stiff "
-       "stop. Its numbers are under [string]"},
+       "the string yields to the hammer and swings on, which is what contact times and forces need; off: "
+       "a stiff stop. Its numbers are under [string]"},
   };
 }
 

@@ -226,10 +226,9 @@ std::vector<ChoiceSpec> part_choices() {
 std::vector<PointListSpec> part_point_lists() {
   return {
       {"wippen.heel_profile", required, length, 4, "0.2 mm",
-       "traced outline of the heel's working surface, cloth uncompressed, from the wippen centre at rest: x "
-       "towards the "
-       "strings, y up; points in order from the player's side to the strings' side. Of an overhanging end only what the "
-       "capstan can reach from below counts"},
+       "traced outline of the heel's working surface, cloth uncompressed, from the wippen centre at rest: "
+       "x towards the strings, y up; points in order from the player's side to the strings' side. Of an "
+       "overhanging end only what the capstan can reach from below counts"},
       {"wippen.outline", required, length, 4, "1 mm",
        "outline of the wippen's body for drawing, from the wippen centre at rest"},
       {"wippen.jack_outline", required, length, 4, "1 mm",

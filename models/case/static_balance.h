@@ -4,8 +4,7 @@
 //   balance weight = (down weight + up weight) / 2
 //   friction       = (down weight - up weight) / 2
 //   balance weight + front weight = strike weight x weight ratio + wippen weight x key ratio
-//                                        (moments about the key's pivot; Piano Technicians Journal, June
-//                                        1996)
+//                          (moments about the key's pivot; [@ptj1996])
 //
 // Key ratio: the key's horizontal arms, rear over front. The weight ratio is not the distance ratio (hammer
 // travel over key travel), and neither is the product of straight arms.

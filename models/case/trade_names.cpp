@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 
+#include "models/case/contact_places.h"
+
 namespace leverwright::case_file {
 
 namespace {
@@ -23,20 +25,10 @@ struct Place {
   const char *key, *surface, *pair;
 };
 constexpr Place kPlaces[] = {
-    {"key_back_rail", "back-rail cloth", "the key on the back-rail cloth"},
-    {"key_front_punching", "front punching", "the key on the front punching"},
-    {"capstan_heel", "heel cloth", "the capstan on the heel cloth"},
-    {"jack_knuckle", "knuckle under the jack", "the jack on the knuckle"},
-    {"lever_knuckle", "knuckle under the repetition lever", "the repetition lever on the knuckle"},
-    {"tender_button", "let-off button's felt", "the jack tender on the let-off button"},
-    {"lever_drop_screw", "drop-screw leather", "the repetition lever on the drop screw"},
-    {"jack_stop", "jack's button felt", "the jack on its button"},
-    {"lever_stop", "lever's stop felt", "the repetition lever on its stop"},
-    {"shank_rest", "rest cushion", "the shank on its rest"},
-    {"tail_check", "check leather", "the hammer's tail on the back check"},
-    {"hammer_string", "hammer felt", "the hammer on the string"},
-    {"jack_outer_stop", "jack's outer stop", "the jack on its outer stop"},
-    {"lever_outer_stop", "lever's outer stop", "the repetition lever on its outer stop"}};
+#define LEVERWRIGHT_CONTACT(id, key, name, surfaces, felt, pair, slides, weighed) {key, felt, pair},
+    LEVERWRIGHT_CONTACTS(LEVERWRIGHT_CONTACT)
+#undef LEVERWRIGHT_CONTACT
+};
 
 constexpr std::array<Words, 9> kProperties = {{{"test_force", "firmness of the "},
                                                {"test_depth", "firmness of the "},

@@ -9,8 +9,8 @@ namespace {
 
 constexpr double kTwoPi = 6.283185307179586;
 
-// G. L. Steele, D. Lea, C. H. Flood, Fast splittable pseudorandom number generators, OOPSLA (2014): the
-// finalizer on a counter. Strictly between 0 and 1.
+// The finalizer of [@steele2014]
+// on a counter. Strictly between 0 and 1.
 double uniform(std::uint64_t counter) {
   std::uint64_t x = (counter + 1) * 0x9E3779B97F4A7C15u;
   x = (x ^ (x >> 30)) * 0xBF58476D1CE4E5B9u;

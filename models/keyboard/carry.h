@@ -9,9 +9,9 @@
 //
 //   V = diag(s_j^2 + tau^2),   beta = C X^T V^-1 y,   C = (X^T V^-1 X)^-1
 //   tau^2 >= 0 with sum_j r_j^2 / (s_j^2 + tau^2) = N - p, zero where that sum is smaller already
-//        (R. C. Paule, J. Mandel, J. Res. Nat. Bur. Stand. 87 (1982) 377)
+//        [@paule1982]
 //   best linear prediction of z at note n, with c_j = tau^2 where sample j is this very note, else 0
-//        (G. K. Robinson, That BLUP is a good thing, Statistical Science 6 (1991) 15; from memory):
+//        ([@robinson1991], from memory):
 //     z^ = x^T beta + c^T V^-1 (y - X beta)
 //     var = tau^2 - c^T V^-1 c + d^T C d,   d = x - X^T V^-1 c
 //

@@ -7,8 +7,8 @@
 //   sum m d^2  with one lead:  M d       the further out, the less lead and the more inertia
 //   ten leads at d / 10 or one at d: the same front weight, a tenth of the inertia
 //
-// (closed form; pianotech list archive 2006-07 #192948: 12 g at 10 cm against 24 g at 5 cm, 1200 against 600
-// g cm2). Therefore three answers are given:
+// (closed form; pianotech list archive 2006-07 #192948: 12 g at 10 cm against 24 g at 5 cm, 1200 against
+// 600 g cm2). Therefore three answers are given:
 //   fewest         as few leads as reach M, among those the least inertia (fewest holes)
 //   least inertia  up to `most` leads, close to the balance rail (heavy, quick)
 //   least lead     up to `most` leads, far out (light, but the slowest key)
@@ -16,8 +16,8 @@
 // Places stand on a grid of `step` between `from` and `to`, holes at least `spacing` apart. The choice is
 // exact on that grid: with f_k(p, M) the least cost of k leads at places up to p with first moment M,
 //
-//   f_k(p, M) = min( f_k(p - 1, M),  min over the stock m of  f_{k-1}(p - spacing, M - m d_p) + cost(m, d_p)
-//   )
+//   f_k(p, M) = min( f_k(p - 1, M),
+//                    min over the stock m of  f_{k-1}(p - spacing, M - m d_p) + cost(m, d_p) )
 //
 // M in bins of 1 g mm, each lead's moment rounded to the nearest: at most 0.5 g mm per lead, 0.002 gf at 250
 // mm. A key that is too heavy in front asks for M < 0: then leads go behind the balance hole (`rear_from`,

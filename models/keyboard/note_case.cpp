@@ -8,6 +8,7 @@
 #include "models/case/quantity.h"
 #include "models/case/reconcile.h"
 #include "models/case/schema.h"
+#include "models/remedies/all.h"
 
 namespace leverwright::keyboard {
 
@@ -136,7 +137,7 @@ std::string find_implausible(const KeyboardCase& in, const std::vector<Carried>&
 void move_capstan(CaseDescription& d, double shift) {
   if (shift == 0) return;
   case_file::Change c;
-  c.kind = "capstan moved";
+  c.remedy = &remedies::capstan_moved();
   c.quantities["distance"] = exact(std::abs(shift), case_file::Dimension::kLength);
   c.choices["direction"] = shift > 0 ? "toward the strings" : "toward the balance rail";
   d.set_ups.front().changes.push_back(c);
@@ -144,7 +145,7 @@ void move_capstan(CaseDescription& d, double shift) {
 
 void fit_spring(CaseDescription& d, double strength, double fade) {
   case_file::Change c;
-  c.kind = "assist spring";
+  c.remedy = &remedies::assist_spring();
   c.quantities["strength"] = exact(strength, case_file::Dimension::kWeight);
   c.quantities["fade"] = exact(fade, case_file::Dimension::kNumber);
   d.set_ups.front().changes.push_back(c);

@@ -1,8 +1,8 @@
 // Random numbers by counter: the number belonging to (seed, stream, index) is worked out from these three
 // alone, so it does not matter who asks for it, when, or on which thread.
 //
-// Philox 4x32 with ten rounds: J. K. Salmon, M. A. Moraes, R. O. Dror, D. E. Shaw, Parallel random numbers:
-// as easy as 1, 2, 3, Proc. SC11 (2011). One round, with the products m0 c0 and m1 c2 split into high and low
+// Philox 4x32 with ten rounds
+// [@salmon2011]. One round, with the products m0 c0 and m1 c2 split into high and low
 // halves:
 //
 //   (c0, c1, c2, c3) <- (high(m1 c2) ^ c1 ^ k0, low(m1 c2), high(m0 c0) ^ c3 ^ k1, low(m0 c0))

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "models/case/schema.h"
+#include "models/case/remedy.h"
 
 namespace leverwright::study {
 
@@ -12,10 +12,8 @@ namespace {
 
 std::vector<case_file::Change> friction_changes(const case_file::SetUp& set_up) {
   std::vector<case_file::Change> out;
-  for (const case_file::Change& c : set_up.changes) {
-    const case_file::ChangeSpec* spec = case_file::schema().find_change(c.kind);
-    if (spec && spec->friction_only) out.push_back(c);
-  }
+  for (const case_file::Change& c : set_up.changes)
+    if (c.remedy->row.friction_only) out.push_back(c);
   return out;
 }
 

@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "models/case/remedy.h"
+#include "models/case/schema.h"
 #include "models/case/trade_names.h"
 
 namespace leverwright::study {
@@ -32,11 +34,10 @@ bool is_input(const std::string& key, bool moving) {
       key.find("_viscous") != std::string::npos)
     return false;
   // Felt only by a moving hammer, not by weighing.
-  for (const char* head :
-       {"contact.tail_check", "contact.hammer_string", "contact.shank_rest", "contact.jack_outer_stop",
-        "contact.lever_outer_stop", "contact.key_front_punching", "key.check", "hammer.tail",
-        "frame.rest_rail", "hammer.gyration", "wippen.gyration", "wippen.jack_gyration",
-        "wippen.lever_gyration", "key.density"})
+  for (const case_file::PlaceSpec& place : case_file::schema().places)
+    if (!place.weighed && starts_with(key, "contact." + place.name)) return false;
+  for (const char* head : {"key.check", "hammer.tail", "frame.rest_rail", "hammer.gyration",
+                           "wippen.gyration", "wippen.jack_gyration", "wippen.lever_gyration", "key.density"})
     if (starts_with(key, head)) return false;
   for (const char* head : {"measured.", "friction.", "contact.", "wippen.", "capstan.", "hammer.", "key.",
                            "frame.", "shank.", "balance_punching.", "damper."})
@@ -54,24 +55,6 @@ bool takes_part(const CaseDescription& d, const std::string& key, bool moving) {
     return d.choice("options.damper_lever") == "on" &&
            (moving || d.choice("damper.when_weighed") == "working");
   return true;
-}
-
-// "capstan moved: distance"; of friction, what was treated; of a part or cloth, what of it.
-std::string name_of_amount(const case_file::Change& change, const std::string& amount) {
-  const auto of = [&](const char* word) {
-    const auto found = change.choices.find(word);
-    return found == change.choices.end() ? std::string() : found->second;
-  };
-  if (change.kind == "friction") {
-    for (const char* where : {"pivot", "bushing"})
-      if (!of(where).empty()) return case_file::trade_name("friction." + of(where)) + " once treated";
-    return case_file::trade_name("contact." + of("place") + ".friction") + " once treated";
-  }
-  if (amount.find('.') != std::string::npos)  // of a part or a material: a key of the case
-    return change.kind + ": " + case_file::trade_name(amount);
-  std::string words = amount;
-  std::replace(words.begin(), words.end(), '_', ' ');
-  return change.kind + ": " + words;
 }
 
 void describe(const case_file::Quantity& q, Input& in) {
@@ -124,17 +107,16 @@ void shift(CaseDescription& d, const Input& in, double amount) {
       for (double& y : d.point_lists.at(in.key).y) y += amount * in.sigma;
       break;
     case Input::Kind::kLeadMass:
-      d.leads[static_cast<std::size_t>(in.lead)].mass += amount * in.sigma;
+      d.leads[in.lead].mass += amount * in.sigma;
       break;
     case Input::Kind::kLeadDistance:
-      d.leads[static_cast<std::size_t>(in.lead)].distance += amount * in.sigma;
+      d.leads[in.lead].distance += amount * in.sigma;
       break;
     case Input::Kind::kChange: {
-      auto& change =
-          d.set_ups[static_cast<std::size_t>(in.set_up)].changes[static_cast<std::size_t>(in.change)];
+      auto& change = d.set_ups[in.set_up].changes[in.change];
       auto& q = change.quantities.at(in.key);
       q.value = moved(q, amount);
-      if (change.kind == "friction" || is_friction(in.key)) q.value = std::max(q.value, 0.0);
+      if (change.remedy->row.friction_only || is_friction(in.key)) q.value = std::max(q.value, 0.0);
       break;
     }
   }
@@ -213,7 +195,7 @@ std::vector<Input> find_inputs(const CaseDescription& d, bool moving) {
         Input in;
         in.kind = Input::Kind::kChange;
         in.key = name;
-        in.name = name_of_amount(d.set_ups[s].changes[c], name);
+        in.name = d.set_ups[s].changes[c].remedy->name_of(d.set_ups[s].changes[c], name);
         describe(q, in);
         in.per_note = !in.uniform;
         in.set_up = static_cast<int>(s);

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/schema.h"
+#include "models/case/remedy.h"
 #include "models/case/trade_names.h"
 #include "models/judgement/usual.h"
 #include "models/study/remedies.h"

@@ -144,8 +144,7 @@ action::StrokeResult play_evenly(const Action& a, const Regulated& r, const Even
   action::Rest start;
   start.state = run::start_state(a.mechanism, from.state);
   start.travel = from.travel_rest;
-  for (int i = 0; i < a.mechanism.n(); ++i)
-    start.state[static_cast<std::size_t>(a.mechanism.at_v(i))] = from.rates[i] * speed;
+  for (int i = 0; i < a.mechanism.n(); ++i) start.state[a.mechanism.at_v(i)] = from.rates[i] * speed;
   action::PlayOptions o;
   o.duration = (r.dip - from.dip) / speed;
   o.release_at = 1e3;

@@ -13,13 +13,4 @@ std::optional<run::StaticSample> find_half_stroke(const action::Action& a, const
   return path.rest_found() ? path.sample_at(0.5 * r.dip_let_off) : std::nullopt;
 }
 
-std::array<std::optional<double>, kMeasureCount> find_targets(const case_file::CaseDescription& d) {
-  std::array<std::optional<double>, kMeasureCount> out;
-  for (std::size_t i = 0; i < kMeasureCount; ++i) {
-    const std::string key = std::string("targets.") + kMeasures[i].key;
-    if (d.has(key)) out[i] = d.value(key);
-  }
-  return out;
-}
-
 }  // namespace leverwright::study

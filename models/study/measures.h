@@ -49,7 +49,4 @@ using Measures = std::array<double, kMeasureCount>;  // SI; NaN where it does no
 std::optional<run::StaticSample> find_half_stroke(const action::Action& action,
                                                   const action::Regulated& regulated);
 
-// Targets of the case, SI; empty where the case has none.
-std::array<std::optional<double>, kMeasureCount> find_targets(const case_file::CaseDescription& description);
-
 }  // namespace leverwright::study

@@ -102,7 +102,7 @@ MisadjustRow measure(const case_file::CaseDescription& description, const SetUpR
     screws[action::kRepetitionSpring] +=
         kSpringPerLength * moved * (s.design.lever_spring.torque + screws[action::kRepetitionSpring]);
   else if (screw >= 0)
-    screws[static_cast<std::size_t>(screw)] += moved;
+    screws[screw] += moved;
   try {
     const action::Regulated r = action::read_as_set(s.design, screws);
     if (r.dip > 0) {
@@ -286,8 +286,7 @@ std::string missing_words(const Misadjustment& m) {
     if (screw < 0)
       out += amounts;
     else
-      out += std::string(action::kScrewNames[static_cast<std::size_t>(screw)]) + ": " +
-             (some ? amounts : "every amount");
+      out += std::string(action::kScrewNames[screw]) + ": " + (some ? amounts : "every amount");
   }
   return out;
 }

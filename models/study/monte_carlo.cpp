@@ -67,7 +67,7 @@ std::vector<SampleOutput> run_samples(int n, const std::function<SampleOutput(in
           if (stop) return;
           const int sample = next++;  // in order, so that a stop keeps the first ones
           try {
-            out[static_cast<std::size_t>(sample)] = f(sample);
+            out[sample] = f(sample);
             const std::lock_guard<std::mutex> lock(talk);
             ++done;
             if (progress && !progress(static_cast<double>(done) / n)) stop = true;

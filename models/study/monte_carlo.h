@@ -18,7 +18,7 @@
 // verdict.
 //
 // First-order share of an input: the part of the variance that would go if it were known, Var(E(y | x)) /
-// Var(y) (I. M. Sobol, Math. Comput. Simul. 55 (2001) 271), from the same samples: sorted by x into B bins of
+// Var(y) [@sobol2001], from the same samples: sorted by x into B bins of
 // equal count, share = (SS_between - (B - 1) MS_within) / SS_total. The second term takes off what mere
 // chance puts between the bins.
 #pragma once

@@ -84,7 +84,7 @@ planar::Pose find_drawn_pose(const action::Action& a, const BodyOutline& body,
     out.angle = action::damper_stop_angle(a.design);
     return out;
   }
-  if (body.index != kUpright) return poses[static_cast<std::size_t>(body.index)];
+  if (body.index != kUpright) return poses[body.index];
   planar::Pose on;
   for (const BodyOutline& b : find_body_outlines(a))
     if (b.body == body.parent) on = find_drawn_pose(a, b, poses, dampers_held_up);

@@ -14,6 +14,8 @@
 #include "models/case/quantity.h"
 #include "models/case/read_case.h"
 #include "models/case/schema.h"
+#include "models/remedies/all.h"
+#include "models/remedies/part.h"
 #include "models/study/compare.h"
 #include "models/study/repetition.h"
 #include "sim/base/error.h"
@@ -40,10 +42,10 @@ CaseDescription with_part(const CaseDescription& d, const std::string& slot, con
   const auto set_up =
       std::find_if(d.set_ups.begin(), d.set_ups.end(), [&](const SetUp& s) { return s.name == part; });
   if (set_up != d.set_ups.end()) {
-    for (const Change& c : set_up->changes) case_file::replace_values(filled, c);
+    for (const Change& c : set_up->changes) c.remedy->replace_values(filled, c);
   } else {
-    case_file::replace_values(filled,
-                              case_file::read_part_change(case_file::default_models_directory(), slot, part));
+    const Change change = remedies::read_part_change(case_file::default_models_directory(), slot, part);
+    change.remedy->replace_values(filled, change);
   }
   return filled;
 }
@@ -51,7 +53,7 @@ CaseDescription with_part(const CaseDescription& d, const std::string& slot, con
 // Keys of the bench that belong to a part of this slot.
 std::set<std::string> bench_keys(const std::string& slot) {
   std::set<std::string> keys;
-  for (const auto& [own, measured] : case_file::own_values())
+  for (const auto& [own, measured] : remedies::own_values())
     if (below(own, slot)) keys.insert(measured);
   if (slot == "capstan") keys.insert("measured.capstan_mass");
   return keys;
@@ -67,7 +69,7 @@ bool drawing_only(const std::string& key) { return key.find("outline") != std::s
 std::vector<Dimension> dimensions_of(const CaseDescription& a, const CaseDescription& b,
                                      const std::string& slot) {
   std::set<std::string> bench = bench_keys(slot), own, seen;
-  for (const auto& [key, measured] : case_file::own_values()) own.insert(key);
+  for (const auto& [key, measured] : remedies::own_values()) own.insert(key);
   std::vector<Dimension> out;
   const auto take = [&](const auto& map, Dimension::Kind kind) {
     for (const auto& [key, value] : map) {
@@ -119,8 +121,7 @@ std::string words_for(const CaseDescription& d, const Dimension& dim) {
   if (dim.kind == Dimension::Kind::kPoints) {
     const auto& list = d.point_list(dim.key);
     const auto low = std::min_element(list.y.begin(), list.y.end()) - list.y.begin();
-    return fmt::format("deepest {:.1f} mm at {:.1f} mm", list.y[static_cast<std::size_t>(low)] * 1e3,
-                       list.x[static_cast<std::size_t>(low)] * 1e3);
+    return fmt::format("deepest {:.1f} mm at {:.1f} mm", list.y[low] * 1e3, list.x[low] * 1e3);
   }
   case_file::Quantity q = d.quantity(dim.key);
   q.knowledge = case_file::Knowledge::kExact;
@@ -143,10 +144,11 @@ std::string plain_name(const std::string& key) {
 // The base without its own part changes in the slot: the part is in the description already.
 SetUp base_without(const CaseDescription& d, const std::string& slot) {
   SetUp s = d.set_ups.front();
-  s.changes.erase(
-      std::remove_if(s.changes.begin(), s.changes.end(),
-                     [&](const Change& c) { return c.kind == "part" && c.choices.at("slot") == slot; }),
-      s.changes.end());
+  s.changes.erase(std::remove_if(s.changes.begin(), s.changes.end(),
+                                 [&](const Change& c) {
+                                   return c.remedy == &remedies::part() && c.choices.at("slot") == slot;
+                                 }),
+                  s.changes.end());
   return s;
 }
 

@@ -9,7 +9,7 @@
 #include "models/case/document.h"
 #include "models/case/nearest.h"
 #include "models/case/quantity.h"
-#include "models/case/schema.h"
+#include "models/case/remedy.h"
 
 namespace leverwright::study {
 
@@ -17,11 +17,11 @@ namespace {
 
 using case_file::ArgumentSpec;
 using case_file::CaseDescription;
-using case_file::ChangeSpec;
 using case_file::Dimension;
 using case_file::FileText;
 using case_file::Node;
 using case_file::ProblemList;
+using case_file::RemedyRow;
 
 struct SeekReader {
   const CaseDescription& d;
@@ -103,7 +103,7 @@ double value_in(const SeekReader& r, const Node& node, const char* key, Dimensio
 bool find_change(const SeekReader& r, const Node& node, const case_file::SetUp& set_up, std::size_t& index) {
   const Node* given = node.find("change");
   std::vector<std::string> kinds;
-  for (const auto& c : set_up.changes) kinds.push_back(c.kind);
+  for (const auto& c : set_up.changes) kinds.push_back(c.kind());
   const std::string expected = fmt::format("a change of the set-up \"{}\", by kind or number: {}",
                                            set_up.name, fmt::join(kinds, ", "));
   if (given != nullptr && given->kind == Node::Kind::kNumber) {
@@ -129,7 +129,7 @@ bool find_change(const SeekReader& r, const Node& node, const case_file::SetUp& 
 }
 
 // Bounds have to be amounts that a case could give; where the change has a direction, the other way as well.
-bool bounds_make_sense(const SeekReader& r, const Node& node, const ChangeSpec& spec, const ArgumentSpec& a,
+bool bounds_make_sense(const SeekReader& r, const Node& node, const RemedyRow& spec, const ArgumentSpec& a,
                        const Vary& v) {
   if (std::isnan(v.from) || std::isnan(v.to)) return false;
   const case_file::Range range = case_file::read_range(a.range, a.dimension);
@@ -155,8 +155,8 @@ void read_vary(const SeekReader& r, const Node& node, Seek& s) {
   const case_file::SetUp& set_up = r.d.set_ups[s.set_up];
   Vary v;
   if (!find_change(r, node, set_up, v.change)) return;
-  const std::string& kind = set_up.changes[v.change].kind;
-  const ChangeSpec& spec = *case_file::schema().find_change(kind);
+  const RemedyRow& spec = set_up.changes[v.change].remedy->row;
+  const std::string& kind = spec.kind;
   v.argument = r.text(node, "argument", true, "an amount of \"" + kind + "\"");
   if (v.argument.empty()) return;
   std::vector<std::string> amounts;
@@ -177,6 +177,7 @@ void read_vary(const SeekReader& r, const Node& node, Seek& s) {
   }
   v.unit = case_file::trade_unit(argument->dimension);
   v.unit_si = case_file::trade_unit_in_si(argument->dimension);
+  v.remedy = set_up.changes[v.change].remedy;
   v.name = kind + ": " + v.argument;
   std::replace(v.name.begin(), v.name.end(), '_', ' ');
   for (const char* end : {"from", "to"}) {

@@ -1,19 +1,19 @@
 // What the changes of a set-up ask of the person at the bench: turned, cut, glued or weighed out, counted
-// from a place that can be found on the action, with what the schema knows of each kind of change.
+// from a place that can be found on the action, with what each remedy says of itself.
 #pragma once
 #include <string>
 #include <vector>
 
 #include "models/action/design.h"
-#include "models/case/schema.h"
+#include "models/case/remedy.h"
 
 namespace leverwright::study {
 
 struct RemedyLine {
   std::string kind;
   std::string hand;  // "new capstan hole 3.0 mm toward the balance rail, 121.0 mm behind the balance hole"
-  const case_file::ChangeSpec* spec = nullptr;  // alters, side effects, reversible, labour, worry, hazards
-  int undone = 0;                               // how it can be taken back (case_file::undone_class)
+  const case_file::RemedyRow* spec = nullptr;  // alters, side effects, reversible, labour, worry, hazards
+  int undone = 0;                              // how it can be taken back (case_file::undone_class)
 };
 
 // In the order in which the changes are carried out. `base` is the design the places are counted on (the

@@ -72,7 +72,7 @@ MonteCarlo sample_comparison(const CaseDescription& d, const Comparison& c, cons
   for (const Input& in : c.inputs) {
     names.push_back(in.name);
     std::vector<double> x(n);
-    const std::string set_up = in.set_up >= 0 ? d.set_ups[static_cast<std::size_t>(in.set_up)].name : "";
+    const std::string set_up = in.set_up >= 0 ? d.set_ups[in.set_up].name : "";
     for (std::size_t k = 0; k < n; ++k) x[k] = draw(in, set_up, asked.seed, k);
     draws.push_back(std::move(x));
   }
@@ -83,8 +83,7 @@ MonteCarlo sample_comparison(const CaseDescription& d, const Comparison& c, cons
         const CaseDescription drawn = draw_case(d, c.inputs, draws, static_cast<std::size_t>(k));
         SampleOutput out;
         for (std::size_t s = 0; s < n_set; ++s)
-          out.push_back(c.solver.measure(drawn, s, c.set_ups[s].regulated.screws,
-                                         &reasons[static_cast<std::size_t>(k)][s]));
+          out.push_back(c.solver.measure(drawn, s, c.set_ups[s].regulated.screws, &reasons[k][s]));
         return out;
       },
       [&](double share) {
@@ -134,9 +133,7 @@ MonteCarlo sample_comparison(const CaseDescription& d, const Comparison& c, cons
                                                  linear.difference, linear.sigma_difference, true));
       m.nearer = std::numeric_limits<double>::quiet_NaN();
       const int place = judged_place(c.question, static_cast<MeasureIndex>(k));
-      if (place >= 0)
-        judge_samples(c.question.measures[static_cast<std::size_t>(place)], kMeasures[k].display_factor,
-                      of_base, y, m);
+      if (place >= 0) judge_samples(c.question.measures[place], kMeasures[k].display_factor, of_base, y, m);
     }
   }
   return out;

@@ -13,7 +13,7 @@
 // With |delta| <= Z u no number of notes is enough: c does not average out. When s has to be found from the
 // same notes, the paired t test takes the place of z: the least n at which the noncentral t distribution with
 // n - 1 degrees of freedom and noncentrality sqrt(delta^2 - Z^2 u^2) sqrt(n) / s gives the power asked
-// (J. Cohen, Statistical power analysis for the behavioral sciences, 2nd ed., 1988, ch. 2, with u = 0).
+// ([@cohen1988], ch. 2, with u = 0).
 //
 // Assumed: errors normal, notes independent, each note serves both remedies (paired), and every note of the
 // piano differs between the remedies by the same delta up to e_j.

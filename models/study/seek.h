@@ -3,7 +3,7 @@
 //
 // Every point is a set-up of its own: the amounts put into its changes, regulated afresh from the same start
 // and weighed (trial.h), so a point's numbers depend on nothing but the point. First a grid over the bounds,
-// in parallel; then from its best points COBYLA (M. J. D. Powell 1994; NLopt), which needs no slopes, keeps
+// in parallel; then from its best points COBYLA ([@powell1994]; NLopt), which needs no slopes, keeps
 // bounds, takes limits as they are and, with steps no smaller than a hand can cut, passes over the small
 // jumps of regulation. Where many points are as good as the best to `within` (a flat best, or a target met
 // along a line), the smallest change among them is the answer, sought in a last stage. Points that cannot be
@@ -18,10 +18,11 @@
 namespace leverwright::study {
 
 struct Vary {
-  std::size_t change = 0;   // index into the changes of the set-up
-  std::string argument;     // "distance"
-  double from = 0, to = 0;  // SI; negative: against the change's own direction
-  std::string unit;         // "mm", for people
+  std::size_t change = 0;                     // index into the changes of the set-up
+  const case_file::Remedy* remedy = nullptr;  // that change's
+  std::string argument;                       // "distance"
+  double from = 0, to = 0;                    // SI; negative: against the change's own direction
+  std::string unit;                           // "mm", for people
   double unit_si = 1e-3;
   std::string name;  // "capstan moved: distance"
 };

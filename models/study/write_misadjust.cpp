@@ -6,7 +6,7 @@ void write_misadjustment(store::StudyWriter& w, const std::string& at, const Mis
   std::vector<std::string> setting, words, faults;
   std::vector<double> moved;
   for (const MisadjustRow& r : result.rows) {
-    setting.push_back(r.screw < 0 ? "as regulated" : action::kScrewNames[static_cast<std::size_t>(r.screw)]);
+    setting.push_back(r.screw < 0 ? "as regulated" : action::kScrewNames[r.screw]);
     words.push_back(r.words);
     moved.push_back(r.moved);
     std::string all;

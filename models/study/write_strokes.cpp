@@ -66,11 +66,11 @@ class StrokeStore {
         speed.push_back(&upright);
         continue;
       }
-      angle.push_back(&s_.position[static_cast<std::size_t>(b.index)]);
-      speed.push_back(&s_.speed[static_cast<std::size_t>(b.index)]);
+      angle.push_back(&s_.position[b.index]);
+      speed.push_back(&s_.speed[b.index]);
       if (b.slide < 0) continue;
       sliding.names.push_back(b.body);
-      slide.push_back(&s_.position[static_cast<std::size_t>(b.slide)]);
+      slide.push_back(&s_.position[b.slide]);
     }
     w_.write_series(at_, "coordinates", beside(angle), angle.size(),
                     make_meta("rad", "deg", "W",

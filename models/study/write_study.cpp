@@ -405,7 +405,7 @@ void StudyFile::write_answer(const Comparison& c) {
     lines.insert(lines.end(), a.cautions.begin(), a.cautions.end());
     for (const auto& stage : a.stages)
       if (stage.decision == judgement::Decision::kDo)
-        advised.push_back(c.question.notes.front().moves[static_cast<std::size_t>(stage.move)].name);
+        advised.push_back(c.question.notes.front().moves[stage.move].name);
   }
   writer_.write_strings("/", "answer", lines,
                         "what to do, why, how sure, what cannot be undone; then cautions");

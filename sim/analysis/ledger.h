@@ -3,8 +3,8 @@
 // On a quasi-static path every force has its power per unit of travel, so (run/statics.h)
 //   F_down = stored'_down + sum of losses_down,    F_up = stored'_up - sum of losses_up
 // and half the difference is the sum of these rows:
-//   friction of each contact group, hysteresis of each cloth group, friction of each pivot   (mean of down
-//   and up) half the difference of the rates of stored energy (gravity, springs, cloth, bristles)
+//   - friction of each contact group, hysteresis of each cloth group, friction of each pivot (mean of down and up)
+//   - half the difference of the rates of stored energy (gravity, springs, cloth, bristles)
 // Each row comes from its own force and its own velocity, none is a remainder; `misfit` says how well they
 // add up.
 #pragma once

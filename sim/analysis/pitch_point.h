@@ -11,7 +11,7 @@
 // |omega_rel| times the distance from contact to pitch point. The speed ratio is set by I, not by p:
 //   omega_b / omega_a = cross(I - c_a, n) / cross(I - c_b, n)   (distances along the line of centres).
 // Holds for rigid surfaces; with compression the depth rate adds a part along n only.
-// Source: any textbook of mechanisms, e.g. Hartenberg & Denavit, Kinematic Synthesis of Linkages, 1964.
+// Source: any textbook of mechanisms, e.g. [@hartenberg1964].
 #pragma once
 #include "sim/planar/body_tree.h"
 

@@ -12,8 +12,8 @@
 //   v = sum_k omega_k perp(arm_k) + sum_slides qdot_s d_s,
 // where arm_k runs from the origin of k to the point where the chain leaves k. Mass matrix and bias follow
 // from M = sum_i (m_i J_i^T J_i + I_i e e^T), bias = sum_i m_i J_i^T a_bias_i, a_bias = -omega^2 arm +
-// Coriolis of slides. Source of the method: any textbook of multibody dynamics (e.g. Kane & Levinson,
-// Dynamics, 1985).
+// Coriolis of slides. Source of the method: any textbook of multibody dynamics
+// (e.g. [@kane1985]).
 #pragma once
 #include <string>
 #include <vector>

@@ -1,23 +1,23 @@
 // Normal law of cloth, felt and leather: nonlinear, with rate-independent hysteresis, never tensile.
 //
-// Compression d >= 0 [m].  Elastic backbone         F_e(d) = F_ref (d / d_ref)^p                     [N]
-// Memory d0 (a play operator follows d)             F = F_e(d) + kappa (F_e(d) - F_e(d0))
+//   elastic backbone                       F_e(d) = F_ref (d / d_ref)^p, compression d >= 0 [m]   [N]
+//   memory d0 (a play operator follows d)  F = F_e(d) + kappa (F_e(d) - F_e(d0))
 // Slow loading ends on d0 = r_load d, slow unloading on d0 = r_unload d, with
 //   kappa (1 - r_load^p) = eta,  kappa (r_unload^p - 1) = eta,   so   F = (1 +- eta) F_e(d).
 // Memory rate: with zeta = kappa (F_e(d) - F_e(d0)) / (eta F_e(d)),
 //   d0dot = a(zeta) r ddot   when ddot and zeta have the same sign, else 0,
 //   a = 0 below kBreak, (|zeta| - kBreak)/(1 - kBreak) above.
-// Hence r_load d <= d0 <= r_unload d for ever (|zeta| <= 1), and d0 = 0 as d returns to zero. An integrator's
-// d0 that has strayed from that range counts as its nearest end (step_memory). Energy: stored    U(d) + kappa
-// [U(d) - U(d0) - F_e(d0)(d - d0)],  U = integral of F_e
-//         dissipated kappa F_e'(d0) (d - d0) d0dot >= 0, because d0 only ever moves towards d.
-// Hence no closed cycle creates energy, whatever the history. Viscous part (Hunt & Crossley, J. Appl. Mech.
-// 42, 1975) and the loss of the material in small quick motion about a preload (force that follows the
-// squeeze by a lead: F_e + alpha dF_e/dt, as A. Stulov wrote for hammer felt, Acta Mechanica 169, 2004;
-// Smith, Physical Audio Signal Processing, "Including Hysteresis"):
-//   F_v = (c F_e(d) + alpha F_e'(d)) ddot       (alpha only with p > 1, or the force jumps at first touch),
-// and the sum is cut at zero; what the cut takes is booked as loss. Holds
-// for: wool cloth, felt, leather between 0 and some 100 N; an exponent p >= 2.5 stands for bottoming.
+// Hence r_load d <= d0 <= r_unload d for ever (|zeta| <= 1), and d0 = 0 as d returns to zero. An integrator's d0 that
+// has strayed from that range counts as its nearest end (step_memory).
+// Energy, so that no closed cycle creates any, whatever the history:
+//   stored      U(d) + kappa [U(d) - U(d0) - F_e(d0) (d - d0)],  U = integral of F_e
+//   dissipated  kappa F_e'(d0) (d - d0) d0dot >= 0, because d0 only ever moves towards d
+// Loss with speed: c, the viscous part [@hunt1975]; alpha, the loss of the material in small quick motion about a
+// preload, a force that follows the squeeze by a lead, F_e + alpha dF_e/dt (hammer felt: [@stulov2004]; [@smith_pasp]):
+//   F_v = (c F_e(d) + alpha F_e'(d)) ddot       (alpha only with p > 1, or the force jumps at first touch)
+// The sum is cut at zero; what the cut takes is booked as loss.
+//
+// Holds for wool cloth, felt and leather between 0 and some 100 N; an exponent p >= 2.5 stands for bottoming.
 #pragma once
 
 namespace leverwright::planar {

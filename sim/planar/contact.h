@@ -106,20 +106,20 @@ struct MuTable {
 };
 
 // Cap on body a against a smooth profile on body b: capstan on heel, hammer tail on check.
-// The deepest point of the profile inside the cap, found over the cap's shadow on it.
-// Where the profile is hardly hollow (d2h/dx2 < kHollow, and well below the dome's curvature) the distance
-// phi(x) along it,
-//   phi'' = curvature cross(gradient, tangent)^2 + h'' gradient.ey,      gradient.ey < 0 facing dome and
-//   fillets,
-// is convex there and nearly straight beside the cap: the lowest point is the foot of the dome's centre, or
-// of the fillet's where the edge bears, by Newton iteration (to 1e-12 m); else a safeguarded Newton iteration
-// on dphi/dx = 0. Hollow stretches elsewhere in the shadow are shown not to come nearer by their highest
-// point. Where that fails (a groove under the cap, the foot of a strip): a scan in steps of a sixth of the
-// half width, then the iteration from every dip of the scan; a feature narrower than a step may be missed, by
-// some micrometres. Sunk deeper than its edge fillet the cap can bear on the ridge between dome and side,
-// where the normal jumps and energy is not kept: give caps a larger fillet than the compression at their
-// edge. While the two are far apart the depth is only a bound on the gap. s_a: along the cap; s_b: the
-// profile's base coordinate x.
+// s_a: along the cap; s_b: the profile's base coordinate x.
+// Sought is the deepest point of the profile inside the cap, over the cap's shadow on it:
+//   - Where the profile is hardly hollow (d2h/dx2 < kHollow, and well below the dome's curvature) the distance phi(x)
+//     along it is convex and nearly straight beside the cap,
+//       phi'' = curvature cross(gradient, tangent)^2 + h'' gradient.ey,   gradient.ey < 0 facing dome and fillets:
+//     the lowest point is the foot of the dome's centre, or of the fillet's where the edge bears, by Newton iteration
+//     (to 1e-12 m); else a safeguarded Newton iteration on dphi/dx = 0.
+//   - Hollow stretches elsewhere in the shadow are shown not to come nearer by their highest point.
+//   - Where that fails (a groove under the cap, the foot of a strip): a scan in steps of a sixth of the half width,
+//     then the iteration from every dip of the scan; a feature narrower than a step may be missed, by some micrometres.
+//
+// Limits: sunk deeper than its edge fillet the cap can bear on the ridge between dome and side, where the normal jumps
+// and energy is not kept; give caps a larger fillet than the compression at their edge. While the two are far apart the
+// depth is only a bound on the gap.
 class CapOnProfile : public Contact {
  public:
   CapOnProfile(std::string name, int cap_body, const Cap& cap, int profile_body, const Profile& profile,

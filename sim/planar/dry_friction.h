@@ -1,40 +1,40 @@
 // Dry friction that sticks: an elasto-plastic bristle whose stiffness is the cloth's own shear stiffness.
 //
-// Normal force N, compression d of the cloth that bears it, slip velocity v, friction force on the moving
-// side -T. The shear stiffness is a share kappa_t of the normal stiffness under the same load, which for a
-// cloth N = F_ref (d / d_ref)^p is k_t = kappa_t p N / d: a surface that bears more is stiffer sideways too
-// (Mindlin, J. Appl. Mech. 16, 1949: a bounded contact of equal elastic bodies has kappa_t = 2 (1 - nu) /
-// (2 - nu); a thin layer has kappa_t = G / E = 1 / (2 (1 + nu)), 1/2 for felt, which does not swell sideways,
-// nu = 0; leather with nu = 0.3 has 0.38 and 0.82). A cap, knuckle or tail as wide as its cloth is thick lies
-// between: 0.7. State u in [-1, 1]:
+// Normal force N, compression d of the cloth that bears it, slip velocity v, friction force on the moving side -T.
+//
+// Stiffness. The shear stiffness is a share kappa_t of the normal stiffness under the same load, which for a cloth
+// N = F_ref (d / d_ref)^p is k_t = kappa_t p N / d: a surface that bears more is stiffer sideways too ([@mindlin1949]: a
+// bounded contact of equal elastic bodies has kappa_t = 2 (1 - nu) / (2 - nu); a thin layer has kappa_t = G / E = 1 /
+// (2 (1 + nu)), 1/2 for felt, which does not swell sideways, nu = 0; leather with nu = 0.3 has 0.38 and 0.82). A cap,
+// knuckle or tail as wide as its cloth is thick lies between: 0.7.
+//
+// Law. State u in [-1, 1]:
 //   T = mu N u                                                                    [N]
 //   yield displacement  z_y = z_min + z_e,   z_e = mu N / k_t = mu d / (kappa_t p)   [m]
 //   udot = (v / z_y) sigma(u, v) - (1/2) g u (1 - beta),        g = Ndot / N + zdot_e / z_y
 //   sigma(u, v) = (1 - alpha) z_y / (z_y + tau_b (u v)_+)
 //   alpha(u, v) = 0 when u v <= 0 or |u| < u_break, else (|u| - u_break)/(1 - u_break)
 //   beta        = 0 when g >= 0, alpha(u, u) when g < 0: unloading brings the surface nearer to slip
-// so below u_break the contact is elastic and rests for ever, at |u| = 1 it slides with Coulomb's force, and
-// |u| never exceeds 1 (an integrator's u that has counts as 1). (Elasto-plastic bristles: Dupont, Hayward,
-// Armstrong, Altpeter, IEEE Trans. Automatic Control 47(5), 2002.) tau_b: full friction needs not only its
-// way z_y but also some time to build up; it matters above z_y / tau_b, which a bearing surface of cloth
-// reaches at about 1 m/s. Stored energy E = (1/2) mu N u^2 z_y. As d ln(N z_y)/dt = g, with v = 0 the second
-// term keeps E constant both ways, so that a bearing force that trembles leaves a stuck surface as it was
-// (were u kept when N falls, every tremble would cost it some of its friction); unloading dissipates only as
-// u nears 1. Dissipation
+// So below u_break the contact is elastic and rests for ever, at |u| = 1 it slides with Coulomb's force, and |u| never
+// exceeds 1 (an integrator's u that has counts as 1). (Elasto-plastic bristles: [@dupont2002].) tau_b: full friction
+// needs not only its way z_y but also some time to build up; it matters above z_y / tau_b, which a bearing surface of
+// cloth reaches at about 1 m/s.
+// Energy. Stored: E = (1/2) mu N u^2 z_y. As d ln(N z_y)/dt = g, with v = 0 the second term keeps E constant both
+// ways, so that a bearing force that trembles leaves a stuck surface as it was (were u kept when N falls, every
+// tremble would cost it some of its friction); unloading dissipates only as u nears 1. Dissipation
 //   D = T v (1 - sigma) + (1/2) mu N u^2 z_y (-g)_+ beta   >= 0,   as sigma = 1 when u v < 0.
-// So no closed cycle of slip and normal force creates energy. (With T = k_t z and mu N u kept on loading, it
-// would: the same trap is known for the tangential force of granular contacts.) The stuck surface has the
-// loss of its material, a time tau_d, besides:
+// So no closed cycle of slip and normal force creates energy. (With T = k_t z and mu N u kept on loading, it would:
+// the same trap is known for the tangential force of granular contacts.)
+// Loss. The stuck surface has the loss of its material, a time tau_d, besides:
 //   T_d = mu N s tau_d v / (z_y + tau_d |v|),   s = 1 - |u| when u v > 0, else 1,
 // which adds D_d = T_d v >= 0, leaves nothing to a sliding surface, and never takes |T| beyond mu N.
-// Where cloth springs back faster than it can follow, the surface bears less than its reversible force N: the share
-// lambda = N_total / N. A sliding surface then resists with no more than mu N_total,
+// Limits. Where cloth springs back faster than it can follow, the surface bears less than its reversible force N: the
+// share lambda = N_total / N. A sliding surface then resists with no more than mu N_total,
 //   T = mu N [(sigma u + (1 - sigma) clamp(u, -lambda, lambda)],   sigma with u / lambda,   T_d times lambda,
-// which stores the same and dissipates T v - mu N u v sigma = mu N clamp(u) v (1 - sigma) >= 0. (A stuck surface that is
-// turned back may hold more than mu N_total until its shear is undone.)
-// The state is kept when the contact opens (T = 0 there) and fades within kRecovery. z_min stands for the nap
-// that shears freely before any load bears on it. mu acts only as mu N and mu d: a place that is rougher by a
-// factor is a press that is greater by that factor, in both.
+// which stores the same and dissipates T v - mu N u v sigma = mu N clamp(u) v (1 - sigma) >= 0. (A stuck surface that
+// is turned back may hold more than mu N_total until its shear is undone.) The state is kept when the contact opens
+// (T = 0 there) and fades within kRecovery. z_min stands for the nap that shears freely before any load bears on it. mu
+// acts only as mu N and mu d: a place that is rougher by a factor is a press that is greater by that factor, in both.
 #pragma once
 
 namespace leverwright::planar {

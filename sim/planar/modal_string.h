@@ -1,8 +1,8 @@
 // A string that yields where it is struck: N modes of a stiff string between two supports, damped.
 //
 // Transverse displacement under a force F(t) at x0 = alpha L, uphold by tension T, mass per length mu,
-// bending stiffness EI (Fletcher, J. Acoust. Soc. Am. 36, 1964; Chaigne & Askenfelt, J. Acoust. Soc. Am. 95,
-// 1994, eq. 1 and their stiffness parameter epsilon = EI/(T L^2)):
+// bending stiffness EI ([@fletcher1964]; [@chaigne1994],
+// eq. 1 and their stiffness parameter epsilon = EI/(T L^2)):
 //   mu y_tt = T y_xx - EI y_xxxx - losses + F delta(x - x0),   hinged ends: y = sum a_n sin(n pi x/L).
 // Each mode by itself, with shape phi_n = sin(n pi alpha) at x0 and m = mu L/2:
 //   a'' + 2 g_n a' + w_n^2 a = phi_n F/m,   w_n = (n pi/L) sqrt(T/mu) sqrt(1 + epsilon (n pi)^2),

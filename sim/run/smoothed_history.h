@@ -4,8 +4,8 @@
 // the first integral taken over the samples by trapezes. For dense samples that is a filter without phase,
 //   H(omega) = 1 / (1 + (omega / omega_c)^6):
 // half of an oscillation at the cut-off f_c = omega_c / (2 pi) is left, a hundredth at 2.15 f_c. (A smoothing
-// spline of order m is such a filter of order 2 m: P. Craven & G. Wahba, Numerische Mathematik 31, 1979; for
-// motion analysis H. Woltring, Advances in Engineering Software 8, 1986; both from memory.) z is a quintic
+// spline of order m is such a filter of order 2 m: [@craven1979]; for
+// motion analysis [@woltring1986]; both from memory.) z is a quintic
 // B-spline (Boost.Math) with knots every kKnotsPerCutOff-th of 1 / f_c: its second derivative is smooth, so
 // that a recorded way can drive a coordinate. The normal equations are banded and solved by Eigen's sparse
 // LDL^T. Before the first and after the last sample the value is held.

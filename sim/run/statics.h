@@ -16,9 +16,9 @@
 //
 // Newton with a difference Jacobian, kept for another step where it served well; where that fails (a lever
 // snapping over), pseudo-transient continuation
-//   (D / dtau + K) dq = r,   dtau grown as the residual falls (Kelley & Keyes, SIAM J. Numer. Anal. 35,
-//   1998),
-// which follows the damped motion to the next stable equilibrium. With dissipation the way of a snap matters
+//   (D / dtau + K) dq = r,   dtau grown as the residual falls [@kelley1998],
+// which follows the damped motion to the next stable equilibrium.
+// With dissipation the way of a snap matters
 // (a hammer that falls rubs the other way than one that rises), so there each pseudo step is solved in full,
 //   r(q; memories) = D (q - q_before) / dtau,
 // and its memories are kept before the next. What the drag takes during a snap is no row of the ledger.

@@ -314,7 +314,7 @@ class Stroke::Engine {
     }
   }
 
-  // Proportional-integral control (Hairer, Norsett & Wanner, Solving ODEs I, 2nd ed., sec. II.4 and code
+  // Proportional-integral control ([@hairer1993], sec. II.4 and code
   // DOPRI5): calm where stability rather than accuracy limits the step.
   double next_step(double h, bool was_rejected) {
     constexpr double kIntegral = 0.04, kSafety = 0.9, kMostGrowth = 5.0, kMostShrinkage = 0.2;

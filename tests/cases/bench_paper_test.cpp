@@ -4,7 +4,7 @@
 
 #include "models/bench/order.h"
 #include "models/bench/sheet_to_case.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "tests/support/read_text.h"
 #include "tests/support/scratch_folder.h"
 
@@ -12,12 +12,12 @@ namespace leverwright::cases_test {
 namespace {
 
 TEST(BenchPaper, FilledSheetIsTheCase) {
-  const auto d = case_file::read_case("cases/work_order/case.toml");
+  const auto d = remedies::read_case("cases/work_order/case.toml");
   const auto sheet = bench::read_filled_sheet("cases/work_order/filled.csv");
   EXPECT_TRUE(sheet.warnings.empty());
   ASSERT_EQ(sheet.notes.size(), 3u);
   const support::ScratchFolder folder;
-  const auto back = case_file::read_case(folder.write("case.toml", bench::write_case_text(sheet, 0, d).text));
+  const auto back = remedies::read_case(folder.write("case.toml", bench::write_case_text(sheet, 0, d).text));
   for (const auto& [key, q] : d.quantities) {
     EXPECT_EQ(back.quantity(key).value, q.value) << key;
     EXPECT_EQ(back.quantity(key).sigma, q.sigma) << key;
@@ -28,7 +28,7 @@ TEST(BenchPaper, FilledSheetIsTheCase) {
 }
 
 TEST(BenchPaper, ReadingsAfterTheWorkAgree) {
-  auto d = case_file::read_case("cases/work_order/case.toml");
+  auto d = remedies::read_case("cases/work_order/case.toml");
   // With the measurements' own doubts alone the bands are narrower than the program's: a harder test, and a
   // quicker one.
   for (auto& [key, q] : d.quantities)

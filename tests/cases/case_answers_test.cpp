@@ -15,7 +15,7 @@
 #include <map>
 
 #include "models/case/document.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "viz/table/numbers.h"
 
 namespace leverwright::cases_test {
@@ -92,7 +92,7 @@ TEST_P(CaseFolder, AnswersWhatIsExpected) {
   const std::string path = folder() + "/expected.toml";
   const auto rows = read_expected(path);
   ASSERT_FALSE(rows.empty()) << path;
-  const auto d = case_file::read_case(folder() + "/case.toml");
+  const auto d = remedies::read_case(folder() + "/case.toml");
   study::CompareOptions options;
   options.uncertainty = false;
   for (const std::string& touch : study::known_touches())
@@ -137,7 +137,7 @@ TEST_P(CaseFolder, RestsOnMoreThanItsOwnAnswers) {
 }
 
 TEST_P(CaseFolder, SaysThatItIsInventedAndWhatItAsks) {
-  const auto d = case_file::read_case(folder() + "/case.toml");
+  const auto d = remedies::read_case(folder() + "/case.toml");
   EXPECT_TRUE(d.invented);
   EXPECT_FALSE(d.question.empty());
   EXPECT_NE(d.story.find("nvented"), std::string::npos);

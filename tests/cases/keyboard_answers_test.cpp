@@ -9,8 +9,8 @@
 // The model is run on the sample notes and the ends only.
 #include <cmath>
 
-#include "models/case/read_case.h"
 #include "models/keyboard/keyboard.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/units.h"
 #include "tests/cases/expected_rows.h"
 
@@ -66,7 +66,7 @@ Answer values_of(const Keyboard& k, const std::string& quantity, int note) {
 TEST(KeyboardAnswers, AreThoseExpectedOfEveryCase) {
   int cases = 0;
   for_each_case("expected_keyboard", [&](const std::string& folder, const Node* rows) {
-    const auto d = case_file::read_case(folder + "/case.toml");
+    const auto d = remedies::read_case(folder + "/case.toml");
     EXPECT_EQ(rows != nullptr, has_keyboard(d))
         << folder << ": what is asked of the keyboard must be expected";
     if (!rows) return;

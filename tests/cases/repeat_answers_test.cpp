@@ -7,7 +7,7 @@
 //   why = "...", from = "..."
 #include <map>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/repetition.h"
 #include "tests/cases/expected_rows.h"
 
@@ -28,7 +28,7 @@ TEST(Repetitions, AreThoseExpectedOfEveryCase) {
   int rows_found = 0;
   for_each_case("expected_repeat", [&](const std::string& folder, const Node* rows) {
     if (!rows) return;
-    const auto d = case_file::read_case(folder + "/case.toml");
+    const auto d = remedies::read_case(folder + "/case.toml");
     study::CompareOptions compare;
     compare.uncertainty = false;
     const study::Comparison c = study::compare(d, compare);

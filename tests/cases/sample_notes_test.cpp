@@ -6,7 +6,7 @@
 #include <map>
 
 #include "models/calibrate/afterwards.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/units.h"
 #include "tests/support/scratch_folder.h"
 
@@ -17,7 +17,7 @@ using namespace calibrate;
 
 TEST(SampleNotes, CalibrateFindsTheFrictionsPlanted) {
   const std::string folder = "cases/calibrate_sample_notes/";
-  const auto d = case_file::read_case(folder + "case.toml");
+  const auto d = remedies::read_case(folder + "case.toml");
   const auto c = calibrate::calibrate(d, read_measurements(folder + "measurements.csv", d));
   ASSERT_TRUE(c.fit.settled);
   EXPECT_LT(c.after_rms, 1.2);
@@ -61,7 +61,7 @@ TEST(SampleNotes, TwoWeighingsTellTheStifferCentreOfE13) {
                    "note, set_up, down_weight [gf], up_weight [gf], hammer_centre [gf at 23 mm]\n"
                    "loose, as found, 51, 21.5, 2.5 +- 10\n"
                    "stiff, as found, 55, 19.5, 2.5 +- 10\n");
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   const auto c = calibrate::calibrate(d, read_measurements(path, d));
   ASSERT_TRUE(c.fit.settled);
   std::map<std::string, Eigen::Index> at;
@@ -79,7 +79,7 @@ TEST(SampleNotes, TwoWeighingsTellTheStifferCentreOfE13) {
 
 TEST(SampleNotes, AfterwardsBlamesTheCapstanHoles) {
   const std::string folder = "cases/after_the_work/";
-  const auto d = case_file::read_case(folder + "case.toml");
+  const auto d = remedies::read_case(folder + "case.toml");
   const auto a = check_afterwards(d, read_measurements(folder + "measurements.csv", d));
   EXPECT_TRUE(a.used_before);
   EXPECT_FALSE(a.agrees);

@@ -8,7 +8,7 @@
 //   met = true, why = "...", from = "..."
 #include <map>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/read_seek.h"
 #include "tests/cases/expected_rows.h"
 
@@ -20,7 +20,7 @@ using case_file::Node;
 TEST(SoughtAmounts, AreThoseExpectedOfEveryCase) {
   int cases = 0;
   for_each_case("expected_seek", [&](const std::string& folder, const Node* rows) {
-    const auto d = case_file::read_case(folder + "/case.toml");
+    const auto d = remedies::read_case(folder + "/case.toml");
     std::map<std::string, study::Seek> wanted;
     for (const auto& s : study::read_seeks(d)) wanted[s.name] = s;
     EXPECT_EQ(rows == nullptr, wanted.empty()) << folder << ": what is sought must be expected";

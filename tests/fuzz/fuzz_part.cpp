@@ -1,6 +1,7 @@
 // A part file of one's own, as `parts` reads it; the first byte chooses the slot.
 #include "models/case/library.h"
 #include "models/case/read_case.h"
+#include "models/remedies/part.h"
 #include "tests/fuzz/given_file.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
@@ -9,5 +10,5 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (size == 0) return 0;
   const std::string path = fuzz::given_file(".toml", data + 1, size - 1);
   return fuzz::expect_answer_or_words(
-      [&] { case_file::read_part_change(case_file::default_models_directory(), kSlots[data[0] % 5], path); });
+      [&] { remedies::read_part_change(case_file::default_models_directory(), kSlots[data[0] % 5], path); });
 }

@@ -1,14 +1,14 @@
 // Readings on sample notes, for calibrate and afterwards (first byte even) and for the keyboard (odd).
 #include "models/calibrate/measurements.h"
-#include "models/case/read_case.h"
 #include "models/keyboard/keyboard_case.h"
 #include "models/keyboard/read_samples.h"
+#include "models/remedies/read_case.h"
 #include "tests/fuzz/given_file.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace leverwright;
   static const auto base =
-      case_file::read_case(LEVERWRIGHT_SOURCE_DIR "/cases/calibrate_sample_notes/case.toml");
+      remedies::read_case(LEVERWRIGHT_SOURCE_DIR "/cases/calibrate_sample_notes/case.toml");
   if (size == 0) return 0;
   const std::string path = fuzz::given_file(".csv", data + 1, size - 1);
   return fuzz::expect_answer_or_words([&] {

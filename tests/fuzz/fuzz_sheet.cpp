@@ -1,12 +1,12 @@
 // A filled bench sheet, and the case made of it.
 #include "models/bench/filled_sheet.h"
 #include "models/bench/sheet_to_case.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "tests/fuzz/given_file.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace leverwright;
-  static const auto base = case_file::read_case(bench::blank_case_path());
+  static const auto base = remedies::read_case(bench::blank_case_path());
   const std::string path = fuzz::given_file(".csv", data, size);
   return fuzz::expect_answer_or_words([&] {
     const auto sheet = bench::read_filled_sheet(path);

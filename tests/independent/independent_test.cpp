@@ -1,5 +1,5 @@
-// The whole action in an independent engine (Simbody 3.7; Sherman, Seth & Delp,
-// Procedia IUTAM 2, 2011) with geometry and laws coded a second time: strokes from rest through let-off to
+// The whole action in an independent engine (Simbody 3.7;
+// [@sherman2011]) with geometry and laws coded a second time: strokes from rest through let-off to
 // the string, and whole strokes with string, check, release and reset.
 //
 // The sides share the case and the numbers of plain_action.h, no source file (a test below sees to that).
@@ -108,7 +108,7 @@ const Played& capstan_relocated() {
 // Short, steep, grooved heel under a small cap that rides on its edge.
 const Played& steep_heel() {
   static const Played p = [] {
-    const case_file::CaseDescription d = case_file::read_case("cases/steep_heel/case.toml");
+    const case_file::CaseDescription d = remedies::read_case("cases/steep_heel/case.toml");
     action::ActionDesign design = action::design(d, d.set_ups.front());
     action::level_key(design, {});
     return action::regulate_and_play(with_stiff_string(design));

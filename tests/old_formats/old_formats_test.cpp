@@ -4,9 +4,9 @@
 
 #include "models/bench/filled_sheet.h"
 #include "models/calibrate/measurements.h"
-#include "models/case/read_case.h"
 #include "models/keyboard/keyboard_case.h"
 #include "models/keyboard/read_samples.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/error.h"
 #include "sim/store/check_study.h"
 #include "sim/store/study_reader.h"
@@ -29,19 +29,19 @@ std::string refusal(const Read& read) {
 }
 
 TEST(OldFormats, Case1) {
-  const auto d = case_file::read_case(kFolder + "case_1.toml");
+  const auto d = remedies::read_case(kFolder + "case_1.toml");
   EXPECT_GE(d.set_ups.size(), 2u);
   const support::ScratchFolder folder;
   const std::string text = support::read_text(kFolder + "case_1.toml");
-  EXPECT_EQ(refusal([&] { case_file::read_case(folder.write("a.toml", "format = 1\n" + text)); }), "");
+  EXPECT_EQ(refusal([&] { remedies::read_case(folder.write("a.toml", "format = 1\n" + text)); }), "");
   const std::string newer =
-      refusal([&] { case_file::read_case(folder.write("a.toml", "format = 2\n" + text)); });
+      refusal([&] { remedies::read_case(folder.write("a.toml", "format = 2\n" + text)); });
   EXPECT_NE(newer.find("this case has format 2, from a newer leverwright"), std::string::npos) << newer;
-  EXPECT_NE(refusal([&] { case_file::read_case(folder.write("a.toml", "format = \"1\"\n" + text)); }), "");
+  EXPECT_NE(refusal([&] { remedies::read_case(folder.write("a.toml", "format = \"1\"\n" + text)); }), "");
 }
 
 TEST(OldFormats, Sheets1) {
-  const auto d = case_file::read_case(kFolder + "case_1.toml");
+  const auto d = remedies::read_case(kFolder + "case_1.toml");
   EXPECT_EQ(bench::read_filled_sheet(kFolder + "filled_sheet_1.csv").notes.size(), 3u);
   EXPECT_FALSE(calibrate::read_measurements(kFolder + "readings_1.csv", d).empty());
   keyboard::KeyboardCase keyboard;

@@ -35,7 +35,7 @@ void tell(const std::string& id, const std::string& what, double measured, doubl
 }
 
 const case_file::CaseDescription& rows_case() {
-  static const auto d = case_file::read_case(std::string(kFolder) + "bench_rows/case.toml");
+  static const auto d = remedies::read_case(std::string(kFolder) + "bench_rows/case.toml");
   return d;
 }
 
@@ -198,9 +198,9 @@ TEST(BenchChecks, E27TallerHeelOnTheSameSpot) {
   const double tolerance = std::stod(row_of("E27").at("tolerance"));
   const auto with_shim = [](double shim) {
     ActionDesign d = design_of("base");
-    apply_change(make_change("heel re-glued", {{"shift", 3e-3}, {"shim", shim}},
-                             {{"direction", "toward the strings"}}),
-                 d);
+    const auto glued = make_change("heel re-glued", {{"shift", 3e-3}, {"shim", shim}},
+                                   {{"direction", "toward the strings"}});
+    glued.remedy->alter(glued, d);
     d.screws[kCapstan].up = d.screws[kCapstan].down = 10e-3;  // the capstan follows the heel's height
     return prepare(d);
   };

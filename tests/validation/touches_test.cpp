@@ -52,7 +52,7 @@ Pause find_pause(const StrokeResult& r) {
   return out;
 }
 
-// Askenfelt & Jansson (KTH lectures; J. Acoust. Soc. Am. 88, 1990): struck, the key pauses at about a third
+// [@askenfelt_jansson1990] and the KTH lectures [@kth1990]: struck, the key pauses at about a third
 // of its travel; pressed, it goes smoothly.
 TEST(Published, AStruckKeyPausesAtAboutAThirdOfItsTravelAPressedOneGoesSmoothly) {
   const Pause struck = find_pause(touched(4.5, true).stroke),

@@ -3,7 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/bench/order_tasks.h"
+#include "models/bench/order.h"
+#include "models/remedies/all.h"
+#include "models/remedies/capstan_hole.h"
+#include "models/remedies/heel_surface.h"
 #include "viz/bench/action_shape.h"
 #include "viz/bench/callout_shapes.h"
 #include "viz/bench/drawings.h"
@@ -52,9 +55,9 @@ bool heel_or_capstan_moves(const action::ActionDesign& a, const action::ActionDe
   return false;
 }
 
-const case_file::Change* find_change(const case_file::CaseDescription& d, const std::string& kind) {
+const case_file::Change* find_change(const case_file::CaseDescription& d, const case_file::Remedy& remedy) {
   for (const auto& c : d.set_ups.back().changes)
-    if (c.kind == kind) return &c;
+    if (c.remedy == &remedy) return &c;
   return nullptr;
 }
 
@@ -87,8 +90,8 @@ Picture draw_heel(const case_file::CaseDescription& d, const bench::WorkOrder& o
   const Point apex_a = on_body(before, "key", cap_of(a).apex()),
               apex_b = on_body(after, "key", cap_of(b).apex());
   const Point far = on_body(after, "wippen", surface_of(b.design, 0).front());
-  const auto* strip = find_change(d, "heel build-up");
-  const double hole_a = bench::hole_place(a.design), hole_b = bench::hole_place(b.design);
+  const auto* strip = find_change(d, remedies::heel_build_up());
+  const double hole_a = remedies::hole_place(a.design), hole_b = remedies::hole_place(b.design);
   const bool moved = std::abs(hole_b - hole_a) > 0.05e-3;
   const double left = std::min(far.x(), std::min(apex_a.x(), apex_b.x())) - 24, right = p.x() + 18;
   const double per_paper = (right - left) / kWidth;
@@ -169,7 +172,7 @@ Picture draw_heel(const case_file::CaseDescription& d, const bench::WorkOrder& o
     from_hole(hole_b, key_top - s.paper(6), "balance hole to capstan: " + mm_words(hole_b), {});
   }
   s.words("wippen centre", {p.x() + s.paper(3), p.y() - s.paper(4)}, 2.8, false, scene::Across::kLeft);
-  const double deepest = bench::face_depth(b.design) - bench::face_depth(a.design);
+  const double deepest = remedies::face_depth(b.design) - remedies::face_depth(a.design);
   std::string caption =
       "Heel and capstan at rest, to scale, millimetres: solid as they will be, broken as they are.";
   if (std::abs(deepest) > 0.02e-3)
@@ -244,7 +247,7 @@ Picture draw_whole(const bench::WorkOrder& o) {
 std::vector<Picture> draw_order(const case_file::CaseDescription& d, const bench::WorkOrder& o) {
   std::vector<Picture> out;
   if (heel_or_capstan_moves(o.base_result().design, o.result().design)) out.push_back(draw_heel(d, o));
-  if (const auto* lead = find_change(d, "lead")) out.push_back(draw_lead(*lead, o));
+  if (const auto* lead = find_change(d, remedies::lead())) out.push_back(draw_lead(*lead, o));
   if (out.empty()) out.push_back(draw_whole(o));
   return out;
 }

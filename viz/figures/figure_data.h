@@ -9,21 +9,18 @@
 //                       scene/features/heel_surface: points [n x 2] in the wippen's frame;
 //                       * its attributes face_from, face_to (x of the lifting face's ends, m)
 //   friction ledger     statics/down: ledger [dips x places], columns named by contact id or trade word; the
-//   figure
-//                       shows the mean over the window from 1 mm of dip to the tender meeting its button,
+//                       figure shows the mean over the window from 1 mm of dip to the tender meeting its button,
 //                       * attribute button_dip on statics/down (else let_off_dip, else the last dip)
-//   strokes             strokes/TOUCH: time, key_dip, hammer_distance, * hammer_speed, * key_speed; table
-//   events action to scale     scene/bodies/BODY: outline [n x 2] m, attributes colour_role, * pivot_x, *
-//   pivot_y,
-//                       * label; * scene/features/NAME: points [n x 2] m in the body's frame, attributes
-//                       body, kind (solid, line, circle, cap, heel surface, spring), colour_role, * radius
-//                       (circle),
+//   strokes             strokes/TOUCH: time, key_dip, hammer_distance, * hammer_speed, * key_speed; table events
+//   action to scale     scene/bodies/BODY: outline [n x 2] m, attributes colour_role, * pivot_x, * pivot_y,
+//                       * label;
+//                       * scene/features/NAME: points [n x 2] m in the body's frame, attributes body, kind
+//                       (solid, line, circle, cap, heel surface, spring), colour_role, * radius (circle),
 //                       * body_b (spring: second row of points is in that body's frame);
 //                       scene/positions: bodies, rest, half_stroke, let_off, * attribute dip_MOMENT;
 //                       * scene/contacts: names, MOMENT [contacts x 4 or 6] x, y of the contact in W, force
 //                       x, y on the driven body (NaN = open), * the force's part along the normal;
 //                       * slide/C3, C4, C5: traces on the heel cloth and the knuckle
-//
 //   ratio curve         * ratio: dip, distance_ratio (without friction); else statics/down: * distance_ratio
 //   changes             numbers: change_against_base, sigma_of_change
 //   energy flow         strokes/TOUCH: * energies, columns named work, lost, kinetic, ...

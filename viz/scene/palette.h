@@ -1,7 +1,7 @@
 // The colours and dash patterns of every picture and chart, by role, in one place.
 //
-// Colours are stated in OKLCH (lightness L 0..1, chroma C, hue h in degrees; B. Ottosson, "A perceptual
-// color space for image processing", 2020) because equal steps of L look equally far apart and survive
+// Colours are stated in OKLCH (lightness L 0..1, chroma C, hue h in degrees;
+// [@ottosson2020]) because equal steps of L look equally far apart and survive
 // printing in grey. Rules the tests hold the table to:
 //   - set-up lines A..F climb in L by at least 0.05 a step, each keeps 3:1 contrast on white, and every pair
 //     differs by at least 0.12 in OKLab for normal, protan, deutan and tritan sight;
@@ -62,7 +62,7 @@ double luminance(const Rgb& colour);          // WCAG relative luminance
 double contrast(const Rgb& a, const Rgb& b);  // WCAG contrast ratio, 1..21
 std::string hex(const Rgb& colour);           // "#rrggbb"
 
-// How dichromats see a colour (Machado, Oliveira, Fernandes, IEEE TVCG 15(6), 2009, severity 1).
+// How dichromats see a colour ([@machado2009], severity 1).
 enum class Sight { kNormal, kProtan, kDeutan, kTritan };
 Rgb seen_by(Sight sight, const Rgb& colour);
 

@@ -6,7 +6,7 @@
 #include <array>
 #include <cmath>
 
-#include "models/case/schema.h"
+#include "models/case/remedy.h"
 #include "models/study/join_words.h"
 #include "models/study/lead_advice.h"
 #include "models/study/quantities.h"
@@ -198,7 +198,7 @@ std::string write_bench(const case_file::CaseDescription& d, const study::Compar
     out += "\n";
     std::vector<std::string> worries;
     for (const auto& change : written.changes) {
-      const std::string& worry = usual_worry(change.kind);
+      const std::string& worry = change.remedy->row.worry;
       if (!worry.empty() && std::find(worries.begin(), worries.end(), worry) == worries.end())
         worries.push_back(worry);
     }

@@ -63,7 +63,7 @@ std::vector<int> find_widths(const CaseDescription& d, const Look& look) {
 }
 
 std::string change_words(const case_file::Change& c) {
-  std::string out = c.kind;
+  std::string out = c.kind();
   for (const auto& [name, word] : c.choices) out += ", " + name + " " + word;
   for (const auto& [name, q] : c.quantities) {
     const std::string sigma = write_sigma(q);

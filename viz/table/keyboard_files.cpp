@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "models/keyboard/write_keyboard.h"
+#include "models/remedies/all.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"
 #include "viz/table/cautions.h"
@@ -145,11 +146,10 @@ std::string write_keyboard_json(const std::string& case_path, const Keyboard& k)
   out["courses"] = courses;
   out["leads"] = leads_json(k);
   out["in_words"] = keyboard_sentences(k);
-  std::vector<std::string> kinds{"capstan moved"};
-  if (!k.leads.empty()) kinds.insert(kinds.end(), {"lead", "assist spring"});
+  case_file::RemedyList list{&remedies::capstan_moved()};
+  if (!k.leads.empty()) list.insert(list.end(), {&remedies::lead(), &remedies::assist_spring()});
   Json cautions = Json::array();
-  for (const Caution& c : find_cautions(kinds))
-    cautions.push_back(Json{{"about", c.about}, {"text", c.text}});
+  for (const Caution& c : find_cautions(list)) cautions.push_back(Json{{"about", c.about}, {"text", c.text}});
   out["cautions"] = cautions;
   return out.dump(1) + "\n";
 }

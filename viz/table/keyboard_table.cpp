@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/remedies/all.h"
 #include "sim/base/units.h"
 #include "viz/table/cautions.h"
 
@@ -188,16 +189,16 @@ std::string write_keyboard(const Keyboard& k, bool all, const Look& look) {
   if (!ways.empty()) out += "\n" + ways;
   out += "\n" + paint("Answers", Colour::kHeading, look) + "\n";
   for (const std::string& s : keyboard_sentences(k)) out += wrap(s, look.width, "- ", "  ");
-  std::vector<std::string> kinds;
-  if (!k.wanted.empty()) kinds.emplace_back("capstan moved");
+  case_file::RemedyList list;
+  if (!k.wanted.empty()) list.push_back(&remedies::capstan_moved());
   if (!k.leads.empty()) {
-    kinds.emplace_back("lead");
-    kinds.emplace_back("assist spring");
+    list.push_back(&remedies::lead());
+    list.push_back(&remedies::assist_spring());
   }
   out += "\n" + paint("Cautions", Colour::kHeading, look) + "\n";
-  for (const std::string& kind : kinds)
-    out += wrap(kind + ": " + usual_worry(kind) + ".", look.width, "- ", "  ");
-  return out + write_cautions(find_cautions(kinds), look);
+  for (const case_file::Remedy* remedy : list)
+    out += wrap(remedy->row.kind + ": " + remedy->row.worry + ".", look.width, "- ", "  ");
+  return out + write_cautions(find_cautions(list), look);
 }
 
 }  // namespace leverwright::table

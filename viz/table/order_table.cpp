@@ -155,7 +155,7 @@ std::vector<std::string> stop_rules(const WorkOrder& o) {
 std::string reversible_words(const OrderTask& t) { return judgement::undone_words(t.undone); }
 
 std::vector<Caution> order_cautions(const case_file::CaseDescription& d, const WorkOrder& o) {
-  return find_cautions(kinds_of(d, o.comparison));
+  return find_cautions(remedies_of(d, o.comparison));
 }
 
 std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o, const Look& look) {
@@ -260,7 +260,7 @@ std::string write_order_json(const case_file::CaseDescription& d, const WorkOrde
   for (const auto& t : o.tolerances) {
     const std::string unit = bench::mark_unit_of(t.dimension);
     const double si = bench::mark_unit_in_si(unit);
-    j["tolerances"].push_back({{"change", d.set_ups.back().changes[t.change].kind},
+    j["tolerances"].push_back({{"change", d.set_ups.back().changes[t.change].kind()},
                                {"amount", t.argument},
                                {"unit", unit},
                                {"value", number(t.value / si)},

@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 
+#include "models/remedies/all.h"
 #include "viz/table/cautions.h"
 #include "viz/table/csv.h"
 #include "viz/table/json.h"
@@ -147,7 +148,7 @@ std::string write_parts(const PartsComparison& c, const Look& look) {
       "at "
       "half stroke. CSV and JSON have all numbers. Uncertainties are not worked out here.",
       look.width);
-  out += write_short_cautions({"part"}, look);
+  out += write_short_cautions({&remedies::part()}, look);
   return out;
 }
 

@@ -66,6 +66,12 @@ std::string write_policies(const std::vector<PolicySetUp>& set_ups, const std::s
                                           : fmt::format("{}, {} mm", fixed(r.regulated.let_off * 1e3, 2),
                                                         fixed(r.regulated.drop * 1e3, 2));
     });
+    row("without friction", [&](const PolicyResult& r) {
+      const action::QuietLetOff& q = r.frictionless;
+      if (!q.found) return std::string("-");
+      return fmt::format("{}, {} mm", fixed(q.let_off * 1e3, 2),
+                         q.drop_found ? fixed(q.drop * 1e3, 2) : std::string("-"));
+    });
     row("down, up weight", [&](const PolicyResult& r) {
       return r.weighed ? fmt::format("{}, {} gf", fixed(r.down_weight / base::kGramForce, 1),
                                      fixed(r.up_weight / base::kGramForce, 1))

@@ -12,6 +12,7 @@ namespace leverwright::table {
 struct PolicyResult {
   std::string policy;
   action::Regulated regulated;
+  action::QuietLetOff frictionless;  // of the same screws; `regulated` is what a slow finger finds
   bool weighed = false;
   double down_weight = 0, up_weight = 0, distance_ratio = 0;  // N, N, 1
   std::array<double, action::kScrewCount> moved{};  // settings against the base under the case's own policy

@@ -4,8 +4,9 @@
 
 #include <cmath>
 
-#include "models/case/schema.h"
+#include "models/case/remedy.h"
 #include "models/judgement/sentences.h"
+#include "models/remedies/all.h"
 #include "models/study/remedies.h"
 #include "viz/table/cautions.h"
 #include "viz/table/csv.h"
@@ -128,10 +129,10 @@ std::string work_words(const case_file::CaseDescription& d, const SeekResult& r,
                           case_file::labour_words(study::labour_of(set_up))),
               look.width, "  labour:  ", "           ");
   for (const auto& change : set_up.changes)
-    out += wrap(usual_worry(change.kind), look.width, "  watch out: ", "           ");
-  std::vector<std::string> kinds;
-  for (const auto& change : set_up.changes) kinds.push_back(change.kind);
-  return out + write_short_cautions(kinds, look);
+    out += wrap(change.remedy->row.worry, look.width, "  watch out: ", "           ");
+  case_file::RemedyList list;
+  for (const auto& change : set_up.changes) list.push_back(change.remedy);
+  return out + write_short_cautions(list, look);
 }
 
 }  // namespace
@@ -305,15 +306,14 @@ std::string write_map(const study::AmountMap& m, const Look& look) {
                         amount_words(m.seek.vary[k], m.best[k]));
   out += wrap(best.empty() ? "no point keeps the limits" : aim_words(m.seek) + " at " + best, look.width,
               "  ", "  ");
-  std::vector<std::string> kinds;  // an amount is named after its kind of change: "capstan moved: distance"
+  case_file::RemedyList list;
   bool never = false;
   for (const study::Vary& v : m.seek.vary) {
-    kinds.push_back(v.name.substr(0, v.name.find(':')));
-    const auto* spec = case_file::schema().find_change(kinds.back());
-    never = never || (spec != nullptr && spec->reversible == "no");
+    list.push_back(v.remedy);
+    never = never || v.remedy->row.undone == case_file::kNotReversible;
   }
   if (never) out += "  " + paint("NOT REVERSIBLE", Colour::kBad, look) + "\n";
-  return out + write_short_cautions(kinds, look);
+  return out + write_short_cautions(list, look);
 }
 
 }  // namespace leverwright::table

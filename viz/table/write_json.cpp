@@ -28,7 +28,7 @@ Json write_set_up(const case_file::CaseDescription& d, const study::Comparison& 
   out["weighed"] = s.weighing.ok;
   out["reversible"] = reversible(d.set_ups[k]);
   Json kinds = Json::array();
-  for (const auto& change : d.set_ups[k].changes) kinds.push_back(change.kind);
+  for (const auto& change : d.set_ups[k].changes) kinds.push_back(change.kind());
   out["changes"] = kinds;
   Json remedies = Json::array();
   for (const auto& line : study::find_remedies(d.set_ups[k], c.set_ups[0].design, s.design))
@@ -181,7 +181,7 @@ std::string write_json(const case_file::CaseDescription& d, const study::Compari
   if (c.monte_carlo) out["monte_carlo"] = write_monte_carlo(c);
   if (has_uncertainty(c)) out["sample_notes"] = write_notes_plans(c);
   Json cautions = Json::array();
-  for (const Caution& caution : find_cautions(kinds_of(d, c)))
+  for (const Caution& caution : find_cautions(remedies_of(d, c)))
     cautions.push_back(Json{{"about", caution.about}, {"text", caution.text}});
   out["cautions"] = cautions;
   return out.dump(2) + "\n";

@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
-#include "models/action/change.h"
 #include "models/action/weigh.h"
-#include "models/case/read_case.h"
+#include "models/remedies/all.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/units.h"
 
 namespace leverwright::action {
@@ -14,7 +14,7 @@ namespace leverwright::action {
 inline constexpr double kGf = base::kGramForce;
 
 inline const case_file::CaseDescription& demo_case() {
-  static const case_file::CaseDescription d = case_file::read_case("cases/missed_heel/case.toml");
+  static const case_file::CaseDescription d = remedies::read_case("cases/missed_heel/case.toml");
   return d;
 }
 
@@ -24,7 +24,7 @@ using Words = std::map<std::string, std::string>;
 inline case_file::Change make_change(const std::string& kind, const Numbers& numbers,
                                      const Words& words = {}) {
   case_file::Change c;
-  c.kind = kind;
+  c.remedy = remedies::find(kind);
   for (const auto& [name, value] : numbers) c.quantities[name].value = value;
   c.choices = words;
   return c;

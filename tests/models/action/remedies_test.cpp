@@ -133,7 +133,7 @@ TEST(Remedies, BolsterRaisesTheHeelAndSoftensIt) {
 TEST(Remedies, NewClothFillsWhatWasWornIntoTheOld) {
   case_file::SetUp grooved = demo_case().set_ups.front();
   case_file::Change groove;
-  groove.kind = "set value";
+  groove.remedy = &remedies::set_value();
   groove.point_lists["wippen.heel_profile"] = demo_case().point_list("wippen.heel_profile");
   auto& trace = groove.point_lists["wippen.heel_profile"];
   trace.y[trace.y.size() / 2] += 0.5e-3;  // y is up, the cloth faces down: worn away

@@ -15,7 +15,7 @@ struct Weighed {
 };
 
 Weighed weigh_at(double mu) {
-  static const case_file::CaseDescription d = case_file::read_case("cases/steep_heel/case.toml");
+  static const case_file::CaseDescription d = remedies::read_case("cases/steep_heel/case.toml");
   ActionDesign x = design(d, d.set_ups.front());
   const Regulated r = regulate_base(x, {}, x.policy);
   // The friction alone: regulated as before, so that nothing else changes.

@@ -136,7 +136,7 @@ TEST(Shank, LowestModeOfAHeldHammerIsThatOfAHeavyCantilever) {
   EXPECT_GT(held[0], 0.7 * simple);
 }
 
-// Askenfelt, STL-QPSR 32(4), 1991: the two lowest modes of the hammer in its action near 50 and 250 Hz. With
+// [@askenfelt1991]: the two lowest modes of the hammer in its action near 50 and 250 Hz. With
 // the root on the leather of the knuckle under the force of an mf blow. The lowest comes near; the second,
 // the head turning against the shank, lies higher: with the stiffness of the four bench shanks both modes are
 // high, with that of a maple rod of 6 mm (EI 0.8 N m2, from memory) they are at the source's. The two

@@ -9,7 +9,8 @@
 #include <map>
 
 #include "models/bench/accuracy.h"
-#include "models/case/read_case.h"
+#include "models/remedies/all.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "tests/support/read_text.h"
@@ -25,7 +26,7 @@ CaseDescription with_set_ups(const std::string& set_ups) {
   std::string text = support::read_text("cases/missed_heel/case.toml");
   text = text.substr(0, text.find("[[set_up]]")) + "[[set_up]]\nname = \"as found\"\n" + set_ups;
   const support::ScratchFolder folder;
-  return case_file::read_case(folder.write("case.toml", text));
+  return remedies::read_case(folder.write("case.toml", text));
 }
 
 std::string set_up(const std::string& name, const std::vector<std::pair<std::string, std::string>>& changes) {
@@ -84,8 +85,8 @@ TEST(Order, EveryKindOfChangeHasStepsWithNumbers) {
   for (const auto& [kind, arguments] : every_kind()) text += set_up(kind, {{kind, arguments}});
   const auto d = with_set_ups(text);
   const auto base = solved(d, 0);
-  for (const auto& spec : case_file::schema().changes)
-    EXPECT_TRUE(every_kind().count(spec.kind)) << "no order is tried for " << spec.kind;
+  for (const auto* remedy : remedies::all())
+    EXPECT_TRUE(every_kind().count(remedy->row.kind)) << "no order is tried for " << remedy->row.kind;
   for (std::size_t s = 1; s < d.set_ups.size(); ++s) {
     // No tolerances here, they are another test's: a part's marks come from them.
     std::vector<Tolerance> some;
@@ -159,7 +160,7 @@ TEST(Order, TheDrillIsThatOfTheOldHoleWhereTheCaseSaysIt) {
   const auto d = with_set_ups(set_up("moved", {{"capstan moved", every_kind().at("capstan moved")}}) +
                               set_up("leaned", {{"capstan lean", every_kind().at("capstan lean")}}));
   const auto base = solved(d, 0);
-  const auto with_hole = case_file::read_case("cases/work_order/case.toml");
+  const auto with_hole = remedies::read_case("cases/work_order/case.toml");
   ASSERT_EQ(find_capstan_hole(d), nullptr);
   const case_file::Quantity* hole = find_capstan_hole(with_hole);
   ASSERT_NE(hole, nullptr);
@@ -238,7 +239,7 @@ TEST(Tolerances, RoundedDownToTwoDigits) {
 
 // Predictions of the order are those of the check afterwards, and the blank file is one it reads.
 TEST(Order, PromisesWhatIsCheckedAfterwards) {
-  auto d = case_file::read_case("cases/after_the_work/case.toml");
+  auto d = remedies::read_case("cases/after_the_work/case.toml");
   // Where things stand, a weight and a friction are doubt enough: every one costs two regulations.
   for (auto& [key, q] : d.quantities)
     if (key != "friction.hammer_centre" && key != "measured.strike_weight" && key != "measured.spread" &&

@@ -9,8 +9,8 @@
 #include "models/bench/sheet_to_case.h"
 #include "models/calibrate/measurements.h"
 #include "models/case/quantity.h"
-#include "models/case/read_case.h"
 #include "models/case/schema.h"
+#include "models/remedies/read_case.h"
 #include "models/study/set_up_solver.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -39,7 +39,7 @@ class Sheet : public testing::Test {
     return "accepted";
   }
   CaseDescription made_of(const FilledSheet& sheet, std::size_t note, const CaseDescription& base) const {
-    return case_file::read_case(write("made.toml", write_case_text(sheet, note, base).text));
+    return remedies::read_case(write("made.toml", write_case_text(sheet, note, base).text));
   }
   const support::ScratchFolder folder_;
 };
@@ -75,10 +75,10 @@ TEST(SheetLines, EveryMeasurementOfTheCaseHasOneNumber) {
 // The invented demo typed into a blank sheet, line by line, and read back: the same numbers bit by bit, the
 // same weights.
 TEST_F(Sheet, ComesBackAsTheCaseItWasFilledFrom) {
-  const auto known = case_file::read_case("cases/missed_heel/case.toml");
+  const auto known = remedies::read_case("cases/missed_heel/case.toml");
   const auto sheet = read_filled_sheet(write("full.csv", write_blank_file(&known, {"C4"}, true)));
   // Into a case in which nothing is measured, but of the same parts.
-  auto blank = case_file::read_case(blank_case_path());
+  auto blank = remedies::read_case(blank_case_path());
   const auto at = blank.text.find("wippen_original");
   ASSERT_NE(at, std::string::npos);
   blank.text.replace(at, 15, "wippen_replacement");
@@ -112,7 +112,7 @@ TEST_F(Sheet, ComesBackAsTheCaseItWasFilledFrom) {
 }
 
 TEST_F(Sheet, PutsValuesWhereTheyBelongAndLeavesTheRest) {
-  const auto base = case_file::read_case("cases/missed_heel/case.toml");
+  const auto base = remedies::read_case("cases/missed_heel/case.toml");
   const auto sheet = read(
       "11, spread, mm, 112.9 +- 0.1\n"
       "53, knuckle arm, mm, 20.4\n"
@@ -148,7 +148,7 @@ TEST_F(Sheet, PutsValuesWhereTheyBelongAndLeavesTheRest) {
 }
 
 TEST_F(Sheet, RemarksOfTheCaseStay) {
-  auto base = case_file::read_case("cases/missed_heel/case.toml");
+  auto base = remedies::read_case("cases/missed_heel/case.toml");
   const auto at = base.text.find("spread = \"112.5 mm +- 0.25 mm\"");
   base.text.insert(at + 30, "  # taken with the pins out");
   const auto text = write_case_text(read("11, spread, mm, 113\n"), 0, base).text;
@@ -157,7 +157,7 @@ TEST_F(Sheet, RemarksOfTheCaseStay) {
 
 // A case may write its values in other places than a section of their own.
 TEST_F(Sheet, FindsValuesHoweverTheCaseWritesThem) {
-  auto base = case_file::read_case("cases/missed_heel/case.toml");
+  auto base = remedies::read_case("cases/missed_heel/case.toml");
   const auto before = [&](const std::string& heading, const std::string& text) {
     const auto at = base.text.find(heading);
     ASSERT_NE(at, std::string::npos);
@@ -245,7 +245,7 @@ TEST_F(Sheet, SaysWhatIsUnusualAndWhatDoesNotFit) {
       << sheet.warnings[2];
   // The height of the hammer centre alone moves the hammer: nothing contradicts it. The heel contact is also
   // known from rear length, heights and the place of the stack, and those say 66 mm.
-  const auto base = case_file::read_case("cases/missed_heel/case.toml");
+  const auto base = remedies::read_case("cases/missed_heel/case.toml");
   EXPECT_TRUE(find_misfits(sheet, 0, made_of(sheet, 0, base)).empty());
   const auto wrong = read("41, heel contact, mm, 62.5\n");
   std::string misfits;
@@ -256,7 +256,7 @@ TEST_F(Sheet, SaysWhatIsUnusualAndWhatDoesNotFit) {
 }
 
 TEST_F(Sheet, NotesGoWhereCalibrateReadsThem) {
-  const auto base = case_file::read_case("cases/missed_heel/case.toml");
+  const auto base = remedies::read_case("cases/missed_heel/case.toml");
   const auto sheet = read(
       "61, strike weight, gf, 9.6, 9.9 +- 0.05\n62, front weight, gf, 26, 27.5\n"
       "71, hammer centre, gf at 23 mm, 4 at 20, 3.5\n78, hammer swings, , 6, 7\n"
@@ -278,7 +278,7 @@ TEST_F(Sheet, NotesGoWhereCalibrateReadsThem) {
 }
 
 TEST_F(Sheet, BlankCaseCanBeRegulated) {
-  const auto d = case_file::read_case(blank_case_path());
+  const auto d = remedies::read_case(blank_case_path());
   for (const auto& [key, q] : d.quantities) {
     if (key.rfind("measured.", 0) == 0 && !q.from_default) {
       EXPECT_EQ(q.knowledge, case_file::Knowledge::kEstimate) << key;

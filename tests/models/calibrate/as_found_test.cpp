@@ -7,7 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/inputs.h"
 #include "models/study/set_up_solver.h"
 #include "sim/base/units.h"
@@ -35,7 +35,7 @@ TEST(AsFound, PosteriorIsThatOfTheNormalEquations) {
   EXPECT_LT((ours - covariance).norm(), 1e-12);
 }
 
-CaseDescription typical() { return case_file::read_case("tests/validation/typical_note/case.toml"); }
+CaseDescription typical() { return remedies::read_case("tests/validation/typical_note/case.toml"); }
 
 void read_as(CaseDescription& d, const char* key, double value, double sigma) {
   case_file::Quantity q;

@@ -5,7 +5,7 @@
 #include <limits>
 
 #include "models/calibrate/swing.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "tests/support/scratch_folder.h"
@@ -14,7 +14,7 @@ namespace leverwright::calibrate {
 namespace {
 
 const case_file::CaseDescription& demo() {
-  static const auto d = case_file::read_case("cases/missed_heel/case.toml");
+  static const auto d = remedies::read_case("cases/missed_heel/case.toml");
   return d;
 }
 

@@ -12,7 +12,7 @@
 #include <cmath>
 
 #include "models/calibrate/afterwards.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/counter_random.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -35,7 +35,7 @@ inline const char* name_of(Planted p) {
 class PlantedJobs {
  public:
   explicit PlantedJobs(std::uint64_t seed)
-      : seed_(seed), d_(case_file::read_case("cases/after_the_work/case.toml")) {
+      : seed_(seed), d_(remedies::read_case("cases/after_the_work/case.toml")) {
     for (auto row : read_measurements("cases/after_the_work/measurements.csv", d_)) {
       row.readings.clear();
       for (const auto& [kind, sigma] : kRead) row.readings.push_back({kind, 0.01, sigma});

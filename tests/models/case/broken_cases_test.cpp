@@ -5,7 +5,7 @@
 #include <filesystem>
 #include <set>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/error.h"
 #include "tests/models/case/case_text.h"
 
@@ -133,7 +133,7 @@ std::string folder() { return std::string(LEVERWRIGHT_CASE_TESTS) + "/broken"; }
 
 std::vector<base::Problem> problems_in(const std::string& path) {
   try {
-    read_case(path, LEVERWRIGHT_TEST_MODELS);
+    remedies::read_case(path, LEVERWRIGHT_TEST_MODELS);
   } catch (const base::UserError& error) {
     return error.problems();
   }

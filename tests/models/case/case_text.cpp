@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "tests/support/read_text.h"
 #include "tests/support/scratch_folder.h"
 
@@ -23,7 +23,7 @@ std::string with_end(const std::string& text, const std::string& more) { return 
 
 case_file::CaseDescription read_case_text(const std::string& text) {
   const support::ScratchFolder folder;
-  return case_file::read_case(folder.write("case.toml", text), LEVERWRIGHT_TEST_MODELS);
+  return remedies::read_case(folder.write("case.toml", text), LEVERWRIGHT_TEST_MODELS);
 }
 
 std::vector<base::Problem> problems_of(const std::string& text) {

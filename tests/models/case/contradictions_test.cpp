@@ -1,7 +1,7 @@
 // Which changes cannot stand in one set-up.
 #include <gtest/gtest.h>
 
-#include "models/case/schema.h"
+#include "models/remedies/all.h"
 #include "tests/models/case/case_text.h"
 
 namespace leverwright::case_file {
@@ -70,7 +70,8 @@ TEST(Contradictions, a_moved_lead_says_where_to_and_only_a_moved_one_does) {
 }
 
 TEST(Remedies, every_kind_says_what_it_alters_costs_and_risks) {
-  for (const ChangeSpec& spec : schema().changes) {
+  for (const Remedy* remedy : remedies::all()) {
+    const RemedyRow& spec = remedy->row;
     EXPECT_FALSE(spec.alters.empty()) << spec.kind;
     EXPECT_FALSE(spec.worry.empty()) << spec.kind;
     EXPECT_TRUE(spec.labour.per == "note" || spec.labour.per == "set") << spec.kind;

@@ -3,14 +3,14 @@
 
 #include <gtest/gtest.h>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "tests/models/case/case_text.h"
 
 namespace leverwright::case_file {
 namespace {
 
 TEST(Invented, AreCountedByFile) {
-  const CaseDescription d = read_case("cases/missed_heel/case.toml");
+  const CaseDescription d = remedies::read_case("cases/missed_heel/case.toml");
   const InventedValues v = count_invented(d);
   EXPECT_GT(v.by_file.at("wippen_replacement"), 25);
   int sum = 0;
@@ -24,7 +24,7 @@ TEST(Invented, AreCountedByFile) {
 // The same case said to be a real piano: what the part files bring is three times as uncertain as a
 // measurement, what the case measured itself stays.
 TEST(Invented, OnARealPianoTheyAreWide) {
-  CaseDescription d = read_case("cases/missed_heel/case.toml");
+  CaseDescription d = remedies::read_case("cases/missed_heel/case.toml");
   const CaseDescription as_read = d;
   d.invented = false;
   widen_invented(d);

@@ -1,4 +1,4 @@
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 
 #include <gtest/gtest.h>
 
@@ -21,7 +21,7 @@ constexpr double kGf = 9.80665e-3;
 
 TEST(ReadCase, the_good_case_in_si) {
   const CaseDescription d =
-      read_case(std::string(LEVERWRIGHT_CASE_TESTS) + "/good/plain.toml", LEVERWRIGHT_TEST_MODELS);
+      remedies::read_case(std::string(LEVERWRIGHT_CASE_TESTS) + "/good/plain.toml", LEVERWRIGHT_TEST_MODELS);
   EXPECT_TRUE(d.warnings.empty()) << d.warnings.front();
   EXPECT_EQ(d.title, "Reader's test case");
   EXPECT_TRUE(d.invented);
@@ -49,7 +49,7 @@ TEST(ReadCase, set_ups_keep_their_order_and_changes) {
   EXPECT_TRUE(d.set_ups[0].changes.empty());
   EXPECT_EQ(d.set_ups[1].description, "a strip under the heel cloth");
   const Change& strip = d.set_ups[1].changes.at(0);
-  EXPECT_EQ(strip.kind, "heel build-up");
+  EXPECT_EQ(strip.kind(), "heel build-up");
   EXPECT_NEAR(strip.quantities.at("centre").value, 0.0645, 1e-15);
   EXPECT_NEAR(strip.quantities.at("height").sigma, 0.1e-3, 1e-15);
   EXPECT_EQ(d.set_ups[2].changes.at(0).choices.at("direction"), "toward the balance rail");
@@ -93,7 +93,7 @@ TEST(ReadCase, the_case_overrides_part_and_material) {
 TEST(ReadCase, the_models_folder_can_come_from_the_environment) {
   const std::string path = std::string(LEVERWRIGHT_CASE_TESTS) + "/good/plain.toml";
   setenv("LEVERWRIGHT_MODELS", LEVERWRIGHT_TEST_MODELS, 1);
-  EXPECT_EQ(read_case(path).choice("parts.hammer"), "test_hammer");
+  EXPECT_EQ(remedies::read_case(path).choice("parts.hammer"), "test_hammer");
   unsetenv("LEVERWRIGHT_MODELS");
   EXPECT_EQ(default_models_directory(), std::string(LEVERWRIGHT_SOURCE_DIR) + "/models");
 }

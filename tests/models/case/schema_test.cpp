@@ -8,6 +8,7 @@
 
 #include "models/case/nearest.h"
 #include "models/case/quantity.h"
+#include "models/remedies/all.h"
 
 namespace leverwright::case_file {
 namespace {
@@ -102,22 +103,23 @@ TEST(Schema, a_set_up_is_undone_like_its_worst_change) {
   EXPECT_EQ(undone_class(s), kUndoneInMinutes);
   EXPECT_FALSE(eases_friction_only(s)) << "nothing is done";
   s.changes.emplace_back();
-  s.changes.back().kind = "lead";
+  s.changes.back().remedy = &remedies::lead();
   s.changes.back().choices["action"] = "move";
   EXPECT_EQ(undone_class(s), kUndoneInMinutes);
   s.changes.back().choices["action"] = "add";
   EXPECT_EQ(undone_class(s), kUndoneWithWork) << "its hole stays";
-  s.changes.back().kind = "friction";
+  s.changes.back().remedy = &remedies::friction();
   EXPECT_TRUE(eases_friction_only(s));
   s.changes.emplace_back();
-  s.changes.back().kind = "capstan moved";
+  s.changes.back().remedy = &remedies::capstan_moved();
   EXPECT_EQ(undone_class(s), kNotReversible);
   EXPECT_FALSE(eases_friction_only(s));
 }
 
 TEST(Schema, every_change_says_what_it_does_and_its_arguments_read) {
   const std::set<std::string> answers = {"yes", "partly", "no"};
-  for (const ChangeSpec& spec : schema().changes) {
+  for (const Remedy* remedy : remedies::all()) {
+    const RemedyRow& spec = remedy->row;
     EXPECT_FALSE(spec.description.empty()) << spec.kind;
     EXPECT_EQ(answers.count(spec.reversible), 1u) << spec.kind;
     EXPECT_GE(spec.undone, kUndoneInMinutes) << spec.kind;

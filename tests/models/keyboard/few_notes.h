@@ -1,7 +1,7 @@
 // The demo case of the whole keyboard, and a study of some of its notes.
 #pragma once
-#include "models/case/read_case.h"
 #include "models/keyboard/keyboard.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/units.h"
 
 namespace leverwright::keyboard {
@@ -9,7 +9,7 @@ namespace leverwright::keyboard {
 inline constexpr double kGf = base::kGramForce;
 
 inline const case_file::CaseDescription& demo_case() {
-  static const auto d = case_file::read_case("cases/samples_to_88/case.toml");
+  static const auto d = remedies::read_case("cases/samples_to_88/case.toml");
   return d;
 }
 

@@ -3,9 +3,9 @@
 
 #include <cmath>
 
-#include "models/case/read_case.h"
 #include "models/keyboard/keyboard_case.h"
 #include "models/keyboard/note_case.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "tests/support/read_text.h"
@@ -26,7 +26,7 @@ class Copy {
   KeyboardCase read() const {
     const support::ScratchFolder folder;
     folder.write("sample_notes.csv", sheet_);
-    return read_keyboard(case_file::read_case(folder.write("case.toml", case_)));
+    return read_keyboard(remedies::read_case(folder.write("case.toml", case_)));
   }
   // The one problem there is.
   base::Problem problem() const {
@@ -177,15 +177,15 @@ TEST(Samples, TooFewAreRefused) {
 }
 
 TEST(Samples, ACaseWithoutAKeyboardSaysWhatIsMissing) {
-  const auto d = case_file::read_case("cases/missed_heel/case.toml");
+  const auto d = remedies::read_case("cases/missed_heel/case.toml");
   EXPECT_FALSE(has_keyboard(d));
-  EXPECT_TRUE(has_keyboard(case_file::read_case("cases/samples_to_88/case.toml")));
+  EXPECT_TRUE(has_keyboard(remedies::read_case("cases/samples_to_88/case.toml")));
   EXPECT_THROW(read_keyboard(d), base::UserError);
 }
 
 // Any two of the three lengths fix the third; the base note's own third one must not contradict them.
 TEST(Samples, ANoteTakesWhatTheSamplesSayAndNoMore) {
-  const auto d = case_file::read_case("cases/samples_to_88/case.toml");
+  const auto d = remedies::read_case("cases/samples_to_88/case.toml");
   const KeyboardCase k = read_keyboard(d);
   const auto carried = carry_all(k);
   for (const int note : {1, 41, 88}) {

@@ -103,7 +103,7 @@ TEST(KeyboardOptions, ANoteBeyondWhatIsPlausibleIsLeftOut) {
 }
 
 // Only the strike weight is unsure: BW = SW R - ..., so the balance weight is as unsure as that times the
-// weight ratio (static balance, Piano Technicians Journal, June 1996), and all of it comes from carrying.
+// weight ratio (static balance, [@ptj1996]), and all of it comes from carrying.
 TEST(KeyboardOptions, BandOfTheBalanceWeightIsTheStrikeWeightsTimesTheRatio) {
   auto d = demo_case();
   d.quantities.erase("measured.heel_contact_arm");  // nothing redundant: exact numbers would contradict it

@@ -23,7 +23,7 @@ const Keyboard& demo() {
 
 // Laws through the base note's own values, without error: the model's note 40 is the base note itself.
 TEST(KeyboardStudy, ASampleNoteWithoutErrorIsReproduced) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   KeyboardCase input;
   const auto add = [&](const char* key, double per_note, bool apart) {
@@ -61,7 +61,7 @@ TEST(KeyboardStudy, ANoteWrittenAsACaseIsThatNote) {
   for (const int note : {41, 70}) {
     const support::ScratchFolder folder;
     const auto d =
-        case_file::read_case(folder.write("note.toml", write_note_case(demo_case(), input, carried, note)));
+        remedies::read_case(folder.write("note.toml", write_note_case(demo_case(), input, carried, note)));
     EXPECT_EQ(d.choice("note.name"), note_name(note));
     EXPECT_FALSE(d.has("measured.heel_contact_arm"));
     const auto study = describe_note(demo_case(), input, carried, note);

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "models/action/options.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/compare.h"
 #include "models/study/finger_touches.h"
 
@@ -20,7 +20,7 @@ using Values = std::vector<std::pair<std::string, double>>;
 
 SetUpResult as_found_with(const Values& values, const std::vector<std::string>& touches,
                           const char* string = "on") {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   d.choices.at("options.compliant_string") = string;
   for (const auto& [key, value] : values) d.quantities.at(key).value = value;
@@ -69,7 +69,7 @@ TEST(BandExperiments, CheckAtSoftTouchWaitsForTheWayDown) {
 // A bare force stays as small as p needs and lets the key come up again as the hammer lands in the check; a
 // finger whose hand goes on holds it, and the check holds 8 ms earlier (models/handbook/check_experiment.md).
 TEST(BandExperiments, AFingerThatHoldsTheKeyChecksInTime) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   const auto own = as_found_with({}, {"p"});
   const auto comes_up = [](const PlayedTouch& t) {
@@ -97,7 +97,7 @@ TEST(BandExperiments, AFingerThatHoldsTheKeyChecksInTime) {
 // a flesh as soft as flesh and bending key in series next to nothing; a light finger over a little less dip
 // has the key at its bottom with the string, at a speed inside the published 1.4 to 3.8 m/s.
 TEST(BandExperiments, StruckPeakIsTheShanksAndKeyBottomTheFingers) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   CompareOptions options;
   options.uncertainty = false;

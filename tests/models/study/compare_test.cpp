@@ -7,13 +7,13 @@
 #include <cmath>
 #include <stdexcept>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 
 namespace leverwright::study {
 namespace {
 
 case_file::CaseDescription demo(std::size_t set_ups) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(set_ups);
   return d;
 }

@@ -1,12 +1,12 @@
 // The base set-up of the demo case, regulated and weighed once.
 #pragma once
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/compare.h"
 
 namespace leverwright::study {
 
 struct Demo {
-  case_file::CaseDescription description = case_file::read_case("cases/missed_heel/case.toml");
+  case_file::CaseDescription description = remedies::read_case("cases/missed_heel/case.toml");
   SetUpResult set_up;
   Demo() {
     description.set_ups.resize(1);

@@ -4,8 +4,8 @@
 #include <filesystem>
 #include <map>
 
-#include "models/case/read_case.h"
 #include "models/case/trade_names.h"
+#include "models/remedies/read_case.h"
 #include "models/study/inputs.h"
 
 namespace leverwright::study {
@@ -15,7 +15,7 @@ TEST(InputNames, AreWordsAndEachItsOwn) {
   for (const auto& folder : std::filesystem::directory_iterator("cases")) {
     const auto path = folder.path() / "case.toml";
     if (!std::filesystem::exists(path)) continue;
-    const auto d = case_file::read_case(path.string());
+    const auto d = remedies::read_case(path.string());
     std::map<std::string, std::string> seen;
     for (const Input& in : find_inputs(d, true)) {
       EXPECT_EQ(in.name.find_first_of("_./"), std::string::npos) << in.name;

@@ -5,9 +5,9 @@
 
 #include <cmath>
 
-#include "models/case/read_case.h"
 #include "models/case/schema.h"
 #include "models/judgement/usual.h"
+#include "models/remedies/read_case.h"
 #include "models/study/friction_first.h"
 #include "sim/base/units.h"
 
@@ -16,7 +16,7 @@ namespace {
 
 using base::kGramForce;
 
-case_file::CaseDescription missed_heel() { return case_file::read_case("cases/missed_heel/case.toml"); }
+case_file::CaseDescription missed_heel() { return remedies::read_case("cases/missed_heel/case.toml"); }
 
 // A comparison that was never solved: the weights of C1's kind, put there by hand.
 Comparison by_hand(const case_file::CaseDescription& d,

@@ -3,7 +3,7 @@
 
 #include <gtest/gtest.h>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/units.h"
 
 namespace leverwright::study {
@@ -12,7 +12,7 @@ namespace {
 constexpr double kGf = base::kGramForce;
 
 TEST(LeadAdvice, NobodyDrillsForLeadWithinTheUsualRange) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   ASSERT_TRUE(d.quantity("targets.balance_weight").from_default) << "the demo sets no target";
   for (const double now : {33.5, 35.0, 38.0, 41.5}) {
     EXPECT_DOUBLE_EQ(find_wanted_balance_weight(d, now * kGf), now * kGf)
@@ -26,7 +26,7 @@ TEST(LeadAdvice, NobodyDrillsForLeadWithinTheUsualRange) {
 }
 
 TEST(LeadAdvice, ATargetOfTheUsersIsMet) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   auto& q = d.quantities.at("targets.balance_weight");
   q.from_default = false;
   q.value = 39 * kGf;

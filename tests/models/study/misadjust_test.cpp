@@ -6,13 +6,13 @@
 #include <cmath>
 
 #include "models/action/as_set.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 
 namespace leverwright::study {
 namespace {
 
 struct Demo {
-  case_file::CaseDescription description = case_file::read_case("cases/missed_heel/case.toml");
+  case_file::CaseDescription description = remedies::read_case("cases/missed_heel/case.toml");
   SetUpResult set_up;
   Misadjustment found;
   Demo() {

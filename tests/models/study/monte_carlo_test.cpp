@@ -7,7 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/compare.h"
 #include "models/study/counter_random.h"
 
@@ -118,7 +118,7 @@ TEST(MonteCarlo, AStopKeepsTheFirstInARow) {
 
 // The demo with few inputs, drawn a few times: through regulation and weighing.
 Comparison sampled(int threads, int samples, std::uint64_t seed, const std::vector<std::string>& keys) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups = {d.set_ups[0], d.set_ups[2]};
   for (auto& [key, q] : d.quantities)
     if (std::find(keys.begin(), keys.end(), key) == keys.end())

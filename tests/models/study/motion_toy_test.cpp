@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "tests/support/read_text.h"
 #include "tests/validation/experiments/motion_against_toy.h"
 
@@ -12,7 +12,7 @@ namespace leverwright::validation {
 namespace {
 
 TEST(MotionInForceOut, TellsTheToyFromTheModelWhereForceInDoesNot) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   study::CompareOptions options;
   options.uncertainty = false;

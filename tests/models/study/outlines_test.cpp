@@ -6,17 +6,16 @@
 #include <cmath>
 #include <map>
 
-#include "models/action/change.h"
 #include "models/action/key_options.h"
 #include "models/action/options.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/damper_outline.h"
 
 namespace leverwright::study {
 namespace {
 
 case_file::CaseDescription demo(bool all_options) {
-  case_file::CaseDescription d = case_file::read_case("cases/missed_heel/case.toml");
+  case_file::CaseDescription d = remedies::read_case("cases/missed_heel/case.toml");
   for (int o = 0; o < action::kOptionCount; ++o)
     d = action::with_option(d, static_cast<action::Option>(o), all_options);
   return d;

@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -16,7 +16,7 @@ namespace {
 constexpr double kGf = base::kGramForce;
 
 const case_file::CaseDescription& wippens() {
-  static const auto d = case_file::read_case("cases/two_wippens/case.toml");
+  static const auto d = remedies::read_case("cases/two_wippens/case.toml");
   return d;
 }
 

@@ -6,7 +6,7 @@
 #include <set>
 #include <string>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/set_up_solver.h"
 #include "sim/base/units.h"
 #include "tests/support/read_text.h"
@@ -16,7 +16,7 @@ namespace {
 
 const SetUpResult& steep() {  // the base of the second demo, weighed over the whole stroke
   static const SetUpResult once = [] {
-    const auto d = case_file::read_case("cases/steep_heel/case.toml");
+    const auto d = remedies::read_case("cases/steep_heel/case.toml");
     return SetUpSolver(d).solve(d, d.set_ups[0], {});
   }();
   return once;
@@ -100,7 +100,7 @@ TEST(Quantities, SlidesAreTheirPathsReadAtTwoDips) {
 }
 
 TEST(Quantities, WhatDoesNotExistSaysWhy) {
-  const auto d = case_file::read_case("cases/steep_heel/case.toml");
+  const auto d = remedies::read_case("cases/steep_heel/case.toml");
   const SetUpSolver solver(d);
   // Window only: nothing beyond it.
   const SetUpResult quick = solver.solve(d, d.set_ups[0], quick_options());
@@ -113,7 +113,7 @@ TEST(Quantities, WhatDoesNotExistSaysWhy) {
   EXPECT_TRUE(std::isfinite(quick.measures[kDownWeight]));
   EXPECT_EQ(read_quantity(kQuantities[kScrewTurns], quick).why_absent, "there is no base to compare with");
   // Not regulated: not one number, and the requirement that fails.
-  auto apart = case_file::read_case("cases/missed_heel/case.toml");
+  auto apart = remedies::read_case("cases/missed_heel/case.toml");
   const SetUpSolver demo(apart);
   apart.quantities.at("measured.spread").value *= 3;
   const SetUpResult failed = demo.try_solve(apart, apart.set_ups[0], {});
@@ -125,7 +125,7 @@ TEST(Quantities, WhatDoesNotExistSaysWhy) {
 }
 
 TEST(Quantities, TheKeyDownBeforeLetOffHasNoLetOffResistance) {
-  const auto d = case_file::read_case("cases/steep_heel/case.toml");
+  const auto d = remedies::read_case("cases/steep_heel/case.toml");
   SetUpResult s = SetUpSolver(d).solve(d, d.set_ups[0], {});
   ASSERT_TRUE(std::isfinite(s.measures[kLetOffResistance]));
   const double found = s.weighing.let_off_resistance;

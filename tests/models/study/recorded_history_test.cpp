@@ -6,7 +6,7 @@
 #include <cmath>
 #include <random>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/finger_touches.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
@@ -96,7 +96,7 @@ TEST(Record, EveryFaultHasItsLineAndColumnAndAllComeAtOnce) {
 
 const SetUpResult& as_found() {
   static const Comparison c = [] {
-    auto d = case_file::read_case("cases/missed_heel/case.toml");
+    auto d = remedies::read_case("cases/missed_heel/case.toml");
     d.set_ups.resize(1);
     CompareOptions options;
     options.uncertainty = false;
@@ -156,7 +156,7 @@ TEST(Record, ThatEndsPressedIsLetUpAndSaysSo) {
 // Stored strokes of every kind meet the standard, and a stored stroke is a record itself.
 TEST(Played, StrokesOfEveryKindAreStoredAndReadBackAsRecords) {
   const support::ScratchFolder f;
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   CompareOptions options;
   options.uncertainty = false;

@@ -3,13 +3,14 @@
 
 #include <gtest/gtest.h>
 
-#include "models/case/read_case.h"
+#include "models/remedies/all.h"
+#include "models/remedies/read_case.h"
 
 namespace leverwright::study {
 namespace {
 
 std::vector<RemedyLine> lines_of(const std::string& name) {
-  static const auto d = case_file::read_case("cases/missed_heel/case.toml");
+  static const auto d = remedies::read_case("cases/missed_heel/case.toml");
   for (const auto& s : d.set_ups)
     if (s.name == name) return find_remedies(s, action::design(d, d.set_ups.front()), action::design(d, s));
   return {};
@@ -29,9 +30,9 @@ TEST(RemedyWords, CountFromWhatCanBeFoundOnTheAction) {
 }
 
 TEST(RemedyWords, SayTheOtherWayWhereTheAmountIsNegative) {
-  const auto d = case_file::read_case("cases/missed_heel/case.toml");
+  const auto d = remedies::read_case("cases/missed_heel/case.toml");
   case_file::SetUp s = d.set_ups.at(2);
-  ASSERT_EQ(s.changes.at(0).kind, "capstan moved");
+  ASSERT_EQ(s.changes.at(0).kind(), "capstan moved");
   s.changes[0].quantities.at("distance").value = -1.5e-3;
   const auto base = action::design(d, d.set_ups.front()), moved = action::design(d, s);
   EXPECT_GT(moved.cap_apex.x(), base.cap_apex.x());
@@ -39,12 +40,13 @@ TEST(RemedyWords, SayTheOtherWayWhereTheAmountIsNegative) {
 }
 
 TEST(RemedyWords, EveryKindHasItsOwn) {
-  const auto d = case_file::read_case("cases/missed_heel/case.toml");
+  const auto d = remedies::read_case("cases/missed_heel/case.toml");
   const auto base = action::design(d, d.set_ups.front());
-  for (const auto& spec : case_file::schema().changes) {
+  for (const case_file::Remedy* remedy : remedies::all()) {
+    const case_file::RemedyRow& spec = remedy->row;
     case_file::SetUp s;
     s.changes.emplace_back();
-    s.changes.back().kind = spec.kind;
+    s.changes.back().remedy = remedy;
     for (const auto& a : spec.arguments) {
       if (a.words_from == case_file::WordsFrom::kQuantity)
         s.changes.back().quantities[a.name].value = 1e-3;
@@ -54,7 +56,7 @@ TEST(RemedyWords, EveryKindHasItsOwn) {
     const auto lines = find_remedies(s, base, base);
     ASSERT_EQ(lines.size(), 1u);
     EXPECT_NE(lines[0].hand, spec.kind) << "no words of its own";
-    EXPECT_EQ(lines[0].spec, case_file::schema().find_change(spec.kind));
+    EXPECT_EQ(lines[0].spec, &spec);
   }
 }
 
@@ -63,7 +65,7 @@ TEST(RemedyWords, LabourAndReversibilityAreThoseOfAllChanges) {
   EXPECT_EQ(reversible(s), "yes");
   for (const char* kind : {"spread shim", "friction"}) {
     s.changes.emplace_back();
-    s.changes.back().kind = kind;
+    s.changes.back().remedy = remedies::find(kind);
   }
   EXPECT_EQ(reversible(s), "partly");
   const auto labour = labour_of(s);

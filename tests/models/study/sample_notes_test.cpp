@@ -9,7 +9,7 @@ namespace {
 
 TEST(SampleNotes, AgreeWithPublishedSampleSizes) {
   // Paired t test, two-sided 5 %, power 80 %: effect 0.2, 0.5, 0.8 of a standard deviation need 199, 34, 15
-  // pairs (Cohen 1988, ch. 2, as commonly tabulated; from memory).
+  // pairs ([@cohen1988], ch. 2, as commonly tabulated; from memory).
   EXPECT_EQ(notes_needed(0.2, 1, 0, Scatter::kFromTheNotes), 199);
   EXPECT_EQ(notes_needed(0.5, 1, 0, Scatter::kFromTheNotes), 34);
   EXPECT_EQ(notes_needed(0.8, 1, 0, Scatter::kFromTheNotes), 15);

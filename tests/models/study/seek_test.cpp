@@ -8,7 +8,7 @@
 #include <cmath>
 #include <cstring>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/read_seek.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -19,7 +19,7 @@ namespace {
 constexpr double kGf = base::kGramForce;
 
 const case_file::CaseDescription& heel() {
-  static const auto d = case_file::read_case("cases/sought_heel/case.toml");
+  static const auto d = remedies::read_case("cases/sought_heel/case.toml");
   return d;
 }
 

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/compare.h"
 #include "models/study/inputs.h"
 #include "models/study/trial.h"
@@ -15,7 +15,7 @@ namespace leverwright::study {
 namespace {
 
 TEST(SetUpSolver, ASpringTooSoftForAMovedActionIsMadeStrongerFirst) {
-  const auto d = case_file::read_case("cases/missed_heel/case.toml");
+  const auto d = remedies::read_case("cases/missed_heel/case.toml");
   const SetUpSolver solver(d);
   // As soft as playing sets it on the base, and then the spring itself at the weak end of its range.
   action::ScrewSettings soft{};
@@ -38,7 +38,7 @@ TEST(SetUpSolver, ASpringTooSoftForAMovedActionIsMadeStrongerFirst) {
 
 // A trial of the base is the base of a comparison, and its key rests as measured whatever it rests on.
 TEST(SetUpSolver, ATrialOfTheBaseIsTheBaseOfAComparison) {
-  auto d = case_file::read_case("cases/sought_heel/case.toml");
+  auto d = remedies::read_case("cases/sought_heel/case.toml");
   d.set_ups.resize(1);
   for (const char* punching : {"off", "on"}) {
     d.choices["options.balance_punching"] = punching;
@@ -57,7 +57,7 @@ TEST(SetUpSolver, ATrialOfTheBaseIsTheBaseOfAComparison) {
 }
 
 TEST(SetUpSolver, WhatHasNoAnswerIsToldNotThrown) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   const SetUpSolver solver(d);
   d.quantities.at("measured.spread").value *= 3;
   const SetUpResult s = solver.try_solve(d, d.set_ups[0], quick_options());

@@ -7,14 +7,14 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 
 namespace leverwright::study {
 namespace {
 
 // The demo's base, certain of everything but these.
 case_file::CaseDescription sure_of_all_but(const std::vector<std::string>& keys) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   for (auto& [key, q] : d.quantities)
     if (std::find(keys.begin(), keys.end(), key) == keys.end()) q.knowledge = case_file::Knowledge::kExact;

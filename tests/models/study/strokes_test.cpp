@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/write_strokes.h"
 #include "models/study/write_study.h"
 #include "sim/base/units.h"
@@ -17,7 +17,7 @@ namespace {
 
 const case_file::CaseDescription& demo() {
   static const auto d = [] {
-    auto c = case_file::read_case("cases/missed_heel/case.toml");
+    auto c = remedies::read_case("cases/missed_heel/case.toml");
     c.set_ups.resize(1);
     return c;
   }();

@@ -68,7 +68,7 @@ TEST(ContactMotion, DroppedWeightSinksAsFarAsItsEnergyAllows) {
 
 // Without gravity the contact lasts 2 (d_m / v) int_0^1 ds / sqrt(1 - s^(p+1))
 //   = 2 (d_m / v) sqrt(pi) G(1 + 1/(p+1)) / G(1/2 + 1/(p+1)),   d_m^(p+1) = (p+1) m v^2 / (2 k)
-// (Hertz's impact with a general exponent; e.g. Johnson, Contact Mechanics, 1985, section 11.4 for p = 3/2).
+// (Hertz's impact with a general exponent; e.g. [@johnson1985], section 11.4 for p = 3/2).
 TEST(ContactMotion, TimeOfContactOfAnElasticBlow) {
   for (const double p : {1.5, 2.3, 3.0})
     for (const double speed : {0.13, 2.7}) {
@@ -89,7 +89,7 @@ TEST(ContactMotion, TimeOfContactOfAnElasticBlow) {
     }
 }
 
-// Hunt & Crossley (J. Appl. Mech. 42, 1975): with F = F_e (1 + c ddot) the way of the speed over the
+// [@hunt1975]: with F = F_e (1 + c ddot) the way of the speed over the
 // compression separates, v dv / (1 + c v) = -F_e dd / m, so in and out
 //   v0 / c - ln(1 + c v0) / c^2 = -v1 / c - ln(1 - c v1) / c^2     whatever the exponent.
 TEST(ContactMotion, RestitutionOfTheViscousPart) {

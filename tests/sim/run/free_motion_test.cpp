@@ -37,7 +37,7 @@ TEST(FreeMotion, PendulumPeriodAtFiniteAmplitude) {
 //   m g l (cos a_2 - cos a_1) = S (a_1 + a_2 - w)
 // with w the way lost while the bristle goes over from one side to the other, two yield angles at most (a
 // little more while it creeps up to its limit). For small swings and angles a_1 - a_2 = 2 S / (m g l): the
-// textbook's straight line (e.g. Den Hartog, Mechanical Vibrations; from memory).
+// textbook's straight line (e.g. [@denhartog]; from memory).
 TEST(FreeMotion, DryPivotTakesTheSameFromEverySwing) {
   Pendulum p;
   const double level = 1.9e-3, yield = 5e-5;

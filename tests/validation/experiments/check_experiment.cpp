@@ -11,7 +11,7 @@
 #include <string>
 #include <vector>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/finger_touches.h"
 #include "models/study/stroke_spread.h"
 
@@ -21,7 +21,7 @@ namespace {
 using case_file::CaseDescription;
 
 CaseDescription demo() {
-  CaseDescription d = case_file::read_case("cases/missed_heel/case.toml");
+  CaseDescription d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   return d;
 }

@@ -19,8 +19,8 @@
 
 #include "models/calibrate/calibrate.h"
 #include "models/case/quantity.h"
-#include "models/case/read_case.h"
 #include "models/case/schema.h"
+#include "models/remedies/read_case.h"
 #include "models/study/counter_random.h"
 #include "sim/base/error.h"
 
@@ -96,7 +96,7 @@ struct Tally {
 
 int run(int draws, const std::string& commit) {
   const std::string folder = "cases/calibrate_sample_notes/";
-  const auto d = case_file::read_case(folder + "case.toml");
+  const auto d = remedies::read_case(folder + "case.toml");
   const auto rows = read_measurements(folder + "measurements.csv", d);
   const auto unknowns = find_unknowns(d, rows);
   const auto data = list_data(rows, true);

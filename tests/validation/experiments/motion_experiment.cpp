@@ -8,7 +8,7 @@
 #include <exception>
 #include <fstream>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "tests/validation/experiments/motion_against_toy.h"
 #include "viz/chart/draw_chart.h"
 
@@ -60,7 +60,7 @@ void draw(const ToyComparison& plain, const ToyComparison& fitted) {
 std::string percent(double share) { return fmt::format("{:.0f} %", 100 * share); }
 
 int run(const std::string& commit) {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   study::CompareOptions options;
   options.uncertainty = false;

@@ -16,7 +16,7 @@
 #include <string>
 #include <vector>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/compare.h"
 #include "models/study/finger_touches.h"
 #include "models/study/repetition.h"
@@ -35,7 +35,7 @@ struct Column {
   double struck = NAN;               // greatest force of the finger that strikes at f [N]
 };
 
-case_file::CaseDescription demo() { return case_file::read_case("cases/missed_heel/case.toml"); }
+case_file::CaseDescription demo() { return remedies::read_case("cases/missed_heel/case.toml"); }
 
 bool on_by_default(action::Option option) {
   static const action::Options options = action::read_options(demo());

@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/counter_random.h"
 #include "models/study/monte_carlo.h"
 #include "models/study/set_up_solver.h"
@@ -23,7 +23,7 @@ struct PriorNote {
 
 inline PriorNote typical_note() {
   PriorNote n;
-  n.description = case_file::read_case("tests/validation/typical_note/case.toml");
+  n.description = remedies::read_case("tests/validation/typical_note/case.toml");
   n.inputs = study::find_inputs(n.description);
   n.solver = study::SetUpSolver(n.description);
   return n;

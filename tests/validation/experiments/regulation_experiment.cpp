@@ -18,7 +18,7 @@
 #include <random>
 
 #include "models/action/weigh.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "tests/support/random_action.h"
@@ -86,7 +86,7 @@ void try_one(const case_file::CaseDescription& d, Tally& tally, const std::strin
 }
 
 int regulate_many(int count, std::uint64_t seed) {
-  const auto model = case_file::read_case(kModel);
+  const auto model = remedies::read_case(kModel);
   std::mt19937_64 engine(seed);
   Tally tally;
   int drawn = 0;
@@ -103,7 +103,7 @@ int regulate_many(int count, std::uint64_t seed) {
 
 // One draw, looked at closely.
 int look_at_one(int wanted, std::uint64_t seed) {
-  const auto model = case_file::read_case(kModel);
+  const auto model = remedies::read_case(kModel);
   std::mt19937_64 engine(seed);
   std::optional<case_file::CaseDescription> d;
   for (int k = 0; k < wanted; ++k) d = support::draw_action(model, engine);
@@ -161,7 +161,7 @@ ActionDesign without_speed(ActionDesign d) {
 }
 
 int slow_many(int count, std::uint64_t seed, bool rate_free, double speed) {
-  const auto model = case_file::read_case(kModel);
+  const auto model = remedies::read_case(kModel);
   std::mt19937_64 engine(seed);
   std::vector<double> let_off, after, drop, let_off_2, after_2, drop_2;
   int missing = 0;
@@ -208,7 +208,7 @@ int slow_many(int count, std::uint64_t seed, bool rate_free, double speed) {
 }
 
 int scan(const std::string& path, const std::string& key, double from, double to, double step) {
-  auto d = case_file::read_case(path);
+  auto d = remedies::read_case(path);
   Tally tally;
   for (int k = 0; from + k * step <= to + 1e-9; ++k) {
     d.quantities.at(key).value = (from + k * step) * 1e-3;

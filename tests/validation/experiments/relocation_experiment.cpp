@@ -24,7 +24,7 @@ using Moves = std::vector<std::pair<std::string, double>>;  // key of the case, 
 constexpr double kMm = 1e-3, kGfAt23 = base::kGramForce * 23e-3;
 
 const case_file::CaseDescription& rows_case() {
-  static const auto d = case_file::read_case("tests/validation/bench_rows/case.toml");
+  static const auto d = remedies::read_case("tests/validation/bench_rows/case.toml");
   return d;
 }
 

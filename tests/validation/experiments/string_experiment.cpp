@@ -13,7 +13,7 @@
 #include <vector>
 
 #include "models/action/string_blow.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/compare.h"
 
 namespace leverwright::study {
@@ -64,7 +64,7 @@ void write_alone() {
 void write_played() {
   const auto row = [](const std::string& name, const std::vector<std::pair<std::string, double>>& moves,
                       const std::string& felt = "") {
-    auto d = case_file::read_case("cases/missed_heel/case.toml");
+    auto d = remedies::read_case("cases/missed_heel/case.toml");
     d.set_ups.resize(1);
     for (const auto& [key, value] : moves) d.quantities.at(key).value = value;
     CompareOptions options;
@@ -83,7 +83,7 @@ void write_played() {
   row("played, no friction of crown on string", {{"contact.hammer_string.friction", 0}});
   row("played, felt's exponent 2.3", {{"contact.hammer_string.exponent", 2.3}});
   row("played, felt's exponent 3", {{"contact.hammer_string.exponent", 3.0}});
-  const auto d = case_file::read_case("cases/missed_heel/case.toml");
+  const auto d = remedies::read_case("cases/missed_heel/case.toml");
   const double weight = d.value("measured.strike_weight");
   row("played, strike weight 10 % less", {{"measured.strike_weight", 0.9 * weight}});
 }

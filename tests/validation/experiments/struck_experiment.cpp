@@ -15,7 +15,7 @@
 #include <vector>
 
 #include "models/action/options.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/finger_touches.h"
 
 namespace leverwright::study {
@@ -27,7 +27,7 @@ using Moves = std::vector<std::pair<std::string, double>>;  // key of the case, 
 using Hand = std::function<void(FingerTouch&)>;
 
 CaseDescription demo(const Moves& moves = {}, const std::vector<action::Option>& options = {}) {
-  CaseDescription d = case_file::read_case("cases/missed_heel/case.toml");
+  CaseDescription d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups.resize(1);
   for (const action::Option o : options) d = action::with_option(d, o, true);
   for (const auto& [key, value] : moves) d.quantities.at(key).value = value;

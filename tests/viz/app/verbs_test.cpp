@@ -61,6 +61,11 @@ TEST(Regulate, EachPolicyKeepsTwoAndLetsTheThirdResult) {
   ASSERT_EQ(dip.size(), 3u) << e.out;
   ASSERT_EQ(blow.size(), 3u);
   ASSERT_EQ(after.size(), 3u);
+  // Let-off as a slow finger finds it, and beneath it without friction, where it comes further from the string.
+  const auto slow = numbers_after(e.out, "let-off, drop"), quiet = numbers_after(e.out, "without friction");
+  ASSERT_EQ(slow.size(), 6u) << e.out;
+  ASSERT_EQ(quiet.size(), 6u) << e.out;
+  for (std::size_t k = 0; k < 6; k += 2) EXPECT_GT(quiet[k], slow[k] + 0.2) << e.out;
   EXPECT_NEAR(dip[0], 10, 0.006);
   EXPECT_NEAR(dip[2], 10, 0.006);
   EXPECT_NEAR(blow[0], 46, 0.006);

@@ -11,7 +11,7 @@
 #include <sstream>
 
 #include "models/bench/order.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/units.h"
 #include "tests/viz/support/read_back.h"
 #include "viz/bench/drawings.h"
@@ -23,7 +23,7 @@ namespace {
 constexpr const char* kNasty = "<script>alert('x')</script> & \"quotes\"";
 
 case_file::CaseDescription demo() {
-  auto d = case_file::read_case("cases/missed_heel/case.toml");
+  auto d = remedies::read_case("cases/missed_heel/case.toml");
   d.set_ups = {d.set_ups[0], d.set_ups[1], d.set_ups[2]};
   // Both at once, so that the order has two tasks.
   d.set_ups[2].changes.push_back(d.set_ups[1].changes[0]);

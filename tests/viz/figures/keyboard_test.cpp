@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/read_case.h"
 #include "models/keyboard/write_keyboard.h"
+#include "models/remedies/read_case.h"
 #include "tests/support/scratch_folder.h"
 #include "viz/figures/keyboard_figure.h"
 
@@ -17,7 +17,7 @@ struct Stored {
   const support::ScratchFolder folder;
   const std::string path = folder.path("keyboard.h5");
   Stored() {
-    const auto d = case_file::read_case("cases/samples_to_88/case.toml");
+    const auto d = remedies::read_case("cases/samples_to_88/case.toml");
     keyboard::KeyboardCase input = keyboard::read_keyboard(d);
     input.wishes = {keyboard::CapstanWish::kMeasured};
     keyboard::KeyboardOptions o;

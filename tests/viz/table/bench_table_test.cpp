@@ -4,7 +4,7 @@
 
 #include <set>
 
-#include "models/case/schema.h"
+#include "models/remedies/all.h"
 #include "models/study/quantities.h"
 #include "sim/base/units.h"
 #include "tests/viz/table/invented_comparison.h"
@@ -86,7 +86,7 @@ TEST(Bench, ASetUpIsAsReversibleAsItsWorstChange) {
   EXPECT_EQ(reversible(s), "yes");
   for (const char* kind : {"cap", "lead", "heel re-glued", "assist spring"}) {
     s.changes.emplace_back();
-    s.changes.back().kind = kind;
+    s.changes.back().remedy = remedies::find(kind);
   }
   EXPECT_EQ(reversible(s), "no");
   s.changes.erase(s.changes.begin() + 2);
@@ -107,30 +107,33 @@ TEST(Bench, TellsWhenLeadsPassTheLimit) {
 }
 
 TEST(Cautions, EveryKindOfChangeHasItsUsualWorry) {
-  for (const auto& kind : case_file::schema().changes)
-    EXPECT_FALSE(usual_worry(kind.kind).empty()) << kind.kind;
+  for (const auto* remedy : remedies::all()) EXPECT_FALSE(remedy->row.worry.empty()) << remedy->row.kind;
 }
 
-TEST(Cautions, NameOnlyKindsThatThereAre) {
-  for (const auto& caution : all_cautions())
-    for (const auto& kind : caution.kinds) EXPECT_NE(case_file::schema().find_change(kind), nullptr) << kind;
+TEST(Cautions, AreThereForEveryHazardOfARemedy) {
+  std::set<std::string> known;
+  for (const auto& caution : all_cautions()) known.insert(caution.about);
+  for (const auto* remedy : remedies::all())
+    for (const auto& hazard : remedy->row.hazards) EXPECT_EQ(known.count(hazard), 1u) << hazard;
 }
 
 TEST(Cautions, EveryIrreversibleKindIsWarnedOf) {
-  for (const auto& kind : case_file::schema().changes) {
+  for (const auto* remedy : remedies::all()) {
+    const case_file::RemedyRow& kind = remedy->row;
     bool warned = false;
-    for (const auto& caution : find_cautions({kind.kind})) warned |= caution.about == "no way back";
+    for (const auto& caution : find_cautions({remedy})) warned |= caution.about == "no way back";
     EXPECT_EQ(warned, kind.reversible == "no") << kind.kind;
   }
 }
 
 TEST(Cautions, FollowTheWorkAndKeepWhatIsAlwaysSaid) {
-  const auto abouts = [](const std::vector<std::string>& kinds) {
+  const auto abouts = [](const case_file::RemedyList& list) {
     std::set<std::string> out;
-    for (const auto& c : find_cautions(kinds)) out.insert(c.about);
+    for (const auto& c : find_cautions(list)) out.insert(c.about);
     return out;
   };
-  const auto none = abouts({}), drilling = abouts({"capstan moved"}), leads = abouts({"lead"});
+  const auto none = abouts({}), drilling = abouts({&remedies::capstan_moved()}),
+             leads = abouts({&remedies::lead()});
   for (const char* always : {"trial note first", "what the model cannot see", "lifting the action",
                              "old and valuable instruments"})
     EXPECT_EQ(none.count(always), 1u) << always;
@@ -139,17 +142,16 @@ TEST(Cautions, FollowTheWorkAndKeepWhatIsAlwaysSaid) {
   EXPECT_EQ(leads.count("key leads"), 1u);
   EXPECT_EQ(leads.count("drilling"), 1u) << "a lead needs its hole";
   EXPECT_EQ(none.count("springs"), 1u) << "regulating unhooks them";
-  EXPECT_EQ(
-      abouts({"heel re-glued"}).count("saw and knife") + abouts({"heel re-glued"}).count("heat and steam"),
-      2u);
+  const auto glued = abouts({&remedies::heel_re_glued()});
+  EXPECT_EQ(glued.count("saw and knife") + glued.count("heat and steam"), 2u);
 }
 
 TEST(Cautions, AdvisedLeadsBringTheirCaution) {
   const auto d = invented_case(2);
   study::Comparison c = invented_comparison(2, false);
   const auto has_leads = [&] {
-    const auto kinds = kinds_of(d, c);
-    return std::find(kinds.begin(), kinds.end(), "lead") != kinds.end();
+    const auto list = remedies_of(d, c);
+    return std::find(list.begin(), list.end(), &remedies::lead()) != list.end();
   };
   EXPECT_FALSE(has_leads());
   c.set_ups[2].lead_mass = -4e-3;

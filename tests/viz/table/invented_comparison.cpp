@@ -1,5 +1,6 @@
 #include "tests/viz/table/invented_comparison.h"
 
+#include "models/remedies/all.h"
 #include "models/study/judge_comparison.h"
 
 namespace leverwright::table_test {
@@ -59,7 +60,7 @@ case_file::CaseDescription invented_case(int others) {
     s.name = kNames[k];
     if (k > 0) {
       s.changes.emplace_back();
-      s.changes.back().kind = kKinds[(k - 1) % 3];
+      s.changes.back().remedy = remedies::find(kKinds[(k - 1) % 3]);
     }
     d.set_ups.push_back(s);
   }

@@ -5,7 +5,7 @@
 
 #include <cmath>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/quantities.h"
 #include "viz/table/bands.h"
 #include "viz/table/touch_table.h"
@@ -15,7 +15,7 @@ namespace {
 
 const study::Comparison& weighed() {
   static const study::Comparison once = [] {
-    auto d = case_file::read_case("cases/steep_heel/case.toml");
+    auto d = remedies::read_case("cases/steep_heel/case.toml");
     d.set_ups.resize(2);
     study::CompareOptions options;
     options.uncertainty = false;

@@ -1,7 +1,7 @@
 // afterwards: what was measured after the work against what was predicted.
 #include "models/calibrate/afterwards.h"
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "viz/app/measurements.h"
 #include "viz/table/calibrate_table.h"
 
@@ -10,7 +10,7 @@ namespace leverwright::app {
 namespace {
 
 int afterwards(const MeasurementsRequest& request, VerbRun& run) {
-  const auto d = case_file::read_case(request.case_path);
+  const auto d = remedies::read_case(request.case_path);
   auto rows = calibrate::read_measurements(request.measurements_path, d);
   run.open();
   try {

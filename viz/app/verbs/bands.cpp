@@ -1,7 +1,7 @@
 // bands: one action against the ranges regulated grands fall in.
 #include "viz/table/bands.h"
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/compare.h"
 #include "viz/app/band_values.h"
 #include "viz/app/set_ups.h"
@@ -17,7 +17,7 @@ struct Request {
 };
 
 int bands(const Request& request, VerbRun& run) {
-  const auto d = case_file::read_case(request.case_path);
+  const auto d = remedies::read_case(request.case_path);
   const auto bands = table::read_bands(case_file::default_models_directory() + "/handbook/bands.csv");
   run.open();
   const auto s = solve_one(d, request.set_up, study::known_touches(), run.terminal());

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/chart/draw_chart.h"
@@ -52,7 +52,7 @@ chart::Chart build_chart(const study::Feel& f) {
 }
 
 int feel(const Request& request, VerbRun& run) {
-  case_file::CaseDescription d = case_file::read_case(request.case_path);
+  case_file::CaseDescription d = remedies::read_case(request.case_path);
   if (!request.set_up.empty()) d = only_set_up(d, find_set_up(d, request.set_up));
   run.open();
   const study::Comparison c = regulate_set_ups(d, run);

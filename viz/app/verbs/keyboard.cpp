@@ -3,9 +3,9 @@
 
 #include <algorithm>
 
-#include "models/case/read_case.h"
 #include "models/keyboard/write_keyboard.h"
 #include "models/keyboard/write_note_case.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/error.h"
 #include "viz/app/verb_run.h"
 #include "viz/figures/keyboard_figure.h"
@@ -48,7 +48,7 @@ int write_note_cases(const Request& request, const case_file::CaseDescription& d
 }
 
 int keyboard_of(const Request& request, VerbRun& run) {
-  const case_file::CaseDescription d = case_file::read_case(request.case_path);
+  const case_file::CaseDescription d = remedies::read_case(request.case_path);
   const keyboard::KeyboardCase input = keyboard::read_keyboard(d);
   run.open();
   if (!request.note_cases.empty()) return write_note_cases(request, d, input, run);

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/write_misadjust.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
@@ -41,7 +41,7 @@ study::MisadjustOptions options_of(const Request& request) {
 
 int misadjust(const Request& request, VerbRun& run) {
   study::MisadjustOptions options = options_of(request);
-  const case_file::CaseDescription whole = case_file::read_case(request.case_path);
+  const case_file::CaseDescription whole = remedies::read_case(request.case_path);
   const case_file::CaseDescription d = only_set_up(whole, find_set_up(whole, request.set_up));
   run.open();
   const study::Comparison c = regulate_set_ups(d, run);

@@ -2,6 +2,7 @@
 #include "models/bench/order.h"
 
 #include "models/case/read_case.h"
+#include "models/case/remedy.h"
 #include "models/study/friction_first.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"

@@ -1,5 +1,5 @@
 // parts: two parts side by side.
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "sim/base/error.h"
 #include "viz/app/verb_run.h"
 #include "viz/table/parts_table.h"
@@ -14,7 +14,7 @@ struct Request {
 };
 
 int parts(const Request& request, VerbRun& run) {
-  const auto d = case_file::read_case(request.case_path);
+  const auto d = remedies::read_case(request.case_path);
   study::PartsRequest r{request.slot, request.part_a,    request.part_b, study::kBalanceWeight,
                         {},           request.repetition};
   if (!request.by.empty()) r.ranked_by = study::find_trial_number(request.by);

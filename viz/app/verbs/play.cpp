@@ -6,7 +6,7 @@
 #include <variant>
 
 #include "models/case/quantity.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/finger_touches.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
@@ -62,7 +62,7 @@ void check_use(const Request& r) {
 int play(const Request& r, VerbRun& run) {
   check_use(r);
   // All that can be wrong with what was given comes before any work.
-  const auto d = case_file::read_case(r.case_path);
+  const auto d = remedies::read_case(r.case_path);
   std::optional<study::RecordedHistory> record;
   if (!r.history.empty()) record = study::read_history(r.history, r.use);
   double mass = 0, height = 0;

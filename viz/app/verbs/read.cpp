@@ -2,7 +2,7 @@
 #include <fmt/format.h>
 
 #include "models/calibrate/as_found.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/read_seek.h"
 #include "viz/app/verb_run.h"
 #include "viz/table/case_table.h"
@@ -18,7 +18,7 @@ struct Request {
 };
 
 int read(const Request& request, VerbRun& run) {
-  const auto d = case_file::read_case(request.case_path);
+  const auto d = remedies::read_case(request.case_path);
   const auto seeks = study::read_seeks(d);
   calibrate::ConditionOptions options;
   options.prior_only = request.prior_only;

@@ -3,8 +3,8 @@
 
 #include <algorithm>
 
-#include "models/case/read_case.h"
 #include "models/case/schema.h"
+#include "models/remedies/read_case.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/app/words.h"
@@ -62,6 +62,8 @@ table::PolicyResult solve_policy(const CaseDescription& d, const case_file::SetU
     out.pitch[k] = s.design.screws[k].pitch;
   }
   if (out.regulated.dip_let_off <= 0) return out;
+  action::QuietPath quiet(s.action);
+  if (quiet.rest_found()) out.frictionless = action::find_quiet_let_off(s.action, quiet, out.regulated.dip);
   const action::Weighing& w = s.weighing;
   out.weighed = w.ok;
   out.down_weight = w.down_weight;
@@ -72,7 +74,7 @@ table::PolicyResult solve_policy(const CaseDescription& d, const case_file::SetU
 
 int regulate(const Request& request, VerbRun& run) {
   const auto policies = find_policies(request.policy);
-  CaseDescription d = case_file::read_case(request.case_path);
+  CaseDescription d = remedies::read_case(request.case_path);
   std::vector<std::size_t> which;
   if (request.set_up.empty())
     for (std::size_t k = 0; k < d.set_ups.size(); ++k) which.push_back(k);

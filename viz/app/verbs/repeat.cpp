@@ -3,7 +3,7 @@
 
 #include <optional>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/repetition.h"
 #include "models/study/write_repetition.h"
 #include "models/study/write_study.h"
@@ -39,7 +39,7 @@ void check_rates(const study::RepetitionOptions& o) {
 
 int repeat(const Request& request, VerbRun& run) {
   check_rates(request.options);
-  case_file::CaseDescription d = case_file::read_case(request.case_path);
+  case_file::CaseDescription d = remedies::read_case(request.case_path);
   const std::string name = case_name(request.case_path);
   if (!request.set_up.empty()) d = only_set_up(d, find_set_up(d, request.set_up));
   const std::size_t asked = request.set_up.empty() ? 0 : d.set_ups.size() - 1;

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <memory>
 
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/compare.h"
 #include "sim/base/error.h"
 #include "viz/app/has_pictures.h"
@@ -65,7 +65,7 @@ table::ReadBack write_note(const bench::FilledSheet& sheet, std::size_t note,
     return text;
   };
   try {
-    const auto made = case_file::read_case(file.part_path());
+    const auto made = remedies::read_case(file.part_path());
     out.warnings = bench::find_misfits(sheet, note, made);
     for (const auto& w : made.warnings) out.warnings.push_back(final_name(w));
   } catch (const base::UserError& error) {
@@ -107,7 +107,7 @@ int read_sheet(const Request& request, const case_file::CaseDescription& base, V
 
 int sheet(const Request& request, VerbRun& run) {
   const bool with_case = !request.case_path.empty();
-  const auto d = case_file::read_case(with_case ? request.case_path : bench::blank_case_path());
+  const auto d = remedies::read_case(with_case ? request.case_path : bench::blank_case_path());
   if (!request.filled.empty()) return read_sheet(request, d, run);
   const auto notes = note_names(request.notes, d, request.blank || !with_case);
   run.open("out/" + (with_case ? case_name(request.case_path) : std::string("sheet")));

@@ -5,7 +5,7 @@
 #include <filesystem>
 
 #include "models/action/string_blow.h"
-#include "models/case/read_case.h"
+#include "models/remedies/read_case.h"
 #include "models/study/compare.h"
 #include "sim/base/units.h"
 #include "viz/app/band_values.h"
@@ -121,7 +121,7 @@ std::vector<std::string> draw_beside(const std::string& out, const study::SetUpR
 }
 
 int validation(const Request& r, VerbRun& run) {
-  const auto d = case_file::read_case(r.case_path);
+  const auto d = remedies::read_case(r.case_path);
   const std::string handbook = case_file::default_models_directory() + "/handbook/";
   table::ValidationPage page;
   page.bands = table::read_bands(handbook + "bands.csv");

@@ -1,0 +1,9 @@
+// Reads a case that may name every remedy there is (models/case/read_case.h has what is read and how).
+#pragma once
+#include "models/case/read_case.h"
+
+namespace leverwright::remedies {
+
+case_file::CaseDescription read_case(const std::string& path, const std::string& models_directory = "");
+
+}  // namespace leverwright::remedies
