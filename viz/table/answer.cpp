@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "models/case/schema.h"
+#include "models/case/remedy.h"
 #include "models/judgement/sentences.h"
 
 namespace leverwright::table {

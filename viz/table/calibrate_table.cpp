@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "models/case/quantity.h"
-#include "models/case/schema.h"
+#include "models/case/remedy.h"
 #include "models/judgement/sentences.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"
