@@ -78,8 +78,8 @@ TEST(Remedies, every_kind_says_what_it_alters_costs_and_risks) {
     EXPECT_LE(spec.labour.hours_low, spec.labour.hours_high) << spec.kind;
     EXPECT_EQ(spec.labour.hours_high > 0, spec.kind != "set value") << spec.kind;
   }
-  EXPECT_LT(schema().order_of("part"), schema().order_of("heel re-glued"));
-  EXPECT_LT(schema().order_of("heel re-glued"), schema().order_of("heel build-up"));
+  EXPECT_LT(remedies::part().row.order, remedies::heel_re_glued().row.order);
+  EXPECT_LT(remedies::heel_re_glued().row.order, remedies::heel_build_up().row.order);
 }
 
 }  // namespace

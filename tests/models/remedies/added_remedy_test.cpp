@@ -5,6 +5,7 @@
 #include <set>
 
 #include "models/bench/order.h"
+#include "models/case/read_case.h"
 #include "models/remedies/all.h"
 #include "models/remedies/masses.h"
 #include "models/remedies/rows.h"
@@ -129,10 +130,12 @@ TEST(Remedies, NoKindIsNamedOutsideItsFile) {
         "models/study/parts.cpp", "models/bench/order.cpp", "models/bench/tolerance.cpp",
         "models/keyboard/note_case.cpp", "viz/table/cautions.cpp", "viz/bench/order_drawing.cpp"}) {
     const std::string text = support::read_text(file);
-    for (const Remedy* remedy : all())
-      if (remedy->row.kind.find(' ') != std::string::npos)
-        EXPECT_EQ(text.find("\"" + remedy->row.kind + "\""), std::string::npos)
-            << file << ": " << remedy->row.kind;
+    for (const Remedy* remedy : all()) {
+      if (remedy->row.kind.find(' ') == std::string::npos)
+        continue;  // "part", "cap": words of other meanings
+      EXPECT_EQ(text.find("\"" + remedy->row.kind + "\""), std::string::npos)
+          << file << ": " << remedy->row.kind;
+    }
   }
 }
 
