@@ -109,7 +109,7 @@ bool alike(const std::string& a, const std::string& b) {
 }
 
 struct Fitted {
-  const ChangeSpec* spec = nullptr;
+  const RemedyRow* spec = nullptr;
   int said = 0;         // words of the kind that the phrase holds
   bool whole = false;   // all of them
   bool chosen = false;  // a word of a choice as well
@@ -154,7 +154,7 @@ std::vector<std::string> words_to_choose(const ArgumentSpec& a) {
   return out;
 }
 
-Fitted fit(const ChangeSpec& spec, const std::vector<Item>& items) {
+Fitted fit(const RemedyRow& spec, const std::vector<Item>& items) {
   Fitted out;
   out.spec = &spec;
   std::vector<bool> used(items.size(), false);
@@ -231,6 +231,12 @@ Fitted fit(const ChangeSpec& spec, const std::vector<Item>& items) {
   return out;
 }
 
+// Any key of the case: for the file, not for a phrase.
+bool takes_any_key(const RemedyRow& spec) {
+  return std::any_of(spec.arguments.begin(), spec.arguments.end(),
+                     [](const ArgumentSpec& a) { return a.words_from == WordsFrom::kKeyPath; });
+}
+
 std::string quoted(const std::string& text) {
   std::string out = "\"";
   for (const char c : text) {
@@ -242,15 +248,15 @@ std::string quoted(const std::string& text) {
 
 }  // namespace
 
-std::string write_change_of(const std::string& phrase) {
+std::string write_change_of(const std::string& phrase, const RemedyList& remedies) {
   for (const char c : phrase)
     if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f)
       throw base::UserError("the change holds a control character", "type it in plain words");
   const std::vector<Item> items = items_of(phrase);
   std::vector<Fitted> fitting, near;
-  for (const ChangeSpec& spec : schema().changes) {
-    if (spec.kind == "set value") continue;  // any key of the case: for the file, not for a phrase
-    const Fitted f = fit(spec, items);
+  for (const Remedy* remedy : remedies) {
+    if (takes_any_key(remedy->row)) continue;
+    const Fitted f = fit(remedy->row, items);
     if (f.said == 0) continue;
     (f.fits() ? fitting : near).push_back(f);
   }
@@ -266,8 +272,8 @@ std::string write_change_of(const std::string& phrase) {
   if (fitting.empty()) {
     if (near.empty()) {
       std::set<std::string> first;
-      for (const ChangeSpec& spec : schema().changes)
-        if (spec.kind != "set value") first.insert(spec.kind);
+      for (const Remedy* remedy : remedies)
+        if (!takes_any_key(remedy->row)) first.insert(remedy->row.kind);
       throw base::UserError(fmt::format("\"{}\" names no change that is known", phrase),
                             fmt::format("begin with what is changed: {}", fmt::join(first, "; ")));
     }
@@ -298,9 +304,9 @@ std::string write_change_of(const std::string& phrase) {
   return out;
 }
 
-std::string write_set_up_of(const std::vector<std::string>& phrases) {
+std::string write_set_up_of(const std::vector<std::string>& phrases, const RemedyList& remedies) {
   std::string changes;
-  for (const std::string& phrase : phrases) changes += write_change_of(phrase);
+  for (const std::string& phrase : phrases) changes += write_change_of(phrase, remedies);
   const std::string name = fmt::format("{}", fmt::join(phrases, ", "));
   return fmt::format("[[set_up]]\nname = {}\ndescription = {}\n{}", quoted(name), quoted(name), changes);
 }

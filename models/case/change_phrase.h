@@ -12,13 +12,15 @@
 #include <string>
 #include <vector>
 
+#include "models/case/remedy.h"
+
 namespace leverwright::case_file {
 
 // The lines of one [[set_up.change]]. Throws base::UserError that names what is missing, what was not understood, or
 // the kinds a phrase could mean.
-std::string write_change_of(const std::string& phrase);
+std::string write_change_of(const std::string& phrase, const RemedyList& remedies);
 
 // A whole [[set_up]] of these changes, named and described by the phrases.
-std::string write_set_up_of(const std::vector<std::string>& phrases);
+std::string write_set_up_of(const std::vector<std::string>& phrases, const RemedyList& remedies);
 
 }  // namespace leverwright::case_file

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include "models/remedies/all.h"
 #include "sim/base/error.h"
 
 namespace leverwright::case_file {
@@ -16,7 +17,8 @@ struct Said {
 class ChangePhrase : public ::testing::TestWithParam<Said> {};
 
 TEST_P(ChangePhrase, BecomesTheLinesOfACase) {
-  EXPECT_EQ(write_change_of(GetParam().phrase), std::string("[[set_up.change]]\n") + GetParam().lines);
+  EXPECT_EQ(write_change_of(GetParam().phrase, remedies::all()),
+            std::string("[[set_up.change]]\n") + GetParam().lines);
 }
 
 INSTANTIATE_TEST_SUITE_P(
@@ -55,7 +57,7 @@ INSTANTIATE_TEST_SUITE_P(
 
 std::string refusal(const std::string& phrase) {
   try {
-    return "taken: " + write_change_of(phrase);
+    return "taken: " + write_change_of(phrase, remedies::all());
   } catch (const base::UserError& e) {
     return e.problems().front().what + " | " + e.problems().front().advice;
   }
@@ -74,11 +76,11 @@ TEST(ChangePhrase, SaysWhatIsMissingOrNotUnderstood) {
 }
 
 TEST(ChangePhrase, SeveralMakeOneSetUp) {
-  const std::string text = write_set_up_of({"lead 14 g at 110 mm", "assist spring 5 gf"});
+  const std::string text = write_set_up_of({"lead 14 g at 110 mm", "assist spring 5 gf"}, remedies::all());
   EXPECT_EQ(text.find("[[set_up]]\nname = \"lead 14 g at 110 mm, assist spring 5 gf\"\n"), 0u);
   EXPECT_NE(text.find("kind = \"assist spring\""), std::string::npos);
   // A quotation mark stays one.
-  EXPECT_THROW(write_set_up_of({"lead \"14 g\" at 110 mm"}), base::UserError);
+  EXPECT_THROW(write_set_up_of({"lead \"14 g\" at 110 mm"}, remedies::all()), base::UserError);
 }
 
 }  // namespace

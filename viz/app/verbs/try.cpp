@@ -7,7 +7,8 @@
 #include <sstream>
 
 #include "models/case/change_phrase.h"
-#include "models/case/read_case.h"
+#include "models/remedies/all.h"
+#include "models/remedies/read_case.h"
 #include "models/study/compare.h"
 #include "models/study/friction_first.h"
 #include "sim/base/error.h"
@@ -94,8 +95,8 @@ void keep_in_case(const std::string& path, const std::string& before, const std:
 }
 
 int try_change(const Request& r, VerbRun& run) {
-  const std::string set_up = case_file::write_set_up_of(r.changes);
-  case_file::read_case(r.case_path);  // what is wrong with it is told before anything else
+  const std::string set_up = case_file::write_set_up_of(r.changes, remedies::all());
+  remedies::read_case(r.case_path);  // what is wrong with it is told before anything else
   const std::string before = read_whole(r.case_path);
   const std::string text = before + (before.empty() || before.back() == '\n' ? "\n" : "\n\n") + set_up;
   const Aside folder;
