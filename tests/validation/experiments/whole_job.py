@@ -33,6 +33,7 @@ import argparse
 import math
 import os
 import random
+import re
 import sys
 import tempfile
 
@@ -43,23 +44,44 @@ NOTICED = {"down_weight": 2.0, "up_weight": 2.0, "aftertouch": 0.1}
 NOTHING = "nothing"
 EASED = "centres and knuckles"
 NEAR = 0.5
-# The kind of fault: how it is put into a case by an amount, the greatest amount worth a try, and words that name it.
-FAULTS = {
-    "drag": (lambda text, a, b: hidden.set_value(text, "friction", "key_front", f'"{b.bushings["key_front"] + a:.4f} gf"'),
-             1.0, 20, ("drag",)),
-    "spring": (lambda text, a, b: with_change(text, "assist spring", f'strength = "{a:.4f} gf"'),
-               2.0, 20, ("lighter than predicted",)),
-    "capstan": (lambda text, a, b: with_change(text, "capstan moved",
-                                               f'distance = "{a:.4f} mm"\ndirection = "toward the balance rail"'),
-                1.0, 7, ("capstan moved", "leverage")),
-    "heel": (lambda text, a, b: with_change(text, "heel re-glued",
-                                            f'shift = "0 mm"\ndirection = "toward the strings"\nshim = "{a:.4f} mm"'),
-             1.0, 4, ("heel", "leverage")),
-}
 
 
 def with_change(text, kind, lines):
     return text.rstrip() + f'\n[[set_up.change]]\nkind = "{kind}"\n{lines}\n'
+
+
+def more_of(text, kind, key, amount):
+    """The set-up's own amount came out otherwise; nothing when it has none."""
+    found = re.search(rf'kind = "{kind}"\n(?:.+\n)*?{key} = "(-?[\d.]+) ', text)
+    if not found:
+        return None
+    return text[:found.start(1)] + f"{float(found.group(1)) + amount:.4f}" + text[found.end(1):]
+
+
+def drag(text, amount, action):
+    return hidden.set_value(text, "friction", "key_front", f'"{action.bushings["key_front"] + abs(amount):.4f} gf"')
+
+
+def spring(text, amount, action):
+    return with_change(text, "assist spring", f'strength = "{amount:.4f} gf"')
+
+
+def capstan_place(text, amount, action):
+    way = "toward the balance rail" if amount > 0 else "toward the strings"
+    return more_of(text, "capstan moved", "distance", amount) or with_change(
+        text, "capstan moved", f'distance = "{abs(amount):.4f} mm"\ndirection = "{way}"')
+
+
+def heel_thickness(text, amount, action):
+    return more_of(text, "heel re-glued", "shim", abs(amount)) or with_change(
+        text, "heel re-glued", f'shift = "0 mm"\ndirection = "toward the strings"\nshim = "{abs(amount):.4f} mm"')
+
+
+# The kind of fault: how it is put into a case, one of its kind, the most of it worth a try, and words that name it.
+FAULTS = {"drag": (drag, 2.0, 25, ("drag",)),
+          "spring": (spring, 2.0, 25, ("lighter than predicted", "heavier than predicted")),
+          "capstan": (capstan_place, 1.0, 7, ("capstan moved", "leverage")),
+          "heel": (heel_thickness, 1.0, 4, ("heel", "leverage"))}
 
 
 def loss(numbers):
@@ -185,26 +207,19 @@ def plant_fault(action, set_up, order, bench, rng):
             wide[key] = math.hypot(row["band_95"] / 1.96, hidden.USUAL.get(key, 1.5))
     kinds = list(FAULTS)
     rng.shuffle(kinds)
-    state = rng.getstate()
     plain, text = after_the_work(action, set_up, bench, rng, "plain")
     for kind in kinds:
         put, unit, most, words = FAULTS[kind]
-        sign = rng.choice((1, -1)) if kind == "capstan" else 1
+        unit *= rng.choice((1, -1))
+        wanted = rng.uniform(3, 6)
         try:
-            moved = bench.try_out(put(text, sign * unit, action) if sign > 0 else
-                                  put(text, unit, action).replace("toward the balance rail\"\n", "toward the strings\"\n"),
-                                  "unit")[set_up]
+            moved = bench.try_out(put(text, unit, action), "unit")[set_up]
+            seen = max(abs(moved[key] - plain[key]) / wide[key] for key in wide)
+            amount = wanted / seen * unit if seen > 0 else math.inf
+            if abs(amount) <= most:
+                return kind, amount, plain, bench.try_out(put(text, amount, action), "faulty")[set_up], words
         except (Failed, KeyError):
-            continue
-        seen = max(abs(moved[key] - plain[key]) / wide[key] for key in wide)
-        amount = rng.uniform(3, 6) / seen * unit if seen > 0 else math.inf
-        if amount > most:
-            continue
-        try:
-            return kind, amount, plain, bench.try_out(put(text, amount, action), "faulty")[set_up], words
-        except (Failed, KeyError):
-            continue
-    rng.setstate(state)
+            pass  # it cannot be regulated so: somebody would have noticed
     return None, 0, plain, None, ()
 
 
@@ -274,6 +289,7 @@ def main():
               + ", ".join(f"{name} {v:.1f}" for name, v in job["then"].items()), flush=True)
         if said in drilled and gentler:
             print(f"   NOT REVERSIBLE while within {NEAR}: {', '.join(gentler)}", flush=True)
+        print(f"   so far: {right} of {k + 1 - o.first}", flush=True)
         if end:
             ends += 1
             alarms += bool(end["alarm"])

@@ -1,6 +1,6 @@
 """Hidden actions for whole_job.py: what one is in truth, and what a person at the bench reads on it.
 
-An action begins as one of two invented pianos (a wide smooth heel met 3 mm off; a short, steep, grooved one), its
+An action begins as one of two invented pianos (a wide smooth heel met 3 mm off; one in four: a short, steep, grooved one), its
 nominal lengths and weights moved as far as pianos differ. In truth every length and weight is its nominal value plus
 one draw of the error a bench has; its frictions, and how the surfaces rub, are drawn anew: the knuckle from 0.06 to 0.3
 (materials as shipped: 0.02 to 0.21), the heel from 0.12 to 0.45 (0.17 where it is steep and grooved), each centre and bushing; one in three lies on balance
@@ -110,7 +110,7 @@ def scattered(text, rng):
 
 class HiddenAction:
     def __init__(self, rng, folder_of_cases="."):
-        self.kind = rng.choice(sorted(CASES))
+        self.kind = "steep heel" if rng.random() < 0.25 else "wide heel"  # the steep one takes three times as long
         with open(f"{folder_of_cases}/{CASES[self.kind]}", encoding="utf-8") as file:
             text = file.read()
         text = drop_set_ups(text, LEFT_OUT[self.kind]) + AT_HAND
