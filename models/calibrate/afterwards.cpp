@@ -120,6 +120,31 @@ Directions find_directions(const CaseDescription& d, const std::vector<Column>& 
   return out;
 }
 
+// What the model does not see of a note is there before and after the work alike (afterwards.h): added to the
+// covariance of the readings of every note that was weighed before.
+void add_unseen(const std::vector<NoteRow>& rows, const std::vector<Datum>& data, MatrixXd& covariance) {
+  const auto is_weight = [](Kind kind) { return kind == Kind::kDownWeight || kind == Kind::kUpWeight; };
+  const auto weighed_before = [&](const std::string& note) {
+    return std::any_of(data.begin(), data.end(), [&](const Datum& j) {
+      return rows[j.row].set_up == 0 && rows[j.row].note == note && is_weight(j.reading.kind);
+    });
+  };
+  const auto friction_sign = [](Kind kind) { return kind == Kind::kDownWeight ? 1.0 : -1.0; };
+  for (std::size_t i = 0; i < data.size(); ++i)
+    for (std::size_t j = 0; j < data.size(); ++j) {
+      const Kind one = data[i].reading.kind, other = data[j].reading.kind;
+      if (rows[data[i].row].note != rows[data[j].row].note || !weighed_before(rows[data[i].row].note))
+        continue;
+      double shared = 0;
+      if (is_weight(one) && is_weight(other))
+        shared = kUnseenBalance * kUnseenBalance +
+                 friction_sign(one) * friction_sign(other) * kUnseenFriction * kUnseenFriction;
+      if (one == Kind::kAftertouch && other == Kind::kAftertouch)
+        shared = kUnseenAftertouch * kUnseenAftertouch;
+      covariance(static_cast<Index>(i), static_cast<Index>(j)) += shared;
+    }
+}
+
 // Lines for the readings after the work are there, as an order leaves them, but no reading is in them.
 base::Problem nothing_entered(const CaseDescription& d, const std::vector<NoteRow>& rows,
                               const NoteRow& first) {
@@ -160,6 +185,7 @@ AfterModel prepare_afterwards(const CaseDescription& d, std::vector<NoteRow> row
   const auto m = static_cast<Index>(data.size());
   out.covariance = MatrixXd::Zero(m, m);
   for (const Column& c : columns) out.covariance += c.effect * c.effect.transpose();
+  add_unseen(rows, data, out.covariance);
   out.directions = find_directions(d, columns, rows, data);
   out.columns = columns;
   return out;

@@ -27,7 +27,7 @@ the capstan or the thickness of the heel at another place than ordered, or a spr
 reading it moves most is off by 3 to 6 standard deviations of prediction and reading together. A fault is found
 when its kind is named first or second.
 
-Prints one line an action, then the counts. --bounds: exit code 1 where a count is outside what is asked for.
+Prints one line an action, then the counts. --bounds: exit code 1 where a count (the second of the three for the moves) is outside what is asked for.
 """
 import argparse
 import math
@@ -303,7 +303,7 @@ def main():
           f"{rash}; no answer {failed}; hidden actions drawn again {redrawn}")
     if ends:
         print(f"to the end: {ends}; a cause named without a fault {alarms}; planted {planted}, named first or second {found}")
-    if o.bounds and (right < 0.85 * o.count or rash > 0.02 * done + 0.5 or failed or alarms > 0.05 * ends + 0.5
+    if o.bounds and (ruled < 0.85 * o.count or rash > 0.02 * done + 0.5 or failed or alarms > 0.05 * ends + 0.5
                      or found < 0.8 * planted - 0.5):
         sys.exit(1)
 
