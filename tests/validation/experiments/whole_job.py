@@ -27,7 +27,8 @@ the capstan or the thickness of the heel at another place than ordered, or a spr
 reading it moves most is off by 3 to 6 standard deviations of prediction and reading together. A fault is found
 when its kind is named first or second.
 
-Prints one line an action, then the counts. --bounds: exit code 1 where a count (the second of the three for the moves) is outside what is asked for.
+Prints one line an action, then the counts. --bounds: exit code 1 where the second count of moves is under 85 in 100, or as many causes named without a fault,
+or as few faults found, would come to pass in less than one run of twenty at 5 and 80 in 100.
 """
 import argparse
 import math
@@ -245,6 +246,15 @@ def second_half(action, job, bench, rng):
     return out
 
 
+def chance_of_fewer(seen, of, rate):
+    """That no more than `seen` of so many show, when each does at this rate."""
+    return sum(math.comb(of, k) * rate ** k * (1 - rate) ** (of - k) for k in range(seen + 1))
+
+
+def chance_of_more(seen, of, rate):
+    return 1.0 if seen == 0 else 1 - chance_of_fewer(seen - 1, of, rate)
+
+
 def main():
     options = argparse.ArgumentParser()
     options.add_argument("program")
@@ -303,8 +313,8 @@ def main():
           f"{rash}; no answer {failed}; hidden actions drawn again {redrawn}")
     if ends:
         print(f"to the end: {ends}; a cause named without a fault {alarms}; planted {planted}, named first or second {found}")
-    if o.bounds and (ruled < 0.85 * o.count or rash > 0.02 * done + 0.5 or failed or alarms > 0.05 * ends + 0.5
-                     or found < 0.8 * planted - 0.5):
+    if o.bounds and (failed or ruled < 0.85 * o.count or rash > 0.02 * done + 0.5 or
+                     chance_of_fewer(found, planted, 0.8) < 0.05 or chance_of_more(alarms, ends, 0.05) < 0.0501):
         sys.exit(1)
 
 
