@@ -62,7 +62,7 @@ collect() { # program folder word
     sed -i "s#$folder/##g" "$at.txt" "$at.talk"
     find "$at" "$at".json "$at".csv -type f 2>/dev/null | while read -r file; do
       case $file in
-      *.h5) h5dump "$file" 2>/dev/null | grep -v -e '"created' -e 'HDF5 "' >"$file.dump" ;;
+      *.h5) h5dump "$file" 2>/dev/null | grep -v -E 'HDF5 "|"20[0-9-]{8}T[0-9:]*Z"' >"$file.dump" ;;
       *.json | *.csv | *.md | *.html | *.svg) sed -i "s#$folder/##g" "$file" ;;
       esac
     done

@@ -36,8 +36,10 @@ std::map<std::string, std::vector<std::string>> answers() {
 
 TEST(DevelopersPage, AnswersWhereToChange) {
   const auto found = answers();
-  for (const char* change : {"the heel's profile", "a contact", "a measure", "a remedy", "the friction law",
-                             "how let-off is located"})
+  for (const char* change :
+       {"the heel's profile", "a contact", "a measure", "a remedy", "the friction law",
+        "how let-off is located", "a picture", "a verb", "an option of a verb", "an option of the model",
+        "a table, and what the terminal shows by default", "the report's wording"})
     EXPECT_EQ(found.count(change), 1u) << change;
 }
 

@@ -8,6 +8,7 @@
 #include "viz/app/has_pictures.h"
 #include "viz/app/interrupt.h"
 #include "viz/chart/draw_chart.h"
+#include "viz/table/document.h"
 
 namespace leverwright::app {
 
@@ -81,6 +82,11 @@ void VerbRun::write(const Text& table, const Text& json, const Text& csv) {
   if (table && wants_table()) write_result(table());
   if (json && is_file(outputs_.json)) keep(outputs_.json);
   if (csv && is_file(outputs_.csv)) keep(outputs_.csv);
+}
+
+void VerbRun::write(const table::Document& document) {
+  write([&] { return table::write_terminal(document, look(), outputs_.all); },
+        [&] { return table::write_json(document); }, [&] { return table::write_csv(document); });
 }
 
 void VerbRun::keep(const std::vector<std::string>& files) {

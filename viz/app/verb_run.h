@@ -20,6 +20,10 @@
 #include "viz/app/terminal.h"
 #include "viz/app/verb.h"
 
+namespace leverwright::table {
+class Document;
+}
+
 namespace leverwright::app {
 
 class VerbRun {
@@ -51,8 +55,8 @@ class VerbRun {
   // Each is asked for only when it is wanted. The table is left out where standard output holds numbers, and
   // when --quiet is given and a file holds the answer.
   void write(const Text& table, const Text& json = {}, const Text& csv = {});
-  // The table alone, for a verb that shows each answer when it is there: then write() is given none.
-  bool wants_table() const;
+  // The document to the terminal, its details with --all; to --json and --csv where the verb has them.
+  void write(const table::Document& document);
   void say(const std::string& text) { app::say(terminal_, text); }
 
   void keep(const std::string& file) { written_.push_back(file); }
@@ -68,6 +72,7 @@ class VerbRun {
   int end_with_nothing(const std::string& before = "anything was finished");
 
  private:
+  bool wants_table() const;
   const Terminal& terminal_;
   Outputs outputs_;
   std::optional<OutputFolder> folder_;

@@ -90,6 +90,7 @@ struct ActionPictures {                                  // one entry for each s
 };
 
 struct StudyFigures {
+  std::string path;  // of the results file; "": none
   std::string title;
   std::vector<ForceDipCurve> force_dip;
   std::vector<SlidePath> slide_paths;

@@ -151,6 +151,7 @@ std::string label_of(const StudyReader& in, const store::SetUpEntry& entry, bool
 StudyFigures read_study(const std::string& results_path) {
   const StudyReader in(results_path);
   StudyFigures study;
+  study.path = results_path;
   for (const store::SetUpEntry& entry : in.set_ups()) {
     if (entry.status != "complete") continue;
     const std::string label = label_of(in, entry, study.force_dip.empty());

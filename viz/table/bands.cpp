@@ -43,8 +43,12 @@ std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,
   return rows;
 }
 
-std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,
-                        const Look& look) {
+namespace {
+
+// The rows, and what they come to.
+std::pair<std::string, std::string> band_texts(const std::vector<Band>& bands,
+                                               const std::map<std::string, BandValue>& values,
+                                               const Look& look) {
   const bool uncertain =
       std::any_of(values.begin(), values.end(), [](const auto& v) { return !v.second.sigmas.empty(); });
   const int source = std::max(20, look.width - (uncertain ? 107 : 97));
@@ -94,8 +98,7 @@ std::string write_bands(const std::vector<Band>& bands, const std::map<std::stri
       first = false;
     }
   }
-  std::string text = grid.write(look) + "\n";
-  text +=
+  std::string text =
       wrap(fmt::format("{} in, {} out, {} not reached. No single action need fall into every range.{}", in,
                        out, missing.size(),
                        shown > 0 ? fmt::format(" {} more without a trustworthy source (-) are shown and not "
@@ -112,7 +115,27 @@ std::string write_bands(const std::vector<Band>& bands, const std::map<std::stri
                  look.width, "- ", "  ");
   if (!missing.empty()) text += "\nNot reached\n";
   for (const auto& m : missing) text += wrap(m, look.width, "- ", "  ");
-  return text;
+  return {grid.write(look) + "\n", text};
+}
+
+}  // namespace
+
+std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,
+                        const Look& look) {
+  const auto [rows, answer] = band_texts(bands, values, look);
+  return rows + answer;
+}
+
+Document bands_document(const std::string& title, const std::vector<Band>& bands,
+                        const std::map<std::string, BandValue>& values) {
+  Document d;
+  d.note(title);
+  d.space();
+  d.details("every row with its range and source");
+  d.text([=](const Look& look) { return band_texts(bands, values, look).first; });
+  d.essentials();
+  d.text([=](const Look& look) { return band_texts(bands, values, look).second; });
+  return d;
 }
 
 std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values) {

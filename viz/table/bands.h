@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "models/study/bands.h"
-#include "viz/table/text.h"
+#include "viz/table/document.h"
 
 namespace leverwright::table {
 
@@ -37,6 +37,9 @@ std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,
 // say what is missing. Below: for each row that is out why it is.
 std::string write_bands(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values,
                         const Look& look);
+// The rows are details; what they come to is told at once.
+Document bands_document(const std::string& title, const std::vector<Band>& bands,
+                        const std::map<std::string, BandValue>& values);
 std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::string, BandValue>& values);
 
 }  // namespace leverwright::table

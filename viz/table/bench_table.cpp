@@ -127,7 +127,8 @@ std::string balance_words(const case_file::CaseDescription& d, const SetUpResult
   const double wanted = study::find_wanted_balance_weight(d, balance) / base::kGramForce;
   const double now = balance / base::kGramForce;
   if (std::isnan(wanted) && std::abs(s.lead_mass) <= kLeastLead) return "none needed";
-  if (std::abs(wanted - now) < 1e-9) return fmt::format("none needed: balance weight {} gf, about as usual", fixed(now, 1));
+  if (std::abs(wanted - now) < 1e-9)
+    return fmt::format("none needed: balance weight {} gf, about as usual", fixed(now, 1));
   if (std::abs(s.lead_mass) <= kLeastLead)
     return fmt::format("none needed: balance weight {} gf, wanted {} gf", fixed(now, 1), fixed(wanted, 1));
   return fmt::format(

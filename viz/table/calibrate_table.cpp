@@ -67,7 +67,9 @@ std::string write_found_values(const CaseDescription& d, const Calibration& c) {
   return out;
 }
 
-std::string write_calibration(const CaseDescription& d, const Calibration& c, const Look& look) {
+namespace {
+
+std::string write_unknowns(const CaseDescription& d, const Calibration& c, const Look& look) {
   std::string out = wrap(d.title, look.width);
   out +=
       wrap(fmt::format(
@@ -103,6 +105,11 @@ std::string write_calibration(const CaseDescription& d, const Calibration& c, co
       "Before: what the case says; an estimate with a range stands in as a normal of the range's standard "
       "deviation, a weak prior. Learned: share of the prior variance removed by the readings.",
       look.width);
+  return out;
+}
+
+std::string write_weak(const Calibration& c, const Look& look) {
+  std::string out;
   const auto told_by = [](const calibrate::Weak& w) {
     return w.remedy.empty()
                ? std::string("no single further measurement would narrow it by more than 10 %")
@@ -117,6 +124,11 @@ std::string write_calibration(const CaseDescription& d, const Calibration& c, co
   };
   list(calibrate::Weak::Kind::kUnknown, "What these readings cannot tell, and what would tell it", "");
   list(calibrate::Weak::Kind::kPair, "What trades one against the other", " can best be told apart by");
+  return out;
+}
+
+std::string write_fitted(const CaseDescription& d, const Calibration& c, const Look& look) {
+  std::string out;
   out += heading("Readings", look);
   Grid readings({0, 0, 0, 0, 0, 0});
   readings.add({{"note", Colour::kHeading},
@@ -142,12 +154,30 @@ std::string write_calibration(const CaseDescription& d, const Calibration& c, co
           true}});
   }
   out += readings.write(look);
+  return out;
+}
+
+std::string write_outcome(const CaseDescription& d, const Calibration& c, const Look& look) {
+  std::string out;
   if (!c.outliers.empty()) {
     out += heading("Readings that do not belong to the rest", look);
     for (const auto& o : c.outliers) out += wrap(o + ".", look.width, "- ", "  ");
   }
   const std::string lines = write_found_values(d, c);
   if (!lines.empty()) out += heading("To go on with these values, put into the case", look) + lines;
+  return out;
+}
+
+}  // namespace
+
+Document calibration_document(const CaseDescription& d, const Calibration& c) {
+  Document out;
+  out.text([&](const Look& look) { return write_unknowns(d, c, look); });
+  out.details("what cannot be told, readings one by one");
+  out.text([&](const Look& look) { return write_weak(c, look); });
+  out.text([&](const Look& look) { return write_fitted(d, c, look); });
+  out.essentials();
+  out.text([&](const Look& look) { return write_outcome(d, c, look); });
   return out;
 }
 

@@ -3,12 +3,13 @@
 #include <string>
 
 #include "models/calibrate/afterwards.h"
-#include "viz/table/text.h"
+#include "viz/table/document.h"
 
 namespace leverwright::table {
 
-std::string write_calibration(const case_file::CaseDescription& description,
-                              const calibrate::Calibration& calibration, const Look& look);
+// Case and calibration have to outlive it.
+Document calibration_document(const case_file::CaseDescription& description,
+                              const calibrate::Calibration& calibration);
 std::string write_calibration_json(const case_file::CaseDescription& description,
                                    const calibrate::Calibration& calibration);
 // Lines to put into the case: what was found, with its standard deviation.

@@ -7,6 +7,8 @@
 #include <map>
 
 #include "models/case/quantity.h"
+#include "models/case/remedy.h"
+#include "models/judgement/sentences.h"
 #include "sim/base/units.h"
 
 namespace leverwright::table {
@@ -88,7 +90,9 @@ std::string write_place(const case_file::Place& place, bool from_default) {
   return place.line > 0 ? fmt::format("{}:{}", name, place.line) : name;
 }
 
-std::string write_case(const CaseDescription& d, const Look& look) {
+namespace {
+
+std::string write_head(const CaseDescription& d, const Look& look) {
   std::string out = paint(d.title, Colour::kHeading, look) + "\n";
   if (!d.question.empty()) out += wrap(d.question, look.width);
   out +=
@@ -97,7 +101,27 @@ std::string write_case(const CaseDescription& d, const Look& look) {
                counted(d.leads.size(), "key lead", "", "s"), counted(d.set_ups.size(), "set-up", "", "s"),
                counted(d.warnings.size(), "warning", "", "s")),
            look.width);
+  return out;
+}
 
+// What was read at the bench: values the case itself holds with their accuracy.
+bool is_bench_reading(const CaseDescription& d, const Quantity& q) {
+  return !q.from_default && q.place.file == d.path && q.knowledge == Knowledge::kMeasured;
+}
+
+void add_readings(const CaseDescription& d, Document& out) {
+  out.heading("Readings at the bench");
+  Table& t = out.table("readings");
+  t.indent = "  ";
+  t.columns = {{"key", "", "", "", 0}, {"", "", "", "", 0}, {"", "", "", "", 0}, {"", "", "", "", 0}};
+  for (const auto& [key, q] : d.quantities)
+    if (is_bench_reading(d, q))
+      t.add({key, Entry(q.value).as(write_value(q)), write_sigma(q),
+             Entry(write_place(q.place, q.from_default)).in(Colour::kQuiet)});
+}
+
+std::string write_values(const CaseDescription& d, const Look& look) {
+  std::string out;
   out += "\n" + paint("Choices", Colour::kHeading, look) + "\n";
   const std::vector<int> widths = find_widths(d, look);
   Grid choices(widths);
@@ -144,17 +168,40 @@ std::string write_case(const CaseDescription& d, const Look& look) {
                          fixed(lead.distance * 1e3, 1), fixed(lead.sigma_distance * 1e3, 1),
                          write_place(lead.place, false));
   }
-  out += "\n" + paint("Set-ups", Colour::kHeading, look) + "\n";
-  for (const auto& s : d.set_ups) {
-    out += wrap(s.name + (s.description.empty() ? "" : ": " + s.description), look.width, "  ", "    ");
+  return out;
+}
+
+std::string write_changes(const CaseDescription& d, const Look& look) {
+  std::string out;
+  for (const auto& s : d.set_ups)
     for (const auto& c : s.changes)
-      out +=
-          wrap(change_words(c) + "  (" + write_place(c.place, false) + ")", look.width, "    - ", "      ");
+      out += wrap(s.name + ": " + change_words(c) + "  (" + write_place(c.place, false) + ")", look.width,
+                  "- ", "  ");
+  return out;
+}
+
+}  // namespace
+
+Document case_document(const CaseDescription& d) {
+  Document out;
+  out.text([&d](const Look& look) { return write_head(d, look); });
+  out.heading("Set-ups");
+  for (const auto& s : d.set_ups) {
+    const bool never = &s != &d.set_ups.front() && case_file::undone_class(s) == judgement::kNotReversible;
+    out.note(s.name + (never ? std::string(" [") + judgement::kNotReversibleMark + "]" : "") +
+                 (s.description.empty() ? "" : ": " + s.description),
+             "  ", "    ");
   }
-  if (!d.warnings.empty()) {
-    out += "\n" + paint("Warnings", Colour::kHeading, look) + "\n";
-    for (const auto& w : d.warnings) out += wrap(w, look.width, "- ", "  ");
-  }
+  out.details("what each set-up changes");
+  out.heading("Changes");
+  out.text([&d](const Look& look) { return write_changes(d, look); });
+  out.essentials();
+  add_readings(d, out);
+  out.details("every value with its source");
+  out.text([&d](const Look& look) { return write_values(d, look); });
+  out.essentials();
+  if (!d.warnings.empty()) out.heading("Warnings");
+  for (const auto& w : d.warnings) out.bullet(w);
   return out;
 }
 

@@ -3,11 +3,12 @@
 #include <string>
 
 #include "models/case/case_description.h"
-#include "viz/table/text.h"
+#include "viz/table/document.h"
 
 namespace leverwright::table {
 
-std::string write_case(const case_file::CaseDescription& description, const Look& look);
+// The readings at the bench; every other value as a detail. The case has to outlive it.
+Document case_document(const case_file::CaseDescription& description);
 
 // "66.5 mm", "+- 0.5 mm" or "0.15 to 0.3" as a technician writes them.
 std::string write_value(const case_file::Quantity& quantity);

@@ -27,7 +27,7 @@ using study::SetUpResult;
 namespace {
 
 // What a measure's row shows of one set-up.
-struct Entry {
+struct Shown {
   std::string value, change, sigma, mark;
   Colour colour = Colour::kPlain;
 };
@@ -67,10 +67,10 @@ std::string sigma_words(double sigma, int decimals) {
   return "";
 }
 
-Entry find_entry(const SetUpResult& set_up, MeasureIndex k, bool uncertainty) {
+Shown find_entry(const SetUpResult& set_up, MeasureIndex k, bool uncertainty) {
   const auto& info = kMeasures[k];
   const MeasureResult& m = set_up.results[k];
-  Entry e;
+  Shown e;
   if (!set_up.weighing.ok || !std::isfinite(m.value)) {
     e.value = "-";
     return e;
@@ -131,14 +131,14 @@ std::string write_block(const Comparison& c, std::size_t from, std::size_t to, c
   Grid body(widths, 1);
   for (std::size_t i = 0; i < study::kMeasureCount; ++i) {
     const auto k = static_cast<MeasureIndex>(i);
-    const Entry base = find_entry(c.set_ups[0], k, false);
+    const Shown base = find_entry(c.set_ups[0], k, false);
     const double sigma = c.set_ups[0].results[i].sigma * kMeasures[i].display_factor;
     std::vector<Cell> row{{short_label(k)},
                           {unit_of(k), Colour::kQuiet},
                           {base.value, Colour::kPlain, true},
                           {uncertainty ? sigma_words(sigma, kMeasures[i].decimals) : "", Colour::kQuiet}};
     for (std::size_t s = from; s < to; ++s) {
-      const Entry e = find_entry(c.set_ups[s], k, uncertainty);
+      const Shown e = find_entry(c.set_ups[s], k, uncertainty);
       row.push_back({e.value, Colour::kPlain, true});
       row.push_back({e.change, e.change == "kept" ? Colour::kQuiet : e.colour, true});
       if (uncertainty) row.push_back({e.sigma, Colour::kQuiet});
@@ -242,23 +242,101 @@ std::string write_warnings(const Comparison& c, const Look& look) {
   return out;
 }
 
-std::string write_comparison(const case_file::CaseDescription& d, const Comparison& c, const Look& look,
-                             bool all_touches) {
-  std::string out = write_heading(d, c, look);
-  if (c.set_ups.size() > 1)
-    out += heading("The answer", look) + write_answer(c, look) + write_answer_cautions(c, look);
-  out += "\n" + write_measures(c, look);
-  if (c.set_ups.size() > 1) out += heading("Each move", look) + write_verdicts(c, look);
-  const std::string unsure = write_uncertainty(c, look);
-  if (!unsure.empty()) out += heading("How sure", look) + unsure;
-  out += heading("Where the friction is", look) + write_friction_places(c, look);
-  const std::string touches = write_compared_touches(c, look, all_touches);
-  if (!touches.empty()) out += heading("Played", look) + touches;
-  out += heading("At the bench", look) + write_bench(d, c, look);
-  out += write_notes(d, look);
-  const std::string warnings = write_warnings(c, look);
-  if (!warnings.empty()) out += heading("Warnings", look) + warnings;
-  out += heading("Before you start", look) + write_cautions(d, c, look);
+namespace {
+
+// A row for each set-up, what is judged across: change, its +- where the terminal has room for it, and the mark.
+std::string write_short(const Comparison& c, const Look& look) {
+  constexpr MeasureIndex kShort[] = {study::kDownWeight, study::kUpWeight, study::kFriction,
+                                     study::kAftertouch};
+  constexpr int kName = 22, kWide = 19, kNarrow = 12, kWayBack = 14, kRest = kWayBack + 5;
+  const bool uncertainty = has_uncertainty(c), wide = look.width >= kName + 4 * kWide + kRest;
+  const int column = wide ? kWide : kNarrow;
+  Grid grid({std::min(kName, look.width - 4 * column - kRest), column, column, column, column, kWayBack}, 1);
+  std::vector<Cell> heads{{""}}, units{{""}};
+  for (const MeasureIndex k : kShort) {
+    heads.push_back({short_label(k), Colour::kHeading});
+    units.push_back({unit_of(k), Colour::kQuiet});
+  }
+  grid.add(heads);
+  grid.add(units);
+  grid.add_rule();
+  for (std::size_t n = 0; n < c.set_ups.size(); ++n) {
+    const SetUpResult& s = c.set_ups[n];
+    std::vector<Cell> row{{s.name, Colour::kHeading}};
+    for (const MeasureIndex k : kShort) {
+      const Shown shown = find_entry(s, k, uncertainty && n > 0);
+      const double own = s.results[k].sigma * kMeasures[k].display_factor;
+      const std::string sigma = n > 0         ? shown.sigma
+                                : uncertainty ? sigma_words(own, kMeasures[k].decimals)
+                                              : "";
+      std::string words = n == 0 ? shown.value : shown.change;
+      if (wide && !sigma.empty()) words += " " + sigma;
+      if (!shown.mark.empty()) words += " " + shown.mark;
+      row.push_back({words, shown.colour});
+    }
+    const bool never = n > 0 && s.undone == judgement::kNotReversible;
+    row.push_back({never ? judgement::kNotReversibleMark : "", Colour::kBad});
+    grid.add(row);
+  }
+  return grid.write(look);
+}
+
+}  // namespace
+
+Document comparison_document(const case_file::CaseDescription& d, const Comparison& c) {
+  Document out;
+  const auto text = [&](auto write) { out.text(write); };
+  text([&](const Look& look) { return write_heading(d, c, look); });
+  const bool several = c.set_ups.size() > 1;
+  if (several) {
+    text([&](const Look& look) {
+      return heading("The answer", look) + write_answer(c, look) + write_answer_cautions(c, look);
+    });
+    out.space();
+    text([&](const Look& look) { return write_short(c, look); });
+    for (const auto& s : c.set_ups)
+      if (!s.weighing.ok) out.bullet(s.name + ": " + s.verdict);
+    out.note(
+        has_uncertainty(c)
+            ? "The first line as it is, the others as changes against it, +- one standard deviation. "
+              "Better, worse: sure in 97 of 100; prob.+, prob.-: in 9 of 10; =: nothing that could be "
+              "noticed; usual: within the usual range either way; ?: cannot tell."
+            : "The first line as it is, the others as changes against it. No uncertainty was worked out, "
+              "so that a small difference may be no difference.");
+    out.details("every measure");
+  }
+  text([&](const Look& look) { return "\n" + write_measures(c, look); });
+  if (several) {
+    out.details("each move in words");
+    text([&](const Look& look) { return heading("Each move", look) + write_verdicts(c, look); });
+  }
+  out.details("what makes it unsure");
+  text([&](const Look& look) {
+    const std::string unsure = write_uncertainty(c, look);
+    return unsure.empty() ? unsure : heading("How sure", look) + unsure;
+  });
+  out.details("where the friction is");
+  text([&](const Look& look) {
+    return heading("Where the friction is", look) + write_friction_places(c, look);
+  });
+  out.details("strokes played");
+  text([&](const Look& look) {
+    const std::string touches = write_compared_touches(c, look, true);
+    return touches.empty() ? touches : heading("Played", look) + touches;
+  });
+  out.details("at the bench");
+  text([&](const Look& look) { return heading("At the bench", look) + write_bench(d, c, look); });
+  out.details("what it rests on");
+  text([&](const Look& look) { return write_notes(d, look); });
+  out.essentials();
+  text([&](const Look& look) {
+    const std::string warnings = write_warnings(c, look);
+    return warnings.empty() ? warnings : heading("Warnings", look) + warnings;
+  });
+  text([&](const Look& look) { return write_short_cautions(remedies_of(d, c), look); });
+  out.details("cautions in full");
+  text([&](const Look& look) { return heading("Before you start", look) + write_cautions(d, c, look); });
+  out.essentials();
   return out;
 }
 

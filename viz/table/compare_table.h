@@ -3,13 +3,14 @@
 #include <string>
 
 #include "models/study/compare.h"
-#include "viz/table/text.h"
+#include "viz/table/document.h"
 
 namespace leverwright::table {
 
-// Everything below, one after the other; of the touches played mf alone unless all are asked for.
-std::string write_comparison(const case_file::CaseDescription& description,
-                             const study::Comparison& comparison, const Look& look, bool all_touches = false);
+// The answer, a line for each set-up and what to keep in mind; everything else as details. Case and comparison
+// have to outlive it.
+Document comparison_document(const case_file::CaseDescription& description,
+                             const study::Comparison& comparison);
 
 // Title, question, which is the base, how each set-up was regulated.
 std::string write_heading(const case_file::CaseDescription& description, const study::Comparison& comparison,

@@ -5,9 +5,6 @@
 #include <cmath>
 
 #include "sim/base/units.h"
-#include "sim/base/version.h"
-#include "viz/table/csv.h"
-#include "viz/table/json.h"
 
 namespace leverwright::table {
 
@@ -186,77 +183,62 @@ std::vector<Line> find_lines(const Feel& f) {
   return out;
 }
 
+// The set-up for other programs.
+Document set_up_document(const Feel& f) {
+  Document d;
+  d.set("name", f.set_up);
+  Table& numbers = d.table("numbers");
+  numbers.columns = {
+      {"", "set_up"}, {"group", "group"}, {"name", "name"}, {"value", "value"}, {"unit", "unit"}};
+  for (const Line& l : find_lines(f)) numbers.add({f.set_up, l.group, l.name, l.value, l.unit});
+  Json motions = Json::array();
+  for (const auto& m : f.motions)
+    motions.push_back(Json{{"down_time_ms", m.down_time * 1e3},
+                           {"time_s", m.time},
+                           {"dip_m", m.dip},
+                           {"force_N", m.force},
+                           {"slow_force_N", m.slow}});
+  d.set("key_motions", motions);
+  Table& off = d.table("knuckle_off");
+  off.columns = {{"touch"}, {"dip_from_mm"}, {"dip_to_mm"}, {"lasting_ms"}};
+  const auto add = [&](const std::string& touch, const std::vector<study::KnuckleOff>& times) {
+    for (const auto& o : times) off.add({touch, o.dip_from * 1e3, o.dip_to * 1e3, o.lasting * 1e3});
+  };
+  for (const auto& m : f.motions) add(fmt::format("key down in {:.0f} ms", m.down_time * 1e3), m.off);
+  for (const auto& p : f.played) add(p.touch, p.off);
+  return d;
+}
+
 }  // namespace
 
-std::string write_feel(const std::vector<Feel>& results, const Look& look) {
-  if (results.empty()) return "";
-  std::string out = write_across(results, look);
+Document feel_document(const std::string& case_path, const std::vector<Feel>& results,
+                       const std::string& status) {
+  Document d("feel");
+  d.set("case", case_path);
+  d.set("status", status);
+  d.text([results](const Look& look) { return write_across(results, look); });
   for (const auto& f : results) {
-    out +=
-        "\n" + wrap(fmt::format(
-                        "\"{}\": the key led down by the dip along a smooth ramp, the finger's force against "
-                        "the slow force at the same dip (second number)",
-                        f.set_up),
-                    look.width);
-    out += write_motions(f, look);
-    out += wrap(
+    d.details("force for given key motions");
+    d.space();
+    d.note(
+        fmt::format("\"{}\": the key led down by the dip along a smooth ramp, the finger's force against "
+                    "the slow force at the same dip (second number)",
+                    f.set_up));
+    d.text([f](const Look& look) { return write_motions(f, look); });
+    d.note(
         "\"off one mass\": what is left of the force when the slow force and the reflected mass times the "
-        "key's acceleration are taken away.",
-        look.width);
-    out +=
-        "\n" + wrap(fmt::format(
-                        "\"{}\": where the finger's work is lost while playing, as a mean force from 1 mm of "
-                        "dip until the tender meets the button; slow: the weighing's own ledger going down",
-                        f.set_up),
-                    look.width);
-    out += write_played(f, look);
+        "key's acceleration are taken away.");
+    d.details("friction while playing");
+    d.space();
+    d.note(
+        fmt::format("\"{}\": where the finger's work is lost while playing, as a mean force from 1 mm of "
+                    "dip until the tender meets the button; slow: the weighing's own ledger going down",
+                    f.set_up));
+    d.text([f](const Look& look) { return write_played(f, look); });
+    d.essentials();
+    d.add_to("set_ups", set_up_document(f));
   }
-  return out;
-}
-
-std::string write_feel_json(const std::string& case_path, const std::vector<Feel>& results,
-                            const std::string& status) {
-  Json out{{"format", "leverwright feel"},
-           {"format_version", 1},
-           {"software_version", base::kVersion},
-           {"case", case_path},
-           {"status", status}};
-  Json set_ups = Json::array();
-  for (const auto& f : results) {
-    Json numbers = Json::array(), motions = Json::array(), off = Json::array();
-    for (const Line& l : find_lines(f))
-      numbers.push_back(Json{{"group", l.group}, {"name", l.name}, {"value", l.value}, {"unit", l.unit}});
-    for (const auto& m : f.motions)
-      motions.push_back(Json{{"down_time_ms", m.down_time * 1e3},
-                             {"time_s", m.time},
-                             {"dip_m", m.dip},
-                             {"force_N", m.force},
-                             {"slow_force_N", m.slow}});
-    for (const auto& m : f.motions)
-      for (const auto& o : m.off)
-        off.push_back(Json{{"touch", fmt::format("key down in {:.0f} ms", m.down_time * 1e3)},
-                           {"dip_from_mm", o.dip_from * 1e3},
-                           {"dip_to_mm", o.dip_to * 1e3},
-                           {"lasting_ms", o.lasting * 1e3}});
-    for (const auto& p : f.played)
-      for (const auto& o : p.off)
-        off.push_back(Json{{"touch", p.touch},
-                           {"dip_from_mm", o.dip_from * 1e3},
-                           {"dip_to_mm", o.dip_to * 1e3},
-                           {"lasting_ms", o.lasting * 1e3}});
-    set_ups.push_back(
-        Json{{"name", f.set_up}, {"numbers", numbers}, {"key_motions", motions}, {"knuckle_off", off}});
-  }
-  out["set_ups"] = set_ups;
-  return out.dump(1) + "\n";
-}
-
-std::string write_feel_csv(const std::vector<Feel>& results) {
-  std::string out = join_csv({"set_up", "group", "name", "value", "unit"});
-  for (const auto& f : results)
-    for (const Line& l : find_lines(f))
-      out += join_csv({f.set_up, l.group, l.name, csv_number(l.value), l.unit});
-  return out;
+  return d;
 }
 
 }  // namespace leverwright::table

@@ -182,23 +182,32 @@ std::string write_three_ways(const Keyboard& k, bool all, const Look& look) {
 
 }  // namespace
 
-std::string write_keyboard(const Keyboard& k, bool all, const Look& look) {
-  std::string out = write_carried(k, look);
-  out += "\n" + write_notes(k, all, look);
-  const std::string ways = write_three_ways(k, all, look);
-  if (!ways.empty()) out += "\n" + ways;
-  out += "\n" + paint("Answers", Colour::kHeading, look) + "\n";
-  for (const std::string& s : keyboard_sentences(k)) out += wrap(s, look.width, "- ", "  ");
+Document keyboard_document(const Keyboard& k, bool all) {
+  Document out;
+  out.text([](const Look& look) { return paint("Answers", Colour::kHeading, look) + "\n"; });
+  for (const std::string& s : keyboard_sentences(k)) out.bullet(s);
   case_file::RemedyList list;
   if (!k.wanted.empty()) list.push_back(&remedies::capstan_moved());
   if (!k.leads.empty()) {
     list.push_back(&remedies::lead());
     list.push_back(&remedies::assist_spring());
   }
-  out += "\n" + paint("Cautions", Colour::kHeading, look) + "\n";
-  for (const case_file::Remedy* remedy : list)
-    out += wrap(remedy->row.kind + ": " + remedy->row.worry + ".", look.width, "- ", "  ");
-  return out + write_cautions(find_cautions(list), look);
+  out.heading("Cautions");
+  for (const case_file::Remedy* remedy : list) out.bullet(remedy->row.kind + ": " + remedy->row.worry + ".");
+  out.text([list](const Look& look) { return write_short_cautions(list, look); });
+  out.details("what was carried, note by note, leads and springs, cautions in full");
+  out.space();
+  out.text([&k](const Look& look) { return write_carried(k, look); });
+  out.space();
+  out.text([&k, all](const Look& look) { return write_notes(k, all, look); });
+  out.text([&k, all](const Look& look) {
+    const std::string ways = write_three_ways(k, all, look);
+    return ways.empty() ? ways : "\n" + ways;
+  });
+  out.heading("Cautions in full");
+  out.text([list](const Look& look) { return write_cautions(find_cautions(list), look); });
+  out.essentials();
+  return out;
 }
 
 }  // namespace leverwright::table

@@ -4,12 +4,13 @@
 #include <vector>
 
 #include "models/keyboard/keyboard.h"
-#include "viz/table/text.h"
+#include "viz/table/document.h"
 
 namespace leverwright::table {
 
-// `all`: a line for each of the 88 notes, else for every C and the sample notes.
-std::string write_keyboard(const keyboard::Keyboard& keyboard, bool all, const Look& look);
+// The answers; as details the tables, with a line for each of the 88 notes when `all`, else for every C and the
+// sample notes. The keyboard has to outlive it.
+Document keyboard_document(const keyboard::Keyboard& keyboard, bool all);
 // The answers as sentences, in the order of the work.
 std::vector<std::string> keyboard_sentences(const keyboard::Keyboard& keyboard);
 

@@ -3,12 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <utility>
 
-#include "sim/base/version.h"
 #include "viz/table/cautions.h"
-#include "viz/table/csv.h"
-#include "viz/table/json.h"
 
 namespace leverwright::table {
 
@@ -35,10 +34,8 @@ std::string faults_of(const MisadjustRow& r) {
   return all;
 }
 
-}  // namespace
-
-std::string write_misadjustment(const Misadjustment& m, bool all, const Look& look) {
-  if (m.rows.empty()) return "";
+// Changes against the first line, one setting after the other.
+void add_changes(const Misadjustment& m, bool all, Document& d) {
   double most = 0, least = 1;
   for (const auto& r : m.rows)
     if (r.screw >= 0) {
@@ -46,115 +43,98 @@ std::string write_misadjustment(const Misadjustment& m, bool all, const Look& lo
       least = std::min(least, std::abs(r.moved));
     }
   const MisadjustRow& base = m.rows.front();
-  std::vector<int> widths{28};
-  for (std::size_t k = 0; k < kMisCount; ++k) widths.push_back(k == study::kMisAftertouch ? 8 : 7);
-  Grid grid(widths, 1);
-  std::vector<Cell> first{{"\"" + m.set_up + "\"", Colour::kHeading}}, second{{""}}, values{{"as regulated"}};
+  Table& t = d.table();
+  t.gap = 1;
+  t.columns = {{"", "", "\"" + m.set_up + "\"", "", 28}};
+  for (std::size_t k = 0; k < kMisCount; ++k)
+    t.columns.push_back({"", "", kHeads[k], kSecond[k], k == study::kMisAftertouch ? 8 : 7,
+                         kMisadjustMeasures[k].decimals, true});
+  std::vector<Entry> values{"as regulated"};
   for (std::size_t k = 0; k < kMisCount; ++k) {
-    first.push_back({kHeads[k], Colour::kQuiet, true});
-    second.push_back({kSecond[k], Colour::kQuiet, true});
-    values.push_back(
-        {fixed(base.values[k] * kMisadjustMeasures[k].display_factor, kMisadjustMeasures[k].decimals),
-         Colour::kPlain, true});
+    const double shown = base.values[k] * kMisadjustMeasures[k].display_factor;
+    values.push_back(Entry(shown).as(fixed(shown, kMisadjustMeasures[k].decimals)));
   }
-  grid.add(first);
-  grid.add(second);
-  grid.add_rule();
-  grid.add(values);
-  std::vector<std::string> faults;
+  t.add(values);
   int before = -1;
   for (const auto& r : m.rows) {
     if (r.screw < 0) continue;
     const double size = std::abs(r.moved);
     if (!all && std::abs(size - most) > 1e-9 && std::abs(size - least) > 1e-9) continue;
-    if (r.screw != before) grid.add({{setting_of(r), Colour::kHeading}});
+    if (r.screw != before) t.add({Entry(setting_of(r)).in(Colour::kHeading)});
     before = r.screw;
-    std::vector<Cell> cells{{"  " + r.words}};
+    std::vector<Entry> row{"  " + r.words};
     for (std::size_t k = 0; k < kMisCount; ++k) {
       const auto& info = kMisadjustMeasures[k];
       const double change = r.values[k] - base.values[k];
       const bool much = std::abs(change) >= info.noticeable;
       const bool none = std::abs(change * info.display_factor) < 0.5 * std::pow(10.0, -info.decimals);
-      cells.push_back({none ? "." : fixed_signed(change * info.display_factor, info.decimals),
-                       !std::isfinite(change) || much ? Colour::kBad : Colour::kPlain, true});
+      row.push_back(Entry(change * info.display_factor)
+                        .as(none ? "." : "")
+                        .in(!std::isfinite(change) || much ? Colour::kBad : Colour::kPlain));
     }
-    grid.add(cells);
+    t.add(row);
   }
-  for (const auto& r : m.rows)
-    if (!r.faults.empty())
-      faults.push_back(std::string(setting_of(r)) + (r.screw < 0 ? "" : ", " + r.words) + ": " +
-                       faults_of(r));
-  std::string out = wrap(
-      "One setting moved at a time from where regulation put it, all others and the finger's force left as "
-      "they were; "
-      "changes against the first line (a point: none that shows; -: does not exist there). bump: let-off "
-      "resistance; "
-      "p, mf: hammer speed of the finger that gave p and mf; check: hammer below the string when caught at "
-      "mf; "
-      "repeat: full return, coarsely.",
-      look.width);
-  out += "\n" + grid.write(look);
-  if (!faults.empty()) out += "\nWhat goes wrong\n";
-  for (const auto& f : faults) out += wrap(f, look.width, "- ", "  ");
-  bool told = false;
-  for (const auto& r : m.rows) {
-    if (r.reason.empty()) continue;
-    if (!told) out += "\nWhy so much\n";
-    told = true;
-    out += wrap(std::string(setting_of(r)) + ", " + r.words + ": " + r.reason, look.width, "- ", "  ");
-  }
-  out += write_short_cautions({}, look);
-  if (!m.complete)
-    out +=
-        "\n" + wrap("Stopped before all was tried. Not tried: " + study::missing_words(m) + ".", look.width);
-  return out;
 }
 
-std::string write_misadjustment_json(const std::string& case_path, const Misadjustment& m) {
-  Json out{{"format", "leverwright misadjustment"},
-           {"format_version", 1},
-           {"software_version", base::kVersion},
-           {"case", case_path},
-           {"status", m.complete ? "complete" : "stopped"},
-           {"set_up", m.set_up}};
-  Json measures = Json::array(), rows = Json::array(), missing = Json::array();
+// The values themselves, for other programs.
+void add_values(const Misadjustment& m, Document& d) {
+  Table& measures = d.table("measures");
+  measures.columns = {{"key"}, {"name"}, {"unit"}, {"noticeable"}};
   for (const auto& info : kMisadjustMeasures)
-    measures.push_back(Json{{"key", info.key},
-                            {"name", info.name},
-                            {"unit", info.display_unit},
-                            {"noticeable", info.noticeable * info.display_factor}});
-  for (const auto& r : m.rows) {
-    Json row{{"setting", setting_of(r)}, {"moved_mm", r.moved * 1e3}, {"words", r.words}};
-    for (std::size_t k = 0; k < kMisCount; ++k)
-      row[kMisadjustMeasures[k].key] = r.values[k] * kMisadjustMeasures[k].display_factor;
-    row["faults"] = r.faults;
-    rows.push_back(row);
-  }
-  for (const auto& r : m.missing)
-    missing.push_back(Json{{"setting", setting_of(r)}, {"moved_mm", r.moved * 1e3}, {"words", r.words}});
-  out["measures"] = measures;
-  out["rows"] = rows;
-  out["missing"] = missing;
-  return out.dump(1) + "\n";
-}
-
-std::string write_misadjustment_csv(const Misadjustment& m) {
-  std::vector<std::string> head{"set_up", "setting", "moved_mm", "words"};
+    measures.add({info.key, info.name, info.display_unit, info.noticeable * info.display_factor});
+  Table& rows = d.table("rows");
+  rows.columns = {{"", "set_up"}, {"setting", "setting"}, {"moved_mm", "moved_mm"}, {"words", "words"}};
   for (const auto& info : kMisadjustMeasures) {
     std::string unit = info.display_unit;
     std::replace(unit.begin(), unit.end(), '/', '_');
-    head.push_back(std::string(info.key) + "_" + unit);
+    rows.columns.push_back({info.key, std::string(info.key) + "_" + unit});
   }
-  head.push_back("faults");
-  std::string out = join_csv(head);
+  rows.columns.push_back({"faults", "faults"});
   for (const auto& r : m.rows) {
-    std::vector<std::string> line{m.set_up, setting_of(r), csv_number(r.moved * 1e3), r.words};
+    std::vector<Entry> row{m.set_up, setting_of(r), r.moved * 1e3, r.words};
     for (std::size_t k = 0; k < kMisCount; ++k)
-      line.push_back(csv_number(r.values[k] * kMisadjustMeasures[k].display_factor));
-    line.push_back(faults_of(r));
-    out += join_csv(line);
+      row.push_back(r.values[k] * kMisadjustMeasures[k].display_factor);
+    row.push_back(r.faults);
+    rows.add(row);
   }
-  return out;
+  Table& missing = d.table("missing");
+  missing.columns = {{"setting"}, {"moved_mm"}, {"words"}};
+  for (const auto& r : m.missing) missing.add({setting_of(r), r.moved * 1e3, r.words});
+}
+
+}  // namespace
+
+Document misadjustment_document(const std::string& case_path, const Misadjustment& m, bool all) {
+  Document d("misadjustment");
+  d.set("case", case_path);
+  d.set("status", m.complete ? "complete" : "stopped");
+  d.set("set_up", m.set_up);
+  d.note(
+      "One setting moved at a time from where regulation put it, all others and the finger's force left as "
+      "they were; changes against the first line (a point: none that shows; -: does not exist there). bump: "
+      "let-off resistance; p, mf: hammer speed of the finger that gave p and mf; check: hammer below the "
+      "string when caught at mf; repeat: full return, coarsely.");
+  d.space();
+  if (!m.rows.empty()) add_changes(m, all, d);
+  bool told = false;
+  for (const auto& r : m.rows) {
+    if (r.faults.empty()) continue;
+    if (!std::exchange(told, true)) d.heading("What goes wrong");
+    d.bullet(std::string(setting_of(r)) + (r.screw < 0 ? "" : ", " + r.words) + ": " + faults_of(r));
+  }
+  told = false;
+  for (const auto& r : m.rows) {
+    if (r.reason.empty()) continue;
+    if (!std::exchange(told, true)) d.heading("Why so much");
+    d.bullet(std::string(setting_of(r)) + ", " + r.words + ": " + r.reason);
+  }
+  d.text([](const Look& look) { return write_short_cautions({}, look); });
+  if (!m.complete) {
+    d.space();
+    d.note("Stopped before all was tried. Not tried: " + study::missing_words(m) + ".");
+  }
+  add_values(m, d);
+  return d;
 }
 
 }  // namespace leverwright::table

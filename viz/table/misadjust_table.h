@@ -1,15 +1,14 @@
-// Sensitivity to misadjustment, as text and for other programs (OUTPUT.md).
+// What each setting does when it is a little off: a document.
 #pragma once
 #include <string>
 
 #include "models/study/misadjust.h"
-#include "viz/table/text.h"
+#include "viz/table/document.h"
 
 namespace leverwright::table {
 
-// `all`: every amount; else the least and the greatest.
-std::string write_misadjustment(const study::Misadjustment& result, bool all, const Look& look);
-std::string write_misadjustment_json(const std::string& case_path, const study::Misadjustment& result);
-std::string write_misadjustment_csv(const study::Misadjustment& result);
+// `all`: every amount in the table, not only the least and the greatest.
+Document misadjustment_document(const std::string& case_path, const study::Misadjustment& misadjustment,
+                                bool all);
 
 }  // namespace leverwright::table

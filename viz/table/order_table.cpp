@@ -158,53 +158,26 @@ std::vector<Caution> order_cautions(const case_file::CaseDescription& d, const W
   return find_cautions(remedies_of(d, o.comparison));
 }
 
-std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o, const Look& look) {
-  const bool no_way_back =
-      std::any_of(o.tasks.begin(), o.tasks.end(), [](const OrderTask& t) { return t.irreversible(); });
-  std::string out =
-      paint("Work order: " + o.set_up, Colour::kHeading, look) +
-      (no_way_back ? paint(std::string("  ") + judgement::kNotReversibleMark, Colour::kBad, look) : "") +
-      "\n";
-  out += wrap(fmt::format("{} - note {}{}.", o.title, o.note, o.invented ? ", an invented piano" : ""),
-              look.width);
-  if (!o.cautions.empty()) out += "\n";
-  for (const std::string& caution : o.cautions) out += wrap(caution, look.width, "! ", "  ");
-  out += "\n" + wrap("What: " + o.what, look.width) + wrap("Why: " + o.why, look.width);
-  out += write_notes(d, look);
-  out += heading("First", look);
-  int step = 0;
-  const auto add_step = [&](const std::string& text) {
-    out += wrap(text, look.width, fmt::format("{:2d}  ", ++step), "    ");
-  };
-  for (const auto& s : steps_before(o)) add_step(s);
-  for (const OrderTask& t : o.tasks) {
-    out += heading(t.kind, look);
-    const bool bad = t.irreversible();
-    out += paint(reversible_words(t), bad ? Colour::kBad : Colour::kPlain, look) + "; " +
-           case_file::labour_words(t.spec->labour) + "\n\n";
-    Grid grid({0, 9, 12, 15, std::max(20, look.width - 94)});
-    for (const OrderMark& m : t.marks)
-      grid.add({{m.what},
-                {fixed(m.value, m.decimals), Colour::kPlain, true},
-                {m.unit},
-                {tolerance_words(m)},
-                {m.from}});
-    out += grid.write(look, "    ") + "\n";
-    for (std::size_t k = 0; k < t.steps.size(); ++k)
-      add_step((t.is_no_way_back(k) ? "NOT REVERSIBLE. " : "") + t.steps[k]);
-    for (const auto& n : t.notes) out += wrap(n, look.width, "    ! ", "      ");
-    out += wrap(fmt::format("Tools: {}. Watch out for: {}.", fmt::join(t.tools, "; "), t.spec->worry),
-                look.width, "    ", "    ");
-  }
-  out += "\n" + wrap("A tolerance is the shift that moves " + allowed_words(o) +
-                         ", found by regulating and weighing the action with it.",
-                     look.width);
-  out += heading("Regulate", look);
+namespace {
+
+std::string write_marks(const OrderTask& t, const Look& look) {
+  Grid grid({0, 9, 12, 15, std::max(20, look.width - 94)});
+  for (const OrderMark& m : t.marks)
+    grid.add({{m.what},
+              {fixed(m.value, m.decimals), Colour::kPlain, true},
+              {m.unit},
+              {tolerance_words(m)},
+              {m.from}});
+  return grid.write(look, "    ");
+}
+
+std::string write_screws(const WorkOrder& o, const Look& look) {
   Grid screws({0, std::max(28, look.width / 2 - 20), 0});
   for (const auto& line : find_regulation_lines(o)) screws.add({{line.screw}, {line.target}, {line.move}});
-  out += screws.write(look, "    ") + "\n";
-  for (const auto& s : steps_after(d, o)) add_step(s);
-  out += heading("What you should find", look);
+  return screws.write(look, "    ");
+}
+
+std::string write_expected(const WorkOrder& o, const Look& look) {
   Grid readings({0, 0, 0, 0, 0, 0});
   readings.add({{"note", Colour::kQuiet},
                 {"reading", Colour::kQuiet},
@@ -220,20 +193,87 @@ std::string write_order(const case_file::CaseDescription& d, const WorkOrder& o,
                   {fixed(e.predicted, e.decimals), Colour::kPlain, true},
                   {"+- " + fixed(e.band, e.decimals), Colour::kPlain, true},
                   {fixed(e.low, e.decimals) + ", " + fixed(e.high, e.decimals), Colour::kPlain, true}});
-  out += readings.write(look, "    ");
+  return readings.write(look, "    ");
+}
+
+constexpr const char* kSteps = "every step";
+
+}  // namespace
+
+Document order_document(const case_file::CaseDescription& d, const WorkOrder& o) {
+  Document out;
+  const bool no_way_back =
+      std::any_of(o.tasks.begin(), o.tasks.end(), [](const OrderTask& t) { return t.irreversible(); });
+  out.text([name = o.set_up, no_way_back](const Look& look) {
+    return paint("Work order: " + name, Colour::kHeading, look) +
+           (no_way_back ? paint(std::string("  ") + judgement::kNotReversibleMark, Colour::kBad, look) : "") +
+           "\n";
+  });
+  out.note(fmt::format("{} - note {}{}.", o.title, o.note, o.invented ? ", an invented piano" : ""));
+  if (!o.cautions.empty()) out.space();
+  for (const std::string& caution : o.cautions) out.note(caution, "! ", "  ");
+  out.space();
+  out.note("What: " + o.what);
+  out.note("Why: " + o.why);
+  out.details("what it rests on");
+  out.text([&d](const Look& look) { return write_notes(d, look); });
+  out.details(kSteps);
+  out.text([](const Look& look) { return heading("First", look); });
+  int step = 0;
+  const auto add_step = [&](const std::string& text) {
+    out.note(text, fmt::format("{:2d}  ", ++step), "    ");
+  };
+  for (const auto& s : steps_before(o)) add_step(s);
+  for (const OrderTask& t : o.tasks) {
+    out.essentials();
+    out.text([&t](const Look& look) {
+      return heading(t.kind, look) +
+             paint(reversible_words(t), t.irreversible() ? Colour::kBad : Colour::kPlain, look) + "; " +
+             case_file::labour_words(t.spec->labour) + "\n\n" + write_marks(t, look);
+    });
+    out.details(kSteps);
+    out.space();
+    for (std::size_t k = 0; k < t.steps.size(); ++k)
+      add_step((t.is_no_way_back(k) ? "NOT REVERSIBLE. " : "") + t.steps[k]);
+    out.essentials();
+    for (const auto& n : t.notes) out.note(n, "    ! ", "      ");
+    out.note(fmt::format("Tools: {}. Watch out for: {}.", fmt::join(t.tools, "; "), t.spec->worry), "    ",
+             "    ");
+  }
+  out.essentials();
+  out.space();
+  out.note("A tolerance is the shift that moves " + allowed_words(o) +
+           ", found by regulating and weighing the action with it.");
+  out.text([&o](const Look& look) { return heading("Regulate", look) + write_screws(o, look); });
+  out.details(kSteps);
+  out.space();
+  for (const auto& s : steps_after(d, o)) add_step(s);
+  out.essentials();
+  out.text(
+      [&o](const Look& look) { return heading("What you should find", look) + write_expected(o, look); });
   if (std::any_of(o.expected.begin(), o.expected.end(),
-                  [](const auto& e) { return e.as_found && std::isfinite(e.before); }))
-    out += "\n" + wrap("* as found, before a screw was turned; not regulated.", look.width);
-  if (!o.with_before)
-    out +=
-        "\n" +
-        wrap(
-            "No reading before the work is known: the bands are wide. Give the sample notes with --notes and "
-            "they narrow, since errors both share cancel.",
-            look.width);
-  out += heading("Stop when", look);
-  for (const auto& s : stop_rules(o)) out += wrap(s, look.width, "- ", "  ");
-  out += heading("Cautions", look) + write_cautions(order_cautions(d, o), look);
+                  [](const auto& e) { return e.as_found && std::isfinite(e.before); })) {
+    out.space();
+    out.note("* as found, before a screw was turned; not regulated.");
+  }
+  if (!o.with_before) {
+    out.space();
+    out.note(
+        "No reading before the work is known: the bands are wide. Give the sample notes with --notes and "
+        "they narrow, since errors both share cancel.");
+  }
+  out.text([](const Look& look) { return heading("Stop when", look); });
+  for (const auto& s : stop_rules(o)) out.bullet(s);
+  std::string in_short;
+  for (const Caution& c : order_cautions(d, o))
+    if (!c.in_short.empty()) in_short += (in_short.empty() ? "" : "; ") + c.about + ": " + c.in_short;
+  out.space();
+  out.note("Cautions. " + in_short + ". In full: leverwright cautions.");
+  out.details("cautions in full");
+  out.text([&d, &o](const Look& look) {
+    return heading("Cautions", look) + write_cautions(order_cautions(d, o), look);
+  });
+  out.essentials();
   return out;
 }
 

@@ -5,7 +5,7 @@
 
 #include "models/bench/order.h"
 #include "viz/table/cautions.h"
-#include "viz/table/text.h"
+#include "viz/table/document.h"
 
 namespace leverwright::table {
 
@@ -32,8 +32,8 @@ std::string reversible_words(const bench::OrderTask& task);
 std::vector<Caution> order_cautions(const case_file::CaseDescription& description,
                                     const bench::WorkOrder& order);
 
-std::string write_order(const case_file::CaseDescription& description, const bench::WorkOrder& order,
-                        const Look& look);
+// Marks, screws, what must be found, when to stop; every step as a detail. Case and order have to outlive it.
+Document order_document(const case_file::CaseDescription& description, const bench::WorkOrder& order);
 std::string write_order_json(const case_file::CaseDescription& description, const bench::WorkOrder& order);
 
 }  // namespace leverwright::table

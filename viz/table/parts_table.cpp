@@ -7,8 +7,6 @@
 
 #include "models/remedies/all.h"
 #include "viz/table/cautions.h"
-#include "viz/table/csv.h"
-#include "viz/table/json.h"
 
 namespace leverwright::table {
 
@@ -94,9 +92,7 @@ std::string write_repetition_part(const PartsComparison& c, const Look& look) {
              look.width);
 }
 
-}  // namespace
-
-std::string write_parts(const PartsComparison& c, const Look& look) {
+std::string write_text(const PartsComparison& c, const Look& look) {
   std::string out =
       wrap(fmt::format(
                "{}: A is \"{}\", B is \"{}\". They differ in {} dimension{}; {} are alike. Each line: that "
@@ -152,43 +148,6 @@ std::string write_parts(const PartsComparison& c, const Look& look) {
   return out;
 }
 
-namespace {
-
-// name, key, a, b of the line; nothing where repetition was not asked for.
-std::string repetition_csv(const PartsComparison& c, const std::vector<std::string>& line,
-                           const study::PartRepetition& n) {
-  std::string out;
-  for (std::size_t k = 0; c.with_repetition && k < study::kPartRepetitionCount; ++k) {
-    const auto& info = study::kPartRepetition[k];
-    out += join_csv({line[0], line[1], line[2], line[3], "yes", info.key, info.display_unit,
-                     csv_number(n[k] * info.display_factor)});
-  }
-  return out;
-}
-
-}  // namespace
-
-std::string write_parts_csv(const PartsComparison& c) {
-  std::string out =
-      join_csv({"dimension", "key", "value_a", "value_b", "counted", "number", "unit", "effect"});
-  const auto lines = [&](const std::string& name, const std::string& key, const std::string& a,
-                         const std::string& b, bool counted, const TrialNumbers& n) {
-    for (std::size_t k = 0; k < study::kTrialNumberCount; ++k)
-      out += join_csv({name, key, a, b, counted ? "yes" : "no", kTrialNumbers[k].key,
-                       kTrialNumbers[k].display_unit, csv_number(n[k] * kTrialNumbers[k].display_factor)});
-  };
-  for (const auto& d : c.differences) {
-    lines(d.name, d.key, d.value_a, d.value_b, d.counted, d.effect);
-    if (d.counted) out += repetition_csv(c, {d.name, d.key, d.value_a, d.value_b}, d.repetition);
-  }
-  out += repetition_csv(c, {"A itself", "", "", ""}, c.repetition_a);
-  out += repetition_csv(c, {"B itself", "", "", ""}, c.repetition_b);
-  for (const auto& [name, numbers] : totals(c)) lines(name, "", "", "", true, *numbers);
-  return out;
-}
-
-namespace {
-
 Json numbers_json(const TrialNumbers& n) {
   Json out;
   for (std::size_t k = 0; k < study::kTrialNumberCount; ++k) {
@@ -208,37 +167,66 @@ Json repetition_json(const study::PartRepetition& n) {
   return out;
 }
 
+void add_csv_lines(const PartsComparison& c, Document& document) {
+  Table& t = document.table();
+  for (const char* head : {"dimension", "key", "value_a", "value_b", "counted", "number", "unit", "effect"})
+    t.columns.push_back({"", head});
+  const auto add = [&](const std::string& name, const std::string& key, const std::string& a,
+                       const std::string& b, bool counted, const auto& catalogue, const auto& numbers,
+                       std::size_t count) {
+    for (std::size_t k = 0; k < count; ++k)
+      t.add({name, key, a, b, counted, catalogue[k].key, catalogue[k].display_unit,
+             numbers[k] * catalogue[k].display_factor});
+  };
+  const std::size_t rates = c.with_repetition ? std::size_t{study::kPartRepetitionCount} : 0;
+  for (const auto& d : c.differences) {
+    add(d.name, d.key, d.value_a, d.value_b, d.counted, kTrialNumbers, d.effect, study::kTrialNumberCount);
+    if (d.counted)
+      add(d.name, d.key, d.value_a, d.value_b, true, study::kPartRepetition, d.repetition, rates);
+  }
+  add("A itself", "", "", "", true, study::kPartRepetition, c.repetition_a, rates);
+  add("B itself", "", "", "", true, study::kPartRepetition, c.repetition_b, rates);
+  for (const auto& [name, numbers] : totals(c))
+    add(name, "", "", "", true, kTrialNumbers, *numbers, study::kTrialNumberCount);
+}
+
+Document side_document(const PartsComparison& c, const std::string& name, const TrialNumbers& numbers,
+                       const study::PartRepetition& repetition) {
+  Document d;
+  d.set("name", name);
+  d.set("numbers", numbers_json(numbers));
+  if (c.with_repetition) d.set("repetition", repetition_json(repetition));
+  return d;
+}
+
 }  // namespace
 
-std::string write_parts_json(const PartsComparison& c) {
-  Json out;
-  out["format"] = "leverwright parts";
-  out["format_version"] = 1;
-  out["status"] = c.whole ? "complete" : "stopped";
-  out["slot"] = c.slot;
-  out["a"] = Json{{"name", c.name_a}, {"numbers", numbers_json(c.a.numbers)}};
-  out["b"] = Json{{"name", c.name_b}, {"numbers", numbers_json(c.b.numbers)}};
-  out["dimensions_alike"] = c.alike;
-  out["ranked_by"] = kTrialNumbers[c.ranked_by].key;
-  Json differences = Json::array();
-  if (c.with_repetition) {
-    out["a"]["repetition"] = repetition_json(c.repetition_a);
-    out["b"]["repetition"] = repetition_json(c.repetition_b);
+Document parts_document(const PartsComparison& c) {
+  Document d("parts");
+  d.set("status", c.whole ? "complete" : "stopped");
+  d.set("slot", c.slot);
+  d.member("a", side_document(c, c.name_a, c.a.numbers, c.repetition_a));
+  d.member("b", side_document(c, c.name_b, c.b.numbers, c.repetition_b));
+  d.set("dimensions_alike", c.alike);
+  d.set("ranked_by", kTrialNumbers[c.ranked_by].key);
+  d.set("differences", Json::array());
+  for (const auto& difference : c.differences) {
+    Document one;
+    one.set("key", difference.key);
+    one.set("name", difference.name);
+    one.set("a", difference.value_a);
+    one.set("b", difference.value_b);
+    one.set("counted", difference.counted);
+    one.set("why_not", difference.why);
+    one.set("effect", numbers_json(difference.effect));
+    if (c.with_repetition) one.set("repetition_effect", repetition_json(difference.repetition));
+    d.add_to("differences", std::move(one));
   }
-  for (const auto& d : c.differences) {
-    differences.push_back(Json{{"key", d.key},
-                               {"name", d.name},
-                               {"a", d.value_a},
-                               {"b", d.value_b},
-                               {"counted", d.counted},
-                               {"why_not", d.why},
-                               {"effect", numbers_json(d.effect)}});
-    if (c.with_repetition) differences.back()["repetition_effect"] = repetition_json(d.repetition);
-  }
-  out["differences"] = differences;
-  for (const auto& [name, numbers] : totals(c)) out[name] = numbers_json(*numbers);
-  out["in_words"] = study::explain_parts(c);
-  return out.dump(2) + "\n";
+  for (const auto& [name, numbers] : totals(c)) d.set(name, numbers_json(*numbers));
+  d.set("in_words", study::explain_parts(c));
+  d.text([c](const Look& look) { return write_text(c, look); });
+  add_csv_lines(c, d);
+  return d;
 }
 
 }  // namespace leverwright::table

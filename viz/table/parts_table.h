@@ -1,15 +1,11 @@
-// Two parts side by side, as text, CSV and JSON (OUTPUT.md).
+// Two parts side by side: a document (OUTPUT.md).
 #pragma once
-#include <string>
-
 #include "models/study/parts.h"
-#include "viz/table/text.h"
+#include "viz/table/document.h"
 
 namespace leverwright::table {
 
-std::string write_parts(const study::PartsComparison& comparison, const Look& look);
-// One line for each dimension and number; the last dimensions are "together", "sum" and "interaction".
-std::string write_parts_csv(const study::PartsComparison& comparison);
-std::string write_parts_json(const study::PartsComparison& comparison);
+// In CSV one line for each dimension and number; the last dimensions are "together", "sum" and "interaction".
+Document parts_document(const study::PartsComparison& comparison);
 
 }  // namespace leverwright::table

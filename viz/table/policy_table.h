@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "models/action/weigh.h"
-#include "viz/table/text.h"
+#include "viz/table/document.h"
 
 namespace leverwright::table {
 
@@ -24,9 +24,9 @@ struct PolicySetUp {
   std::vector<PolicyResult> results;
 };
 
-// `borrowed`: what a policy needed and the case did not give, in words.
-std::string write_policies(const std::vector<PolicySetUp>& set_ups, const std::string& base_name,
-                           const std::string& own_policy, const std::vector<std::string>& borrowed,
-                           const Look& look);
+// What results from each policy, and as details the screws. `borrowed`: what a policy needed and the case did
+// not give, in words.
+Document policies_document(const std::vector<PolicySetUp>& set_ups, const std::string& base_name,
+                           const std::string& own_policy, const std::vector<std::string>& borrowed);
 
 }  // namespace leverwright::table

@@ -2,10 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "models/study/write_repetition.h"
-#include "sim/base/version.h"
-#include "viz/table/csv.h"
-#include "viz/table/json.h"
 
 namespace leverwright::table {
 
@@ -84,109 +83,97 @@ std::string write_influences(const Repetition& r, const Look& look) {
   return "\n" + grid.write(look);
 }
 
-Json write_ladder_json(const Ladder& ladder) {
-  Json out{{"back_mm", ladder.back * 1e3},
-           {"highest_per_second", ladder.highest},
-           {"unbroken_per_second", ladder.unbroken}};
-  Json rungs = Json::array();
+// A row of strokes for other programs: in JSON as counted, in CSV as shares.
+Document ladder_document(const Ladder& ladder) {
+  Document d;
+  d.set("back_mm", ladder.back * 1e3);
+  d.set("highest_per_second", ladder.highest);
+  d.set("unbroken_per_second", ladder.unbroken);
+  Table& rungs = d.table("rungs");
+  rungs.columns = {{"rate_per_second"}, {"single_hammer_speed_m_per_s"}, {"strokes"}, {"good"}, {"sounding"},
+                   {"jack_set"},        {"key_below_rest_mm"},           {"stopped"}};
   for (const Rung& r : ladder.rungs)
-    rungs.push_back(Json{{"rate_per_second", r.rate},
-                         {"single_hammer_speed_m_per_s", r.single_speed},
-                         {"strokes", r.counted},
-                         {"good", r.good},
-                         {"sounding", r.sounding},
-                         {"jack_set", r.jack_set},
-                         {"key_below_rest_mm", r.key_height * 1e3},
-                         {"stopped", r.stopped}});
-  out["rungs"] = rungs;
-  return out;
+    rungs.add(
+        {r.rate, r.single_speed, r.counted, r.good, r.sounding, r.jack_set, r.key_height * 1e3, r.stopped});
+  return d;
+}
+
+void add_csv_lines(const Repetition& r, Document& d) {
+  Table& t = d.table();
+  for (const char* head : {"set_up", "group", "rate_per_second", "name", "value", "unit"})
+    t.columns.push_back({"", head});
+  for (const auto& n : study::find_repetition_numbers(r))
+    t.add({r.set_up, "limit", "", n.name, n.displayed(), n.display_unit});
+  for (const auto& i : r.influences) {
+    t.add({r.set_up, "full return moved by", "", i.less, i.full_less, "1/s"});
+    t.add({r.set_up, "full return moved by", "", i.more, i.full_more, "1/s"});
+    t.add({r.set_up, "partial return moved by", "", i.less, i.partial_less, "1/s"});
+    t.add({r.set_up, "partial return moved by", "", i.more, i.partial_more, "1/s"});
+  }
+  for (const bool full : {true, false})
+    for (const Rung& g : (full ? r.full : r.partial).rungs) {
+      const auto line = [&](const char* name, double value, const char* unit) {
+        t.add({r.set_up, full ? "full return" : "partial return", g.rate, name, value, unit});
+      };
+      const double n = std::max(1, g.counted);
+      line("share good", g.share_good(), "1");
+      line("share sounding", g.sounding / n, "1");
+      line("share with the jack set", g.jack_set / n, "1");
+      line("single hammer speed", g.single_speed, "m/s");
+      line("key below rest", g.key_height * 1e3, "mm");
+    }
+}
+
+Document set_up_document(const Repetition& r) {
+  Document d;
+  d.set("name", r.set_up);
+  Table& limits = d.table("limits");
+  limits.columns = {{"name"}, {"value"}, {"unit"}};
+  for (const auto& n : study::find_repetition_numbers(r)) limits.add({n.name, n.displayed(), n.display_unit});
+  d.member("full", ladder_document(r.full));
+  d.member("partial", ladder_document(r.partial));
+  Table& influences = d.table("influences");
+  influences.columns = {{"name"}, {"less"},      {"full_less"},   {"partial_less"},
+                        {"more"}, {"full_more"}, {"partial_more"}};
+  for (const auto& i : r.influences)
+    influences.add({i.kind, i.less, i.full_less, i.partial_less, i.more, i.full_more, i.partial_more});
+  d.set("words", r.words);
+  add_csv_lines(r, d);
+  return d;
 }
 
 }  // namespace
 
-std::string write_repetition_table(const std::vector<Repetition>& results, const study::RepetitionOptions& o,
-                                   const Look& look) {
-  std::string out;
-  if (results.empty()) return out;
-  out +=
-      wrap(fmt::format(
-               "A finger goes down in {:.0f} ms and up in {:.0f} ms where the rate leaves room, with jitter "
-               "of {:.0f} % of the period and {:.0f} % of the way (seed {}). A rate holds when 90 % of {} "
-               "strokes have at least 80 % of the hammer speed of a single stroke of the same key travel.",
-               o.down_time * 1e3, o.up_time * 1e3, o.time_jitter * 100, o.height_jitter * 100, o.seed,
-               o.strokes - 1),
-           look.width);
-  out += "\n" + write_limits(results, look);
-  for (const auto& r : results)
-    if (!r.influences.empty()) {
-      out += write_influences(r, look);
-      out += "\n" + wrap("What limits \"" + r.set_up + "\". " + r.words, look.width);
-    }
-  return out + write_ladders(results, look);
-}
-
-std::string write_repetition_json(const std::string& case_path, const std::vector<Repetition>& results,
-                                  const study::RepetitionOptions& o, const std::string& status) {
-  Json out{{"format", "leverwright repetition"},
-           {"format_version", 1},
-           {"software_version", base::kVersion},
-           {"case", case_path},
-           {"status", status}};
-  out["finger"] = Json{{"down_time_ms", o.down_time * 1e3},
+Document repetition_document(const std::string& case_path, const std::vector<Repetition>& results,
+                             const study::RepetitionOptions& o, const std::string& status) {
+  Document d("repetition");
+  d.set("case", case_path);
+  d.set("status", status);
+  d.set("finger", Json{{"down_time_ms", o.down_time * 1e3},
                        {"up_time_ms", o.up_time * 1e3},
                        {"time_jitter", o.time_jitter},
                        {"height_jitter", o.height_jitter},
-                       {"seed", o.seed}};
-  Json set_ups = Json::array();
+                       {"seed", o.seed}});
+  d.note(fmt::format(
+      "A finger goes down in {:.0f} ms and up in {:.0f} ms where the rate leaves room, with jitter of {:.0f} "
+      "% of the period and {:.0f} % of the way (seed {}). A rate holds when 90 % of {} strokes have at least "
+      "80 % of the hammer speed of a single stroke of the same key travel.",
+      o.down_time * 1e3, o.up_time * 1e3, o.time_jitter * 100, o.height_jitter * 100, o.seed, o.strokes - 1));
+  d.space();
+  d.text([results](const Look& look) { return write_limits(results, look); });
   for (const auto& r : results) {
-    Json numbers = Json::array(), influences = Json::array();
-    for (const auto& n : study::find_repetition_numbers(r))
-      numbers.push_back(Json{{"name", n.name}, {"value", n.displayed()}, {"unit", n.display_unit}});
-    for (const auto& i : r.influences)
-      influences.push_back(Json{{"name", i.kind},
-                                {"less", i.less},
-                                {"full_less", i.full_less},
-                                {"partial_less", i.partial_less},
-                                {"more", i.more},
-                                {"full_more", i.full_more},
-                                {"partial_more", i.partial_more}});
-    set_ups.push_back(Json{{"name", r.set_up},
-                           {"limits", numbers},
-                           {"full", write_ladder_json(r.full)},
-                           {"partial", write_ladder_json(r.partial)},
-                           {"influences", influences},
-                           {"words", r.words}});
+    if (r.influences.empty()) continue;
+    d.space();
+    d.note("What limits \"" + r.set_up + "\". " + r.words);
+    d.details("what moves the limits");
+    d.text([r](const Look& look) { return write_influences(r, look); });
+    d.essentials();
   }
-  out["set_ups"] = set_ups;
-  return out.dump(1) + "\n";
-}
-
-std::string write_repetition_csv(const std::vector<Repetition>& results) {
-  std::string out = join_csv({"set_up", "group", "rate_per_second", "name", "value", "unit"});
-  for (const auto& r : results) {
-    for (const auto& n : study::find_repetition_numbers(r))
-      out += join_csv({r.set_up, "limit", "", n.name, csv_number(n.displayed()), n.display_unit});
-    for (const auto& i : r.influences)
-      for (const auto& [group, what, value] : {std::tuple{"full return moved by", i.less, i.full_less},
-                                               std::tuple{"full return moved by", i.more, i.full_more},
-                                               std::tuple{"partial return moved by", i.less, i.partial_less},
-                                               std::tuple{"partial return moved by", i.more, i.partial_more}})
-        out += join_csv({r.set_up, group, "", what, csv_number(value), "1/s"});
-    for (const bool full : {true, false})
-      for (const Rung& g : (full ? r.full : r.partial).rungs) {
-        const auto line = [&](const char* name, double value, const char* unit) {
-          out += join_csv({r.set_up, full ? "full return" : "partial return", csv_number(g.rate), name,
-                           csv_number(value), unit});
-        };
-        const double n = std::max(1, g.counted);
-        line("share good", g.share_good(), "1");
-        line("share sounding", g.sounding / n, "1");
-        line("share with the jack set", g.jack_set / n, "1");
-        line("single hammer speed", g.single_speed, "m/s");
-        line("key below rest", g.key_height * 1e3, "mm");
-      }
-  }
-  return out;
+  d.details("good strokes rate by rate");
+  d.text([results](const Look& look) { return write_ladders(results, look); });
+  d.essentials();
+  for (const auto& r : results) d.add_to("set_ups", set_up_document(r));
+  return d;
 }
 
 }  // namespace leverwright::table

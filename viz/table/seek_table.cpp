@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "models/case/remedy.h"
@@ -10,7 +11,6 @@
 #include "models/study/remedies.h"
 #include "viz/table/cautions.h"
 #include "viz/table/csv.h"
-#include "viz/table/json.h"
 
 namespace leverwright::table {
 
@@ -111,28 +111,143 @@ std::vector<std::string> find_margin_cautions(const case_file::CaseDescription& 
   return out;
 }
 
-std::string work_words(const case_file::CaseDescription& d, const SeekResult& r, const Look& look) {
-  std::string out;
+// What the hand does for the amounts found, and what it costs.
+void add_work(const case_file::CaseDescription& d, const SeekResult& r, Document& out) {
   const auto set_up = study::with_amounts(d, r.seek, r.best.amounts);
-  for (const auto& line : study::find_remedies(set_up, r.base.design, r.best.trial.design))
-    out += wrap(line.hand, look.width, "  to do:   ", "           ");
-  const double turns = [&] {
-    const auto& screw = r.best.trial.design.screws[action::kCapstan];
-    const double moved =
-        r.best.trial.regulated.screws[action::kCapstan] - r.base.regulated.screws[action::kCapstan];
-    return screw.pitch > 0 ? moved / screw.pitch : 0.0;
-  }();
+  const auto to_do = [&](const std::string& text) { out.note(text, "  to do:   ", "           "); };
+  for (const auto& line : study::find_remedies(set_up, r.base.design, r.best.trial.design)) to_do(line.hand);
+  const auto& screw = r.best.trial.design.screws[action::kCapstan];
+  const double moved =
+      r.best.trial.regulated.screws[action::kCapstan] - r.base.regulated.screws[action::kCapstan];
+  const double turns = screw.pitch > 0 ? moved / screw.pitch : 0.0;
   if (std::abs(turns) > 0.02)
-    out += wrap(fmt::format("capstan {} turns {}", fixed(std::abs(turns), 2), turns > 0 ? "up" : "down"),
-                look.width, "  to do:   ", "           ");
-  out += wrap(fmt::format("{}; {}", judgement::undone_words(case_file::undone_class(set_up)),
-                          case_file::labour_words(study::labour_of(set_up))),
-              look.width, "  labour:  ", "           ");
+    to_do(fmt::format("capstan {} turns {}", fixed(std::abs(turns), 2), turns > 0 ? "up" : "down"));
+  out.note(fmt::format("{}; {}", judgement::undone_words(case_file::undone_class(set_up)),
+                       case_file::labour_words(study::labour_of(set_up))),
+           "  labour:  ", "           ");
   for (const auto& change : set_up.changes)
-    out += wrap(change.remedy->row.worry, look.width, "  watch out: ", "           ");
-  case_file::RemedyList list;
-  for (const auto& change : set_up.changes) list.push_back(change.remedy);
-  return out + write_short_cautions(list, look);
+    out.note(change.remedy->row.worry, "  watch out: ", "           ");
+}
+
+// Numbers at the base and at the amounts found: those of kShown at the terminal, all for other programs.
+void add_numbers(const SeekResult& r, Document& out) {
+  out.details("numbers before and after");
+  out.space();
+  Table& shown = out.table();
+  shown.gap = 1;
+  shown.indent = "  ";
+  shown.columns = {{"", "", "", "", 44},
+                   {"", "", "", "", 4},
+                   {"", "", "base", "", 9},
+                   {"", "", "found", "", 9},
+                   {"", "", "change", "", 9, 2, true}};
+  for (const std::size_t k : kShown) {
+    const auto& info = kTrialNumbers[k];
+    const double from = r.base.numbers[k] * info.display_factor,
+                 to = r.best.trial.numbers[k] * info.display_factor;
+    shown.add({Entry(info.name).in(k == r.seek.number ? Colour::kHeading : Colour::kPlain),
+               Entry(std::string(info.display_unit) == "1" ? "" : info.display_unit).in(Colour::kQuiet),
+               Entry(from).digits(info.decimals), Entry(to).digits(info.decimals),
+               Entry(to - from).digits(info.decimals)});
+  }
+  out.essentials();
+}
+
+// In JSON and CSV; amounts and numbers are lists of their own in JSON, one list in CSV.
+void add_values(const case_file::CaseDescription& d, const SeekResult& r, Document& out) {
+  const Seek& s = r.seek;
+  const auto& info = kTrialNumbers[s.number];
+  Table& amounts = out.table("amounts");
+  amounts.columns = {{"name"}, {"value"}, {"unit"}, {"at_bound"}, {"as_good_from"}, {"as_good_to"}};
+  for (std::size_t k = 0; k < s.vary.size(); ++k)
+    amounts.add({s.vary[k].name, r.best.amounts[k] / s.vary[k].unit_si, s.vary[k].unit,
+                 static_cast<bool>(r.at_bound[k]), r.flat_low[k] / s.vary[k].unit_si,
+                 r.flat_high[k] / s.vary[k].unit_si});
+  out.set("noise", Json{{"value", r.noise * info.display_factor}, {"unit", info.display_unit}});
+  out.set("possible", Json{{"low", r.reach_low * info.display_factor},
+                           {"high", r.reach_high * info.display_factor},
+                           {"unit", info.display_unit}});
+  Table& numbers = out.table("numbers");
+  numbers.columns = {{"key"}, {"unit"}, {"base"}, {"found"}};
+  for (std::size_t k = 0; k < study::kTrialNumberCount; ++k)
+    numbers.add({kTrialNumbers[k].key, kTrialNumbers[k].display_unit,
+                 r.base.numbers[k] * kTrialNumbers[k].display_factor,
+                 r.best.trial.numbers[k] * kTrialNumbers[k].display_factor});
+  const auto set_up = study::with_amounts(d, s, r.best.amounts);
+  std::vector<std::string> hand;
+  for (const auto& line : study::find_remedies(set_up, r.base.design, r.best.trial.design))
+    hand.push_back(line.hand);
+  out.set("hand", hand);
+  out.set("undone", judgement::undone_words(case_file::undone_class(set_up)));
+  out.set("cautions", find_margin_cautions(d, r));
+}
+
+void add_csv_lines(const SeekResult& r, Document& out) {
+  Table& t = out.table();
+  for (const char* head : {"seek", "what", "name", "unit", "base", "found", "met"})
+    t.columns.push_back({"", head});
+  if (!r.best.trial.ok) {
+    t.add({r.seek.name, "none", r.commonest_reason, "", "", "", r.met});
+    return;
+  }
+  for (std::size_t k = 0; k < r.seek.vary.size(); ++k)
+    t.add({r.seek.name, "amount", r.seek.vary[k].name, r.seek.vary[k].unit, "",
+           r.best.amounts[k] / r.seek.vary[k].unit_si, r.met});
+  for (std::size_t k = 0; k < study::kTrialNumberCount; ++k)
+    t.add({r.seek.name, "number", kTrialNumbers[k].key, kTrialNumbers[k].display_unit,
+           r.base.numbers[k] * kTrialNumbers[k].display_factor,
+           r.best.trial.numbers[k] * kTrialNumbers[k].display_factor, r.met});
+}
+
+Document one_search(const case_file::CaseDescription& d, const SeekResult& r) {
+  const Seek& s = r.seek;
+  Document out;
+  out.set("name", s.name);
+  out.set("question", s.question);
+  out.set("sought", aim_words(s));
+  out.set("status", r.whole ? "complete" : "stopped");
+  out.set("usable", r.best.trial.ok);
+  out.set("met", r.met);
+  out.set("limits_kept", r.limits_kept);
+  out.set("points_tried", r.tried);
+  out.set("points_excluded", r.excluded);
+  out.set("commonest_reason", r.commonest_reason);
+  out.set("in_words", answer_words(r));
+  out.text([name = s.name](const Look& look) { return paint(name, Colour::kHeading, look) + "\n"; });
+  if (!s.question.empty()) out.note(s.question);
+  out.note("sought: " + aim_words(s) + "; varied: " + bounds_words(s), "  ", "  ");
+  if (!s.limits.empty()) out.note("limits: " + limit_words(s), "  ", "  ");
+  add_csv_lines(r, out);
+  if (!r.best.trial.ok) {
+    out.note(answer_words(r), "  ", "  ");
+    return out;
+  }
+  std::string amounts;
+  for (std::size_t k = 0; k < s.vary.size(); ++k)
+    amounts += fmt::format("{}{} {}", k == 0 ? "" : ", ", s.vary[k].name,
+                           amount_words(s.vary[k], r.best.amounts[k]));
+  const int undone = case_file::undone_class(study::with_amounts(d, s, r.best.amounts));
+  out.text([amounts, undone](const Look& look) {
+    return wrap(
+        "found: " + paint(amounts, Colour::kGood, look) + "  [" + judgement::undone_words(undone) + "]",
+        look.width, "  ", "  ");
+  });
+  for (const std::string& trouble : find_margin_cautions(d, r)) out.note(trouble, "  ! ", "    ");
+  out.note(answer_words(r), "  ", "  ");
+  add_numbers(r, out);
+  add_work(d, r, out);
+  out.details("how it was sought");
+  out.note(
+      fmt::format("{} points tried, {} of them excluded{}. Regulated from another start the number comes "
+                  "out {} different.",
+                  r.tried, r.excluded, r.excluded > 0 ? " (most often: " + r.commonest_reason + ")" : "",
+                  fmt::format("{:.1g} {}", r.noise * kTrialNumbers[s.number].display_factor,
+                              kTrialNumbers[s.number].display_unit)),
+      "  ", "  ");
+  out.essentials();
+  if (!r.whole) out.note("Stopped: this is the best so far.", "  ", "  ");
+  add_values(d, r, out);
+  return out;
 }
 
 }  // namespace
@@ -142,125 +257,58 @@ std::string amount_words(const study::Vary& v, double amount) {
   return v.unit.empty() ? fixed(shown, 3) : fixed(shown, 2) + " " + v.unit;
 }
 
-std::string write_seek(const case_file::CaseDescription& d, const SeekResult& r, const Look& look) {
-  const Seek& s = r.seek;
-  std::string out = paint(s.name, Colour::kHeading, look) + "\n";
-  const int undone = case_file::undone_class(study::with_amounts(d, s, r.best.amounts));
-  if (!s.question.empty()) out += wrap(s.question, look.width);
-  out += wrap("sought: " + aim_words(s) + "; varied: " + bounds_words(s), look.width, "  ", "  ");
-  if (!s.limits.empty()) out += wrap("limits: " + limit_words(s), look.width, "  ", "  ");
-  if (!r.best.trial.ok) return out + wrap(answer_words(r), look.width, "  ", "  ");
-  std::string amounts;
-  for (std::size_t k = 0; k < s.vary.size(); ++k)
-    amounts += fmt::format("{}{} {}", k == 0 ? "" : ", ", s.vary[k].name,
-                           amount_words(s.vary[k], r.best.amounts[k]));
-  out += wrap("found: " + paint(amounts, Colour::kGood, look) + "  [" + judgement::undone_words(undone) + "]",
-              look.width, "  ", "  ");
-  for (const std::string& trouble : find_margin_cautions(d, r))
-    out += wrap(trouble, look.width, "  ! ", "    ");
-  out += wrap(answer_words(r), look.width, "  ", "  ") + "\n";
-  Grid grid({44, 4, 9, 9, 9}, 1);
-  grid.add({{""},
-            {""},
-            {"base", Colour::kHeading, true},
-            {"found", Colour::kHeading, true},
-            {"change", Colour::kHeading, true}});
-  grid.add_rule();
-  for (const std::size_t k : kShown) {
-    const auto& info = kTrialNumbers[k];
-    const double from = r.base.numbers[k] * info.display_factor,
-                 to = r.best.trial.numbers[k] * info.display_factor;
-    grid.add({{info.name, k == s.number ? Colour::kHeading : Colour::kPlain},
-              {std::string(info.display_unit) == "1" ? "" : info.display_unit, Colour::kQuiet},
-              {fixed(from, info.decimals), Colour::kPlain, true},
-              {fixed(to, info.decimals), Colour::kPlain, true},
-              {fixed_signed(to - from, info.decimals), Colour::kPlain, true}});
+Document seek_document(const case_file::CaseDescription& d, const std::vector<SeekResult>& results) {
+  Document out("seek");
+  out.set("case", d.path);
+  case_file::RemedyList list;  // cautions stand once, for all of them
+  bool found = false;
+  for (std::size_t k = 0; k < results.size(); ++k) {
+    if (k > 0) out.space();
+    out.add_to("seeks", one_search(d, results[k]));
+    if (!results[k].best.trial.ok) continue;
+    found = true;
+    for (const auto& change : study::with_amounts(d, results[k].seek, results[k].best.amounts).changes)
+      if (std::find(list.begin(), list.end(), change.remedy) == list.end()) list.push_back(change.remedy);
   }
-  out += grid.write(look, "  ") + "\n" + work_words(d, r, look);
-  out +=
-      wrap(fmt::format("{} points tried, {} of them excluded{}. Regulated from another start the number "
-                       "comes out {} different.{}",
-                       r.tried, r.excluded, r.excluded > 0 ? " (most often: " + r.commonest_reason + ")" : "",
-                       fmt::format("{:.1g} {}", r.noise * kTrialNumbers[s.number].display_factor,
-                                   kTrialNumbers[s.number].display_unit),
-                       r.whole ? "" : " Stopped: this is the best so far."),
-           look.width, "  ", "  ");
+  if (found) out.text([list](const Look& look) { return write_short_cautions(list, look); });
   return out;
 }
 
-std::string write_seeks_csv(const std::vector<SeekResult>& results) {
-  std::string out = join_csv({"seek", "what", "name", "unit", "base", "found", "met"});
-  for (const auto& r : results) {
-    const std::string met = r.met ? "yes" : "no";
-    if (!r.best.trial.ok) {
-      out += join_csv({r.seek.name, "none", r.commonest_reason, "", "", "", met});
-      continue;
+Document map_document(const std::vector<study::AmountMap>& maps) {
+  Document out;
+  case_file::RemedyList list;
+  for (const auto& m : maps) {
+    out.text([&m](const Look& look) {
+      return paint(m.seek.name, Colour::kHeading, look) + "  [" + judgement::undone_words(m.seek.undone) +
+             "]\n";
+    });
+    const auto left = m.why.size() - static_cast<std::size_t>(m.done);
+    out.note(fmt::format("{}: {} points, {} of them excluded{}", bounds_words(m.seek), m.done, m.excluded,
+                         m.whole ? "" : fmt::format("; stopped, {} were not computed", left)),
+             "  ", "  ");
+    for (const std::size_t k : m.seek.maps) {
+      double low = INFINITY, high = -INFINITY;
+      for (const double v : m.values[k])
+        if (std::isfinite(v)) low = std::min(low, v), high = std::max(high, v);
+      out.note(
+          fmt::format("{}: {} to {}", kTrialNumbers[k].name, number_words(k, low), number_words(k, high)),
+          "  ", "  ");
     }
-    for (std::size_t k = 0; k < r.seek.vary.size(); ++k)
-      out += join_csv({r.seek.name, "amount", r.seek.vary[k].name, r.seek.vary[k].unit, "",
-                       csv_number(r.best.amounts[k] / r.seek.vary[k].unit_si), met});
-    for (std::size_t k = 0; k < study::kTrialNumberCount; ++k)
-      out += join_csv({r.seek.name, "number", kTrialNumbers[k].key, kTrialNumbers[k].display_unit,
-                       csv_number(r.base.numbers[k] * kTrialNumbers[k].display_factor),
-                       csv_number(r.best.trial.numbers[k] * kTrialNumbers[k].display_factor), met});
+    std::string best;
+    for (std::size_t k = 0; k < m.best.size(); ++k)
+      best += fmt::format("{}{} {}", k == 0 ? "" : ", ", m.seek.vary[k].name,
+                          amount_words(m.seek.vary[k], m.best[k]));
+    out.note(best.empty() ? "no point keeps the limits" : aim_words(m.seek) + " at " + best, "  ", "  ");
+    bool never = false;
+    for (const study::Vary& v : m.seek.vary) {
+      if (std::find(list.begin(), list.end(), v.remedy) == list.end()) list.push_back(v.remedy);
+      never = never || v.remedy->row.undone == case_file::kNotReversible;
+    }
+    if (never)
+      out.text([](const Look& look) { return "  " + paint("NOT REVERSIBLE", Colour::kBad, look) + "\n"; });
   }
+  out.text([list](const Look& look) { return write_short_cautions(list, look); });
   return out;
-}
-
-std::string write_seeks_json(const case_file::CaseDescription& d, const std::vector<SeekResult>& results) {
-  Json out;
-  out["format"] = "leverwright seek";
-  out["format_version"] = 1;
-  out["case"] = d.path;
-  Json list = Json::array();
-  for (const auto& r : results) {
-    const Seek& s = r.seek;
-    const auto& info = kTrialNumbers[s.number];
-    Json one{{"name", s.name},
-             {"question", s.question},
-             {"sought", aim_words(s)},
-             {"status", r.whole ? "complete" : "stopped"},
-             {"usable", r.best.trial.ok},
-             {"met", r.met},
-             {"limits_kept", r.limits_kept},
-             {"points_tried", r.tried},
-             {"points_excluded", r.excluded},
-             {"commonest_reason", r.commonest_reason},
-             {"in_words", answer_words(r)}};
-    if (r.best.trial.ok) {
-      Json amounts = Json::array();
-      for (std::size_t k = 0; k < s.vary.size(); ++k)
-        amounts.push_back(Json{{"name", s.vary[k].name},
-                               {"value", r.best.amounts[k] / s.vary[k].unit_si},
-                               {"unit", s.vary[k].unit},
-                               {"at_bound", static_cast<bool>(r.at_bound[k])},
-                               {"as_good_from", r.flat_low[k] / s.vary[k].unit_si},
-                               {"as_good_to", r.flat_high[k] / s.vary[k].unit_si}});
-      one["amounts"] = amounts;
-      one["noise"] = Json{{"value", r.noise * info.display_factor}, {"unit", info.display_unit}};
-      one["possible"] = Json{{"low", r.reach_low * info.display_factor},
-                             {"high", r.reach_high * info.display_factor},
-                             {"unit", info.display_unit}};
-      Json numbers = Json::array();
-      for (std::size_t k = 0; k < study::kTrialNumberCount; ++k)
-        numbers.push_back(Json{{"key", kTrialNumbers[k].key},
-                               {"unit", kTrialNumbers[k].display_unit},
-                               {"base", r.base.numbers[k] * kTrialNumbers[k].display_factor},
-                               {"found", r.best.trial.numbers[k] * kTrialNumbers[k].display_factor}});
-      one["numbers"] = numbers;
-      Json hand = Json::array();
-      for (const auto& line : study::find_remedies(study::with_amounts(d, s, r.best.amounts), r.base.design,
-                                                   r.best.trial.design))
-        hand.push_back(line.hand);
-      one["hand"] = hand;
-      one["undone"] =
-          judgement::undone_words(case_file::undone_class(study::with_amounts(d, s, r.best.amounts)));
-      one["cautions"] = find_margin_cautions(d, r);
-    }
-    list.push_back(one);
-  }
-  out["seeks"] = list;
-  return out.dump(2) + "\n";
 }
 
 std::string write_map_csv(const study::AmountMap& m) {
@@ -282,38 +330,6 @@ std::string write_map_csv(const study::AmountMap& m) {
     out += join_csv(row);
   }
   return out;
-}
-
-std::string write_map(const study::AmountMap& m, const Look& look) {
-  std::string out =
-      paint(m.seek.name, Colour::kHeading, look) + "  [" + judgement::undone_words(m.seek.undone) + "]\n";
-  out += wrap(fmt::format("{}: {} points, {} of them excluded{}", bounds_words(m.seek), m.done, m.excluded,
-                          m.whole ? ""
-                                  : fmt::format("; stopped, {} were not computed",
-                                                m.why.size() - static_cast<std::size_t>(m.done))),
-              look.width, "  ", "  ");
-  for (const std::size_t k : m.seek.maps) {
-    double low = INFINITY, high = -INFINITY;
-    for (const double v : m.values[k])
-      if (std::isfinite(v)) low = std::min(low, v), high = std::max(high, v);
-    out +=
-        wrap(fmt::format("{}: {} to {}", kTrialNumbers[k].name, number_words(k, low), number_words(k, high)),
-             look.width, "  ", "  ");
-  }
-  std::string best;
-  for (std::size_t k = 0; k < m.best.size(); ++k)
-    best += fmt::format("{}{} {}", k == 0 ? "" : ", ", m.seek.vary[k].name,
-                        amount_words(m.seek.vary[k], m.best[k]));
-  out += wrap(best.empty() ? "no point keeps the limits" : aim_words(m.seek) + " at " + best, look.width,
-              "  ", "  ");
-  case_file::RemedyList list;
-  bool never = false;
-  for (const study::Vary& v : m.seek.vary) {
-    list.push_back(v.remedy);
-    never = never || v.remedy->row.undone == case_file::kNotReversible;
-  }
-  if (never) out += "  " + paint("NOT REVERSIBLE", Colour::kBad, look) + "\n";
-  return out + write_short_cautions(list, look);
 }
 
 }  // namespace leverwright::table

@@ -11,6 +11,7 @@
 #include "sim/base/units.h"
 #include "viz/table/bench_table.h"
 #include "viz/table/compare_table.h"
+#include "viz/table/notes.h"
 
 namespace leverwright::table {
 
@@ -114,7 +115,9 @@ std::string write_friction_places(const study::Comparison& c, const Look& look) 
                                            look.width);
 }
 
-std::string write_weighing(const case_file::CaseDescription& d, const SetUpResult& s, const Look& look) {
+namespace {
+
+std::string write_weights(const SetUpResult& s, const Look& look) {
   const auto& w = s.weighing;
   const auto& r = s.regulated;
   std::string out = paint(s.name, Colour::kHeading, look) + "\n";
@@ -144,13 +147,16 @@ std::string write_weighing(const case_file::CaseDescription& d, const SetUpResul
   add(numbers, "dip, blow", mm(r.dip) + " " + mm(r.blow, 1), "mm");
   add(numbers, "let-off, drop, aftertouch", mm(r.let_off) + " " + mm(r.drop) + " " + mm(r.aftertouch), "mm");
   out += numbers.write(look);
+  return out;
+}
 
+std::string write_ledger(const SetUpResult& s, const Look& look) {
+  std::string out;
   const LedgerMeans ledger = find_ledger_means(s);
   out += "\n" + paint("Where the friction is", Colour::kHeading, look) + "\n";
   out += wrap(
       "Each place from its own force and its own sliding, at the playing point, mean over the same dips.",
       look.width);
-  out += "\n";
   Grid rows({42, 8, 8, 8, 7});
   rows.add({{"place", Colour::kQuiet},
             {"rubbing", Colour::kQuiet, true},
@@ -186,10 +192,14 @@ std::string write_weighing(const case_file::CaseDescription& d, const SetUpResul
   rows.add({{"as weighed, half of down less up weight"},
             {""},
             {""},
-            {gf(w.friction, 2), Colour::kPlain, true},
+            {gf(s.weighing.friction, 2), Colour::kPlain, true},
             {""}});
   out += rows.write(look);
+  return out;
+}
 
+std::string write_slides(const SetUpResult& s, const Look& look) {
+  std::string out;
   out += "\n" + paint("Where the surfaces rub", Colour::kHeading, look) + "\n\n";
   Grid slides({30, 15, 7, 7, 9, 13, 7, 22}, 1);
   slides.add({{"place", Colour::kQuiet},
@@ -224,13 +234,31 @@ std::string write_weighing(const case_file::CaseDescription& d, const SetUpResul
                           mm(study::read_quantity(study::kQuantities[study::kCapEdgeMargin], s).value, 1),
                           mm(study::read_quantity(study::kQuantities[study::kFaceMargin], s).value, 1)),
               look.width);
+  return out;
+}
+
+std::string write_weighing_warnings(const case_file::CaseDescription& d, const SetUpResult& s,
+                                    const Look& look) {
   std::string warnings;
-  for (const auto& text : w.warnings) warnings += wrap(text, look.width, "- ", "  ");
-  for (const auto& f : r.failures)
+  for (const auto& text : s.weighing.warnings) warnings += wrap(text, look.width, "- ", "  ");
+  for (const auto& f : s.regulated.failures)
     warnings += wrap("not regulated to the specification: " + f.requirement + ": " + f.advice, look.width,
                      "- ", "  ");
   for (const auto& text : d.warnings) warnings += wrap(text, look.width, "- ", "  ");
-  if (!warnings.empty()) out += "\n" + paint("Warnings", Colour::kHeading, look) + "\n\n" + warnings;
+  return warnings.empty() ? "" : "\n" + paint("Warnings", Colour::kHeading, look) + "\n\n" + warnings;
+}
+
+}  // namespace
+
+Document weighing_document(const case_file::CaseDescription& d, const SetUpResult& s) {
+  Document out;
+  out.text([&s](const Look& look) { return write_weights(s, look); });
+  out.text([&s](const Look& look) { return write_ledger(s, look); });
+  out.details("where the surfaces rub");
+  out.text([&s](const Look& look) { return write_slides(s, look); });
+  out.essentials();
+  out.text([&d, &s](const Look& look) { return write_weighing_warnings(d, s, look); });
+  out.text([&d](const Look& look) { return write_notes(d, look); });
   return out;
 }
 

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "models/study/compare.h"
-#include "viz/table/text.h"
+#include "viz/table/document.h"
 
 namespace leverwright::table {
 
@@ -39,8 +39,7 @@ std::vector<SlideLine> find_slide_lines(const study::SetUpResult& set_up);
 // Friction by place, set-ups across: the places that matter in any of them.
 std::string write_friction_places(const study::Comparison& comparison, const Look& look);
 
-// Of a set-up that could be weighed.
-std::string write_weighing(const case_file::CaseDescription& description, const study::SetUpResult& set_up,
-                           const Look& look);
+// Of a set-up that could be weighed. Case and set-up have to outlive it.
+Document weighing_document(const case_file::CaseDescription& description, const study::SetUpResult& set_up);
 
 }  // namespace leverwright::table

@@ -10,8 +10,8 @@ namespace {
 
 TEST(Feel, TableAndJsonTellTheSame) {
   ScratchFolder folder;
-  const Ended e = run({"feel", kCase, "--set-up", "as found", "--json", folder.path("f.json"), "--csv",
-                       folder.path("f.csv")});
+  const Ended e = run({"feel", kCase, "--all", "--set-up", "as found", "--json", folder.path("f.json"),
+                       "--csv", folder.path("f.csv")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   for (const char* piece : {"let-off bump, width at half height", "of it hammer",
                             "lost at, gf at the playing point", "off one mass", "the knuckle bears up to"})

@@ -14,7 +14,7 @@ TEST(Repeat, TableStudyAndJsonTellTheSame) {
   ScratchFolder folder;
   const Ended e =
       run({"repeat", kCase, "--set-up", "as found", "--from", "10", "--to", "15", "--step", "5", "--no-why",
-           "--no-pictures", "--out", folder.path("out"), "--json", folder.path("r.json")});
+           "--no-pictures", "--all", "--out", folder.path("out"), "--json", folder.path("r.json")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   EXPECT_TRUE(has(e.out, "unbroken up to, full return"));
   EXPECT_TRUE(has(e.out, "Share of good strokes, partial return"));

@@ -76,14 +76,14 @@ TEST_P(SameDigits, FromEveryVerb) {
   const std::string path = folder.write("heel.toml", case_text(GetParam()));
   const std::string json = folder.path("numbers.json"), csv = folder.path("numbers.csv");
   const Ended compared = run({"compare", path, "--out", folder.path("made"), "--no-uncertainty",
-                              "--no-pictures", "--no-touches", "--json", json, "--csv", csv});
+                              "--no-pictures", "--no-touches", "--all", "--json", json, "--csv", csv});
   ASSERT_EQ(compared.exit_code, 0) << compared.err;
   const Json base = Json::parse(read_text(json))["set_ups"][0];
   const std::string as_csv = read_text(csv);
   const store::StudyReader study(folder.path("made/heel.h5"));
   const auto stored = study.read_numbers("/set_ups/00/numbers");
 
-  const Ended weighed = run({"weigh", path});
+  const Ended weighed = run({"weigh", path, "--all"});
   ASSERT_EQ(weighed.exit_code, 0) << weighed.err;
   const std::string seek_csv = folder.path("seek.csv"), seek_json = folder.path("seek.json");
   ASSERT_EQ(run({"seek", path, "--csv", seek_csv, "--json", seek_json}).exit_code, 0);

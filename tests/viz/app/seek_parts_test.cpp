@@ -59,7 +59,7 @@ TEST(PartsVerb, SaysWhatIsWrong) {
 }
 
 TEST(SeekVerb, AnswersInWhatTheHandCuts) {
-  const Ended e = run({"seek", kHeel, "contact on the line"});
+  const Ended e = run({"seek", kHeel, "contact on the line", "--all"});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   EXPECT_TRUE(has(e.out, "Met:"));
   EXPECT_TRUE(has(e.out, "over a shim of 3."));

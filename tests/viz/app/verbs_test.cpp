@@ -52,7 +52,7 @@ TEST(Weigh, ShowsOneSetUpAndALedgerThatAddsUp) {
 }
 
 TEST(Regulate, EachPolicyKeepsTwoAndLetsTheThirdResult) {
-  const Ended e = run({"regulate", kCase, "--set-up", "capstan relocated"});
+  const Ended e = run({"regulate", kCase, "--set-up", "capstan relocated", "--all"});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   // Columns: keep dip and blow, keep blow and aftertouch, keep dip and aftertouch. The case wants 10, 46
   // and 1.2 mm.
@@ -104,7 +104,8 @@ TEST(Weigh, ASetUpWithoutAnAnswerIsAnErrorWithItsLine) {
 TEST(Regulate, APolicyMayWantWhatTheCaseDoesNotGive) {
   const ScratchFolder folder;
   const std::string path = folder.write("a.toml", changed_case({{"aftertouch = \"1.2 mm\"\n", ""}}));
-  const Ended e = run({"regulate", path, "--set-up", "as found", "--policy", "keep blow and aftertouch"});
+  const Ended e =
+      run({"regulate", path, "--set-up", "as found", "--policy", "keep blow and aftertouch", "--all"});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   EXPECT_TRUE(has(e.out, "The case gives no aftertouch")) << e.out;
   ASSERT_EQ(numbers_after(e.out, "dip").size(), 1u);
@@ -113,7 +114,7 @@ TEST(Regulate, APolicyMayWantWhatTheCaseDoesNotGive) {
 }
 
 TEST(Read, NamesThePlaceOfEveryQuantity) {
-  const Ended e = run({"read", kCase});
+  const Ended e = run({"read", kCase, "--all"});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   const auto source = lines_of(read_text(kCase));
   for (const char* key : {"spread", "hanging_distance", "strike_weight", "blow"}) {
@@ -134,7 +135,7 @@ TEST(Read, NamesThePlaceOfEveryQuantity) {
 
 TEST(Bands, ShowsOursBesideTheRangeAndItsSource) {
   const ScratchFolder folder;
-  const Ended e = run({"bands", kCase, "--csv", folder.path("bands.csv")});
+  const Ended e = run({"bands", kCase, "--all", "--csv", folder.path("bands.csv")});
   ASSERT_EQ(e.exit_code, 0) << e.err;
   const double down = value_after(run({"weigh", kCase}).out, "down weight");
   bool found = false;
@@ -177,10 +178,11 @@ TEST(Cautions, ListsAllAndPutsTheTrialNoteFirst) {
 }
 
 TEST(Width, IsKeptByEveryVerb) {
-  for (const auto& words : std::vector<std::vector<std::string>>{{"weigh", kCase},
+  for (const auto& words : std::vector<std::vector<std::string>>{{"weigh", kCase, "--all"},
                                                                  {"regulate", kCase},
-                                                                 {"read", kCase},
-                                                                 {"bands", kCase},
+                                                                 {"regulate", kCase, "--all"},
+                                                                 {"read", kCase, "--all"},
+                                                                 {"bands", kCase, "--all"},
                                                                  {"play", kCase},
                                                                  {"cautions"}})
     for (const std::string& line : lines_of(run(words).out))

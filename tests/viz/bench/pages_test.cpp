@@ -266,7 +266,7 @@ TEST_F(Pages, BrowserPrintsThemOnBothPapers) {
 TEST_F(Pages, TheTextsForTheTerminalAndForPrograms) {
   table::Look look;
   look.width = 100;
-  const std::string text = table::write_order(*d_, order(), look);
+  const std::string text = table::write_terminal(table::order_document(*d_, order()), look, true);
   for (const char* piece :
        {"NOT REVERSIBLE", "new hole, middle", "121.0", "+- 0.66 mm", "stop below", "Cautions"})
     EXPECT_NE(text.find(piece), std::string::npos) << piece;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "sim/base/error.h"
 #include "sim/store/study_writer.h"
@@ -126,6 +127,49 @@ TEST(Figures, StudyMakesEveryPictureAndSaysWhatItWrote) {
                            "slide_path.csv", "friction_ledger.pdf", "stroke_p.png", "stroke_f.csv"})
     EXPECT_NE(std::find(files.begin(), files.end(), folder.path(name)), files.end()) << name;
   EXPECT_EQ(mock::png_size(folder.path("action_rest.png")).width, 1600);
+}
+
+// A picture as DEVELOPERS.md says how to add one.
+Files draw_title(const StudyFigures& study, const std::string& folder) {
+  if (study.title.empty()) return {};
+  chart::Chart c;
+  c.title = study.title;
+  c.panels.resize(1);
+  c.panels[0].x.label = c.panels[0].y.label = "nothing";
+  chart::Series s;
+  s.name = "a line";
+  s.x = s.y = {0, 1};
+  c.panels[0].series.push_back(s);
+  return chart::draw_chart(c, folder + "/title");
+}
+
+Files draw_wrongly(const StudyFigures&, const std::string&) { throw base::UserError("no such font", ""); }
+
+TEST(Pictures, OneMoreIsDrawnInItsPlace) {
+  const support::ScratchFolder folder;
+  StudyFigures study;
+  study.title = "a study";
+  study.ledgers = mock::invented_study().ledgers;
+  std::vector<Picture> pictures = all_pictures();
+  pictures.insert(pictures.begin(), {"title", draw_title});
+  const Files files = draw_pictures(pictures, study, folder.path());
+  ASSERT_EQ(files.size(), 8u);
+  EXPECT_EQ(files.front(), folder.path("title.png"));
+  EXPECT_EQ(files.back(), folder.path("friction_ledger.csv"));
+}
+
+TEST(Pictures, OneThatFailsDoesNotKeepTheOthersBack) {
+  const support::ScratchFolder folder;
+  StudyFigures study;
+  study.title = "a study";
+  EXPECT_THROW(draw_pictures({{"wrong", draw_wrongly}, {"title", draw_title}}, study, folder.path()),
+               base::UserError);
+  EXPECT_EQ(folder.names().size(), 4u);
+}
+
+TEST(Pictures, TheListNamesEachOnce) {
+  std::set<std::string> names;
+  for (const Picture& p : all_pictures()) EXPECT_TRUE(names.insert(p.name).second) << p.name;
 }
 
 // A results file written through the store comes back as the figures' data.

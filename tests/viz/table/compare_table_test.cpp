@@ -154,10 +154,16 @@ TEST(Measures, EveryBlockMarksWhatIsNotReversible) {
 TEST(Answer, StandsFirstAndIsShort) {
   const auto d = invented_case(4);
   const study::Comparison c = invented_comparison(4, true);
-  const std::string text = write_comparison(d, c, {});
-  const auto answer = text.find("The answer"), table = text.find("down weight   ");
-  ASSERT_NE(answer, std::string::npos);
-  EXPECT_LT(answer, table);
+  const Document document = comparison_document(d, c);
+  for (const bool all : {false, true}) {
+    const std::string text = write_terminal(document, {}, all);
+    const auto answer = text.find("The answer"), table = text.find("down weight   ");
+    ASSERT_NE(answer, std::string::npos);
+    EXPECT_LT(answer, table);
+    EXPECT_NE(text.find("NOT REVERSIBLE"), std::string::npos);
+    EXPECT_EQ(text.find("Where the friction is") != std::string::npos, all);
+    EXPECT_EQ(text.find("With --all: every measure") != std::string::npos, !all);
+  }
   EXPECT_LE(judgement::answer_lines(c.question, c.judged).size(), 5u);
 }
 

@@ -103,7 +103,8 @@ TEST(KeyboardTable, FitsTheTerminalAndBringsCautions) {
   for (const int width : {80, 118, 140}) {
     Look look;
     look.width = width;
-    const std::string text = write_keyboard(invented(), true, look);
+    const auto k = invented();
+    const std::string text = write_terminal(keyboard_document(k, true), look, true);
     EXPECT_TRUE(has(text, "40 C4 *"));
     EXPECT_TRUE(has(text, "41 C#4"));
     EXPECT_TRUE(has(text, "trial note first"));

@@ -25,12 +25,10 @@ int bands(const Request& request, VerbRun& run) {
   if (run.stop_asked()) return run.end_with_nothing();
   if (request.uncertainty)  // what is there is shown without it when stopped
     put_uncertainty(d, request.set_up, values, run.reporter("uncertainty", "uncertainty"));
-  run.write(
-      [&] {
-        return d.title + ", \"" + s.name + "\", against ranges of regulated grands\n\n" +
-               table::write_bands(bands, values, run.look());
-      },
-      {}, [&] { return table::write_bands_csv(bands, values); });
+  const table::Document answer = table::bands_document(
+      d.title + ", \"" + s.name + "\", against ranges of regulated grands", bands, values);
+  run.write([&] { return table::write_terminal(answer, run.look(), run.outputs().all); }, {},
+            [&] { return table::write_bands_csv(bands, values); });
   return run.end(run.stop_asked() ? "the uncertainties are left out." : "");
 }
 
@@ -42,6 +40,7 @@ void add_bands(App& app) {
   Request& r = verb.request(bands);
   verb.add_case(r.case_path);
   verb.add_set_up(r.set_up, "the base");
+  verb.add_all("Show every row with its range and source.");
   verb.add_csv("the table");
   verb.add_flag("--uncertainty", "Carry the measurements' uncertainty through the strokes (some minutes).",
                 &r.uncertainty);

@@ -17,7 +17,8 @@ int calibrate_case(const MeasurementsRequest& request, VerbRun& run) {
     const auto c = calibrate::calibrate(d, std::move(rows), [&](const calibrate::Doing& doing) {
       return run.report("notes", doing.what, doing.share);
     });
-    run.write([&] { return table::write_calibration(d, c, run.look()); },
+    const table::Document answer = table::calibration_document(d, c);
+    run.write([&] { return table::write_terminal(answer, run.look(), run.outputs().all); },
               [&] { return table::write_calibration_json(d, c); });
     run.draw([&] {
       std::vector<figures::BenchReading> readings;
@@ -39,6 +40,7 @@ void add_calibrate(App& app) {
                        {"calibrate cases/calibrate_sample_notes/case.toml "
                         "cases/calibrate_sample_notes/measurements.csv"});
   add_measurements(verb, verb.request(calibrate_case));
+  verb.add_all("Show also what cannot be told, and the readings one by one.");
 }
 
 }  // namespace leverwright::app

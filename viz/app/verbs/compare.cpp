@@ -98,7 +98,8 @@ int compare(const Request& r, VerbRun& run) {
   else
     file.stop(reason);
   run.keep(study_path);
-  run.write([&] { return table::write_comparison(d, c, run.look(), run.outputs().all) + "\n"; },
+  const table::Document answer = table::comparison_document(d, c);
+  run.write([&] { return table::write_terminal(answer, run.look(), run.outputs().all); },
             [&] { return table::write_json(d, c, reason.empty() ? "complete" : "stopped"); },
             [&] { return table::write_csv(d, c); });
   try {
@@ -111,7 +112,9 @@ int compare(const Request& r, VerbRun& run) {
         study_path, run.folder()));
     throw;
   }
-  if (reason.empty() && run.stop_asked()) return run.end("the pictures are not all drawn.");
+  // An interrupt that came when all was solved stops no more than the pictures.
+  if (reason.empty() && run.stop_asked() && run.outputs().pictures)
+    return run.end("the pictures are not all drawn.");
   return run.end(reason.empty() ? "" : reason + ". What is finished is kept in " + study_path);
 }
 

@@ -77,9 +77,9 @@ int feel(const Request& request, VerbRun& run) {
     if (stopped) return run.end_with_nothing("the first set-up was finished");
     throw without_any_use(request.case_path);
   }
-  run.write([&] { return table::write_feel(results, run.look()) + table::write_no_way_back(d, run.look()); },
-            [&] { return table::write_feel_json(d.path, results, stopped ? "stopped" : "complete"); },
-            [&] { return table::write_feel_csv(results); });
+  table::Document answer = table::feel_document(d.path, results, stopped ? "stopped" : "complete");
+  answer.text([&](const table::Look& look) { return table::write_no_way_back(d, look); });
+  run.write(answer);
   for (std::size_t k = 0; k < results.size(); ++k)
     run.draw(
         [&] { return chart::draw_chart(build_chart(results[k]), run.file(fmt::format("feel_{:02}", k))); });
@@ -96,6 +96,7 @@ void add_feel(App& app) {
   Request& r = verb.request(feel);
   verb.add_case(r.case_path);
   verb.add("--set-up", "NAME", "Take the base and the set-up of this name.", &r.set_up, "all");
+  verb.add_all("Show also the force for given key motions, and friction while playing.");
   verb.add_out("Draw the charts into FOLDER.", "none");
   verb.add_pictures("Leave out the charts.");
   verb.add_json();

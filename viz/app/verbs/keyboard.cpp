@@ -64,7 +64,8 @@ int keyboard_of(const Request& request, VerbRun& run) {
   };
   const keyboard::Keyboard k = keyboard::study_keyboard(d, input, options);
   if (k.courses.empty()) return run.end_with_nothing();
-  run.write([&] { return table::write_keyboard(k, run.outputs().all, run.look()); },
+  const table::Document answer = table::keyboard_document(k, run.outputs().all);
+  run.write([&] { return table::write_terminal(answer, run.look(), run.outputs().all); },
             [&] { return table::write_keyboard_json(d.path, k); },
             [&] { return table::write_keyboard_csv(k); });
   if (run.has_folder()) {
@@ -88,7 +89,7 @@ void add_keyboard(App& app) {
   Request& r = verb.request(keyboard_of);
   verb.add_case(r.case_path);
   verb.add_out("Write the results file and the charts into FOLDER.", "none");
-  verb.add_all("Show every note in the tables, not only each C and the samples.");
+  verb.add_all("Show the tables as well, with every note.");
   verb.add("--every", "N", "Run the model on every Nth note and the samples only.", &r.every, "1")
       .between(1, 44);
   verb.add("--note-case", "NOTE",

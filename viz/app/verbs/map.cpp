@@ -25,6 +25,7 @@ int map(const Request& r, VerbRun& run) {
   std::vector<std::string> files;
   for (const auto& one : wanted) files.push_back(run.file("map_" + file_word(one.name) + "_points.csv"));
   check_new_files(files);
+  std::vector<study::AmountMap> maps;
   bool whole = true;
   for (const auto& one : wanted) {
     if (run.stop_asked()) {
@@ -35,16 +36,17 @@ int map(const Request& r, VerbRun& run) {
     options.progress = run.reporter(one.name, fmt::format("map of \"{}\"", one.name));
     const int usual = one.vary.size() == 1 ? 41 : 17;
     const std::vector<int> steps(one.vary.size(), r.steps > 0 ? r.steps : usual);
-    const auto map = study::map_amounts(d, one, steps, options);
+    maps.push_back(study::map_amounts(d, one, steps, options));
+    const study::AmountMap& map = maps.back();
     run.clear_progress();
     whole = whole && map.whole;
-    write_result(table::write_map(map, run.look()));
     const std::string stem = run.file("map_" + file_word(one.name));
     write_text_file(stem + "_points.csv", table::write_map_csv(map));
     study::write_map(d, map, stem + ".h5");
     run.keep({stem + "_points.csv", stem + ".h5"});
     run.draw([&] { return figures::draw_map(stem + ".h5", stem); });
   }
+  run.write(table::map_document(maps));
   return run.end(whole ? "" : "what was computed is kept.");
 }
 

@@ -75,9 +75,7 @@ int misadjust(const Request& request, VerbRun& run) {
       file.stop(reason);
     run.keep(path);
   }
-  run.write([&] { return table::write_misadjustment(result, run.outputs().all, run.look()); },
-            [&] { return table::write_misadjustment_json(d.path, result); },
-            [&] { return table::write_misadjustment_csv(result); });
+  run.write(table::misadjustment_document(d.path, result, run.outputs().all));
   run.draw([&] { return figures::draw_misadjustment(path, run.folder()); });
   return run.end(result.complete ? "" : reason + ". What is finished is kept.");
 }

@@ -65,7 +65,8 @@ int order(const Request& request, VerbRun& run) {
   }
   write_text_file(stem + "_after.csv", order.after_file);
   run.keep(stem + "_after.csv");
-  run.write([&] { return table::write_order(d, order, run.look()); },
+  const table::Document answer = table::order_document(d, order);
+  run.write([&] { return table::write_terminal(answer, run.look(), run.outputs().all); },
             [&] { return table::write_order_json(d, order); });
   return run.end();
 }
@@ -90,6 +91,7 @@ void add_order(App& app) {
       .between(0.1, 10);
   verb.add("--friction", "GF", "Let it move the friction by so much.", &r.friction, "0.5").between(0.05, 10);
   verb.add("--length", "MM", "Let it move aftertouch or dip by so much.", &r.length, "0.1").between(0.02, 2);
+  verb.add_all("Show every step, as the printed page has them.");
   verb.add_json();
 }
 

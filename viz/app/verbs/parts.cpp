@@ -27,8 +27,7 @@ int parts(const Request& request, VerbRun& run) {
   run.open();
   r.progress = run.reporter("parts", "one dimension after the other");
   const auto c = study::compare_parts(d, r);
-  run.write([&] { return table::write_parts(c, run.look()); }, [&] { return table::write_parts_json(c); },
-            [&] { return table::write_parts_csv(c); });
+  run.write(table::parts_document(c));
   return run.end(c.whole ? "" : "not every difference was tried.");
 }
 

@@ -23,12 +23,10 @@ int read(const Request& request, VerbRun& run) {
   calibrate::ConditionOptions options;
   options.prior_only = request.prior_only;
   const auto conditioned = calibrate::condition_case(d, options).description;
-  run.write([&] {
-    std::string out = table::write_case(d, run.look());
-    for (const auto& one : seeks)
-      out += table::wrap(fmt::format("seeks \"{}\": {}", one.name, one.question), run.look().width);
-    return out + table::write_notes(conditioned, run.look());
-  });
+  table::Document answer = table::case_document(d);
+  for (const auto& one : seeks) answer.note(fmt::format("seeks \"{}\": {}", one.name, one.question));
+  answer.text([&](const table::Look& look) { return table::write_notes(conditioned, look); });
+  run.write(answer);
   return run.end();
 }
 
@@ -40,6 +38,7 @@ void add_read(App& app) {
   Request& r = verb.request(read);
   verb.add_case(r.case_path);
   verb.add_prior_only(r.prior_only);
+  verb.add_all("Show every value with its source, not the readings at the bench alone.");
 }
 
 }  // namespace leverwright::app

@@ -8,6 +8,7 @@
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/app/words.h"
+#include "viz/table/answer.h"
 #include "viz/table/policy_table.h"
 
 namespace leverwright::app {
@@ -99,10 +100,10 @@ int regulate(const Request& request, VerbRun& run) {
     }
     results.push_back(std::move(s));
   }
-  run.write([&] {
-    return table::write_policies(results, base_result.name, d.choice("regulation.policy"), borrowed,
-                                 run.look());
-  });
+  table::Document answer =
+      table::policies_document(results, base_result.name, d.choice("regulation.policy"), borrowed);
+  answer.text([&](const table::Look& look) { return table::write_no_way_back(d, look); });
+  run.write(answer);
   return run.end();
 }
 
@@ -116,6 +117,9 @@ void add_regulate(App& app) {
   verb.add_case(r.case_path);
   verb.add("--policy", "POLICY", "Show only this one, such as \"keep dip and blow\".", &r.policy, "all");
   verb.add_set_up(r.set_up, "all");
+  verb.add_all("Show also where each screw goes.");
+  verb.add_json();
+  verb.add_csv();
 }
 
 }  // namespace leverwright::app

@@ -91,16 +91,10 @@ int repeat(const Request& request, VerbRun& run) {
       file->finish(c.warnings);
     run.keep(study_path);
   }
-  run.write(
-      [&] {
-        return table::write_repetition_table(results, request.options, run.look()) +
-               table::write_no_way_back(d, run.look());
-      },
-      [&] {
-        return table::write_repetition_json(d.path, results, request.options,
-                                            stopped ? "stopped" : "complete");
-      },
-      [&] { return table::write_repetition_csv(results); });
+  table::Document answer =
+      table::repetition_document(d.path, results, request.options, stopped ? "stopped" : "complete");
+  answer.text([&](const table::Look& look) { return table::write_no_way_back(d, look); });
+  run.write(answer);
   run.draw([&] { return figures::draw_repetition(study_path, run.folder()); });
   for (const auto& s : left_out) run.say("\"" + s + "\" cannot be weighed and was left out.");
   return run.end(stopped ? reason : "");
@@ -121,6 +115,7 @@ void add_repeat(App& app) {
   verb.add("--partial", "SHARE", "Let the finger return by this share of the dip.", &r.options.partial,
            "0.6");
   verb.add("--seed", "SEED", "Begin the finger's jitter here.", &r.options.seed, "1");
+  verb.add_all("Show also the good strokes rate by rate, and what moves the limits.");
   verb.add_off("--no-why", "Leave out what moves the limits (faster).", &r.options.why);
   verb.add_out("Write the results file and the chart into FOLDER.", "none");
   verb.add_pictures("Leave out the chart.");

@@ -31,12 +31,8 @@ int seek(const Request& r, VerbRun& run) {
     results.push_back(study::seek(d, one, options));
     run.clear_progress();
     whole = whole && results.back().whole;
-    if (run.wants_table())
-      write_result((results.size() > 1 ? "\n" : "") + table::write_seek(d, results.back(), run.look()));
   }
-  run.write(
-      {}, [&] { return table::write_seeks_json(d, results); },
-      [&] { return table::write_seeks_csv(results); });
+  run.write(table::seek_document(d, results));
   return run.end(whole ? "" : "what was found is kept.");
 }
 
@@ -49,6 +45,7 @@ void add_seek(App& app) {
   verb.add_case(r.case_path);
   verb.add("NAME", "NAME", "Which [[seek]] of the case.", &r.name, "all");
   verb.add_prior_only(r.prior_only);
+  verb.add_all("Show also the numbers before and after, and how each amount was sought.");
   verb.add_csv();
   verb.add_json();
 }

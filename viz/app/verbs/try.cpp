@@ -112,7 +112,8 @@ int try_change(const Request& r, VerbRun& run) {
   const study::Comparison c = study::compare(d, options);
   if (run.stop_asked()) return run.end_with_nothing("the change was worked out");
   if (!c.set_ups.front().weighing.ok) throw without_answer(d.set_ups.front(), c.set_ups.front(), "the base ");
-  run.write([&] { return table::write_comparison(d, c, run.look(), run.outputs().all) + "\n"; },
+  const table::Document answer = table::comparison_document(d, c);
+  run.write([&] { return table::write_terminal(answer, run.look(), run.outputs().all); },
             [&] { return table::write_json(d, c, "complete"); }, [&] { return table::write_csv(d, c); });
   if (r.keep) {
     keep_in_case(r.case_path, before, text);

@@ -2,7 +2,6 @@
 #include "viz/app/conditioned.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
-#include "viz/table/notes.h"
 #include "viz/table/weigh_table.h"
 
 namespace leverwright::app {
@@ -18,7 +17,7 @@ int weigh(const Request& r, VerbRun& run) {
   const auto d = read_conditioned(r.case_path, r.prior_only, run.terminal());
   const study::SetUpResult s = solve_one(d, r.set_up, {}, run.terminal());
   if (!s.weighing.ok) throw without_answer(d.set_ups[find_set_up(d, r.set_up)], s);
-  run.write([&] { return table::write_weighing(d, s, run.look()) + table::write_notes(d, run.look()); });
+  run.write(table::weighing_document(d, s));
   return run.end();
 }
 
@@ -31,6 +30,7 @@ void add_weigh(App& app) {
   verb.add_case(r.case_path);
   verb.add_prior_only(r.prior_only);
   verb.add_set_up(r.set_up, "the base");
+  verb.add_all("Show also where the surfaces rub.");
 }
 
 }  // namespace leverwright::app

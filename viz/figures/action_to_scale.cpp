@@ -1,0 +1,29 @@
+// The action to scale at rest, half stroke and let-off.
+#include "viz/figures/chart_parts.h"
+#include "viz/figures/draw_figures.h"
+#include "viz/paper/paper.h"
+#include "viz/vtk/draw_png.h"
+
+namespace leverwright::figures {
+
+Files draw_action(const StudyFigures& study, const std::string& folder) {
+  constexpr int kWidth = 1600;  // pixels
+  Files files;
+  for (const std::vector<scene::SetUpMoment>& set_ups : study.action.moments) {
+    if (set_ups.empty()) continue;
+    scene::ActionSceneOptions options;
+    options.title = study.title + (study.title.empty() ? "" : ": ") + set_ups.front().name;
+    options.trace_words = "N on the slide path";
+    options.friction_times = 4;
+    const scene::Scene picture = build_overlay_scene(set_ups, options);
+    const std::string stem = folder + "/action_" + stem_word(set_ups.front().moment.name);
+    const scene::Page page;
+    files.push_back(
+        vtk::draw_png(picture, stem + ".png", kWidth, vtk::find_height(picture, kWidth, page), page));
+    files.push_back(paper::draw_svg(picture, page, stem + ".svg"));
+    files.push_back(paper::draw_pdf(picture, page, stem + ".pdf"));
+  }
+  return files;
+}
+
+}  // namespace leverwright::figures

@@ -1,0 +1,82 @@
+// What each set-up changes, with its uncertainty.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "viz/figures/chart_parts.h"
+#include "viz/figures/draw_figures.h"
+
+namespace leverwright::figures {
+
+using chart::Chart;
+using chart::Panel;
+using chart::Series;
+
+Chart build_changes(const std::string& title, const std::vector<Change>& changes) {
+  Chart c;
+  c.title = titled(title, "change against the first set-up");
+  c.remark = "bar: predicted change; line across its end: two standard deviations either side of it";
+  c.arrangement = chart::Arrangement::kSideBySide;
+  c.key = false;
+  c.width_mm = 180;
+  std::vector<std::string> measures, set_ups;
+  const auto keep = [](std::vector<std::string>* list, const std::string& name) {
+    if (std::find(list->begin(), list->end(), name) == list->end()) list->push_back(name);
+  };
+  for (const Change& change : changes) keep(&measures, change.measure), keep(&set_ups, change.set_up);
+  const double n = static_cast<double>(set_ups.size());
+  c.height_mm = 38 + 9 * n;
+  for (const std::string& measure : measures) {
+    Panel p;
+    p.title = measure;
+    p.y.grid = false;
+    p.y.low = 0.4;
+    p.y.high = n + 0.6;
+    double reach = 0;
+    for (size_t k = 0; k < set_ups.size(); ++k) {
+      const double at = n - static_cast<double>(k);
+      p.y.ticks.push_back({at, set_ups[k]});
+      for (const Change& change : changes) {
+        if (change.measure != measure || change.set_up != set_ups[k] || !std::isfinite(change.value))
+          continue;
+        p.x = axis("", change.unit);
+        p.x.label = change.unit;
+        p.x.unit.clear();
+        chart::Bar bar;
+        bar.x1 = change.value;
+        bar.y0 = at - 0.3;
+        bar.y1 = at + 0.3;
+        bar.role = scene::set_up_role(static_cast<int>(k) + 1);
+        bar.opacity = 0.85;
+        bar.name = change.set_up;
+        if (change.sigma > 0)
+          bar.low = change.value - 2 * change.sigma, bar.high = change.value + 2 * change.sigma;
+        reach = std::max({reach, std::abs(change.value), std::abs(change.value) + 2 * change.sigma});
+        p.bars.push_back(std::move(bar));
+      }
+    }
+    const double end = chart::round_range(0, std::max(reach, 1e-6)).high;
+    p.x.low = -end;
+    p.x.high = end;
+    const double power = std::pow(10, std::floor(std::log10(0.7 * end))), lead = 0.7 * end / power;
+    const double step = power * (lead >= 5 ? 5 : lead >= 2 ? 2 : 1);
+    for (const double at : {-step, 0.0, step}) p.x.ticks.push_back({at, fmt::format("{:g}", at)});
+    Series zero;
+    zero.name = "no change";
+    zero.x = {0, 0};
+    zero.y = {p.y.low, p.y.high};
+    zero.width_mm = 0.2;
+    zero.in_key = false;
+    p.series.push_back(std::move(zero));
+    c.panels.push_back(std::move(p));
+  }
+  return c;
+}
+
+Files draw_changes(const StudyFigures& study, const std::string& folder) {
+  if (study.changes.empty()) return {};
+  return chart::draw_chart(build_changes(study.title, study.changes), folder + "/changes");
+}
+
+}  // namespace leverwright::figures
