@@ -117,29 +117,6 @@ CaseDescription put_readings(const CaseDescription& d, AsFound& out) {
   return found;
 }
 
-// The whole case moved to x; frictions stay above nothing, ranges widen to hold what was found.
-CaseDescription moved_to(const CaseDescription& d, const std::vector<Input>& inputs, VectorXd& x) {
-  CaseDescription out = d;
-  for (std::size_t i = 0; i < inputs.size(); ++i) {
-    const Input& in = inputs[i];
-    double& by = x[static_cast<Index>(i)];
-    if (in.kind != Input::Kind::kQuantity) {
-      out = study::move_input(out, in, by);
-      continue;
-    }
-    Quantity& q = out.quantities.at(in.key);
-    constexpr double kLeast = 0.05;  // of its value: a friction, a stiffness, a mass does not vanish
-    const bool positive = q.value > 0 && q.dimension != case_file::Dimension::kAngle;
-    double value = q.value + by * in.sigma;
-    if (positive) value = std::max(value, kLeast * q.value);
-    by = (value - q.value) / in.sigma;
-    q.value = value;
-    q.low = std::min(q.low, value);
-    q.high = std::max(q.high, value);
-  }
-  return out;
-}
-
 bool moves_no_screw(const std::string& key) {
   return key.rfind("friction.", 0) == 0 || (key.rfind("contact.", 0) == 0 && key.size() > 9 &&
                                             key.compare(key.size() - 9, 9, ".friction") == 0);
@@ -401,6 +378,36 @@ LinearPosterior find_posterior(const MatrixXd& g, const MatrixXd& c, const Vecto
   out.x = svd.matrixV() * (s.array() * u.array() / (1 + s.array().square())).matrix();
   out.v = svd.matrixV();
   out.left = (1 + s.array().square()).rsqrt();
+  return out;
+}
+
+CaseDescription moved_to(const CaseDescription& d, const std::vector<Input>& inputs, VectorXd& x) {
+  CaseDescription out = d;
+  for (std::size_t i = 0; i < inputs.size(); ++i) {
+    const Input& in = inputs[i];
+    double& by = x[static_cast<Index>(i)];
+    if (by == 0) continue;
+    if (in.kind != Input::Kind::kQuantity) {
+      out = study::move_input(out, in, by);
+      continue;
+    }
+    Quantity& q = out.quantities.at(in.key);
+    constexpr double kLeast = 0.05;  // of its value: a friction, a stiffness, a mass does not vanish
+    const bool positive = q.value > 0 && q.dimension != case_file::Dimension::kAngle;
+    double value = q.value + by * in.sigma;
+    if (positive) value = std::max(value, kLeast * q.value);
+    const double gone = value - q.value;
+    by = gone / in.sigma;
+    q.value = value;
+    // An input is moved within its range: left where it was, a range would cut the doubt of a value near its
+    // end.
+    if (q.high > q.low) {
+      q.low = positive ? std::max(q.low + gone, std::min(q.low, kLeast * value)) : q.low + gone;
+      q.high += gone;
+    } else {
+      q.low = q.high = value;
+    }
+  }
   return out;
 }
 

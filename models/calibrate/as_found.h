@@ -30,6 +30,7 @@
 #include <vector>
 
 #include "models/case/case_description.h"
+#include "models/study/inputs.h"
 
 namespace leverwright::calibrate {
 
@@ -85,5 +86,10 @@ struct LinearPosterior {
   Eigen::VectorXd left;  // standard deviation left along each
 };
 LinearPosterior find_posterior(const Eigen::MatrixXd& g, const Eigen::MatrixXd& c, const Eigen::VectorXd& r);
+
+// The case with every input at x, in its own standard deviations; `x` comes back as far as it could be gone:
+// what is positive stays above a twentieth of itself. Its range moves along with a value.
+case_file::CaseDescription moved_to(const case_file::CaseDescription& description,
+                                    const std::vector<study::Input>& inputs, Eigen::VectorXd& x);
 
 }  // namespace leverwright::calibrate
