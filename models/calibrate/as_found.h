@@ -20,6 +20,9 @@
 // weight read to 0.1 gf stays where it is. The case handed on holds the moved values, and in `told` V and L,
 // from which study/inputs makes independent inputs; so a study that knows nothing of readings keeps them.
 //
+// Leaned on: down and up weight; key friction with the stack off; a swing count of hammer or wippen, as the torque
+// that gives it; a lever, jack or capstan drawn along its surface under a known weight. Each with its own error.
+//
 // Prediction of a base or set-up: measured + (computed there - computed as found), both conditioned.
 //
 // Travel ratio, the first sum of the trade: (blow - let-off) / (dip - aftertouch), read against the
