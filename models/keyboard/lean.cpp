@@ -69,19 +69,35 @@ MatrixXd picker(const std::vector<int>& which) {
   return h;
 }
 
-// What the model weighs on each of the notes; not finite where it cannot.
-std::vector<Vector2d> weigh_notes(const CaseDescription& values, const Keyboard& k,
-                                  const std::vector<Weighed>& notes, Work& work) {
-  std::vector<Vector2d> out(notes.size(), Vector2d::Constant(NAN));
-  work.run("readings of the samples", notes.size(), [&](std::size_t j) {
-    try {
-      const CaseDescription d = describe_note(values, k.input, k.carried, notes[j].note);
-      out[j] = weights_of(study::SetUpSolver(d).measure(d, 0, {}));
-    } catch (const base::UserError&) {
-    }
-  });
-  return out;
-}
+// What the model weighs on each of the notes, once and again with the shared values moved; not finite where it
+// cannot. The key level of the first time stays, as it does wherever values are moved.
+class NoteScale {
+ public:
+  NoteScale(const CaseDescription& base, const Keyboard& k, const std::vector<Weighed>& notes, Work& work)
+      : k_(k), notes_(notes), work_(work), solver_(notes.size()) {
+    work_.run("readings of the samples", notes_.size(), [&](std::size_t j) {
+      try {
+        solver_[j] = study::SetUpSolver(describe_note(base, k_.input, k_.carried, notes_[j].note));
+      } catch (const base::UserError&) {
+      }
+    });
+  }
+  std::vector<Vector2d> weigh(const CaseDescription& values) {
+    std::vector<Vector2d> out(notes_.size(), Vector2d::Constant(NAN));
+    work_.run("readings of the samples", notes_.size(), [&](std::size_t j) {
+      const CaseDescription d = describe_note(values, k_.input, k_.carried, notes_[j].note);
+      if (solver_[j]) out[j] = weights_of(solver_[j]->measure(d, 0, {}));
+    });
+    return out;
+  }
+  void leave_out(std::size_t j) { solver_.erase(solver_.begin() + static_cast<std::ptrdiff_t>(j)); }
+
+ private:
+  const Keyboard& k_;
+  const std::vector<Weighed>& notes_;
+  Work& work_;
+  std::vector<std::optional<study::SetUpSolver>> solver_;
+};
 
 // All readings one under the other.
 struct Stacked {
@@ -165,13 +181,15 @@ Lean lean_on_samples(const CaseDescription& base, const Keyboard& k, const Effec
         "Nothing is conditioned on the samples' weights: frictions rest on estimates.");
     return out;
   }
-  std::vector<Vector2d> found = weigh_notes(base, k, notes, work);
+  NoteScale scale(base, k, notes, work);
+  std::vector<Vector2d> found = scale.weigh(base);
   for (std::size_t j = notes.size(); j-- > 0;)
     if (!found[j].allFinite()) {
       out.sentences.push_back(fmt::format("{} cannot be weighed by the model: its readings take no part.",
                                           note_name(notes[j].note)));
       notes.erase(notes.begin() + static_cast<std::ptrdiff_t>(j));
       found.erase(found.begin() + static_cast<std::ptrdiff_t>(j));
+      scale.leave_out(j);
     }
   if (notes.empty() || work.stopped()) return out;
   const Stacked stacked = stack(effects, notes);
@@ -193,7 +211,7 @@ Lean lean_on_samples(const CaseDescription& base, const Keyboard& k, const Effec
     p = calibrate::find_posterior(stacked.g, stacked.own + out.scatter * out.scatter * stacked.drag, r);
     VectorXd next = p.x;
     const CaseDescription moved = calibrate::moved_to(base, effects.inputs(), next);
-    const auto there = weigh_notes(moved, k, notes, work);
+    const auto there = scale.weigh(moved);
     if (work.stopped()) return out;
     if (!std::all_of(there.begin(), there.end(), [](const Vector2d& w) { return w.allFinite(); })) break;
     x = next;

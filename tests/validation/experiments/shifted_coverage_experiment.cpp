@@ -18,7 +18,8 @@ namespace {
 
 constexpr std::uint64_t kSeed = 20260402;
 
-void print(const std::string& bands, const std::map<std::string, Tally>& rows, int pianos, const char* unit) {
+void print(std::FILE* to, const std::string& bands, const std::map<std::string, Tally>& rows, int pianos,
+           const char* unit) {
   for (const auto& [what, t] : rows) {
     if (t.count == 0) continue;
     using boost::math::beta_distribution;
@@ -26,7 +27,7 @@ void print(const std::string& bands, const std::map<std::string, Tally>& rows, i
     const double low = t.inside == 0 ? 0 : quantile(beta_distribution<>(share * n, n - share * n + 1), 0.025);
     const double high =
         t.inside == t.count ? 1 : quantile(beta_distribution<>(share * n + 1, n - share * n), 0.975);
-    fmt::print("| {} | {} | {} of {} | {:.0f} % | {:.0f} to {:.0f} % | {:.3g} {} | {:.2g} {} |\n", bands,
+    fmt::print(to, "| {} | {} | {} of {} | {:.0f} % | {:.0f} to {:.0f} % | {:.3g} {} | {:.2g} {} |\n", bands,
                what, t.inside, t.count, 100 * share, 100 * low, 100 * high, t.width / t.count, unit,
                t.off / t.count, unit);
   }
@@ -45,6 +46,17 @@ int run(int pianos, int calibrated, const std::string& commit) {
   }
   std::map<std::string, Tally> prior, leaned, found;
   int left_out = 0, not_calibrated = 0;
+  const auto tell = [&](std::FILE* to, int done) {
+    fmt::print(
+        to,
+        "{} pianos, seed {}, commit {}; {} left out (a sample note cannot be weighed), {} not calibrated.\n\n"
+        "| bands | quantity | inside 95 % | share | binomial 95 % | mean width of the band | mean miss |\n"
+        "|---|---|---|---|---|---|---|\n",
+        done, kSeed, commit, left_out, not_calibrated);
+    print(to, "`keyboard --prior-only`", prior, (done + 3) / 4, "gf");
+    print(to, "`keyboard`", leaned, done - left_out, "gf");
+    print(to, "`calibrate`, three notes", found, std::min(done, calibrated) - not_calibrated, "of its value");
+  };
   for (int k = 0; k < pianos; ++k) {
     const ShiftedPiano piano(shipped, kSeed, k);
     if (!add_keyboard(shipped, effects, piano, k, false, leaned)) {
@@ -53,19 +65,11 @@ int run(int pianos, int calibrated, const std::string& commit) {
     }
     if (k % 4 == 0) add_keyboard(shipped, effects, piano, k, true, prior);
     if (k < calibrated && !add_calibration(shipped, piano, columns, found)) ++not_calibrated;
-    if (k % 10 == 9) fmt::print(stderr, "{} of {}\n", k + 1, pianos);
+    if (k % 20 == 19) tell(stderr, k + 1);
   }
-  fmt::print(
-      "{} pianos, seed {}, commit {}; {} left out (a sample note cannot be weighed), {} not calibrated.\n\n"
-      "| bands | quantity | inside 95 % | share | binomial 95 % | mean width of the band | mean miss |\n"
-      "|---|---|---|---|---|---|---|\n",
-      pianos, kSeed, commit, left_out, not_calibrated);
-  print("`keyboard --prior-only`", prior, (pianos + 3) / 4, "gf");
-  print("`keyboard`", leaned, pianos - left_out, "gf");
-  print("`calibrate`, three notes", found, calibrated - not_calibrated, "of its value");
+  tell(stdout, pianos);
   return 0;
 }
-
 }  // namespace
 }  // namespace leverwright::validation
 

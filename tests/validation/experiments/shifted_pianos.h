@@ -90,6 +90,10 @@ class ShiftedPiano {
   static study::Measures weigh(const case_file::CaseDescription& d) {
     return study::SetUpSolver(d).measure(d, 0, {});
   }
+  const study::Measures& weigh(int n) const {
+    if (weighed_.count(n) == 0) weighed_[n] = weigh(note(n));
+    return weighed_.at(n);
+  }
   // With an error of that size, in steps of that size; `which`: a number of its own for each reading.
   double read(double value, double error, double step, int n, int which) const {
     const double with_error = value + error * normal(50000 + 200 * static_cast<std::uint64_t>(n) +
@@ -102,6 +106,7 @@ class ShiftedPiano {
   std::uint64_t seed_, number_;
   case_file::CaseDescription shared_;
   double factor_ = 1;
+  mutable std::map<int, study::Measures> weighed_;
 };
 
 // Three, four or five samples, and two notes that nobody weighed.
@@ -148,7 +153,7 @@ inline std::optional<keyboard::KeyboardCase> read_sheet(const ShiftedPiano& pian
   column("measured.up_weight", "up weight", -1);
   for (const int n : notes) {
     const case_file::CaseDescription d = piano.note(n);
-    const study::Measures m = ShiftedPiano::weigh(d);
+    const study::Measures& m = piano.weigh(n);
     if (!std::isfinite(m[study::kDownWeight])) return std::nullopt;
     const auto put = [&](std::size_t c, double value, double error, double step, double stated) {
       out.columns[c].samples.push_back({n, piano.read(value, error, step, n, static_cast<int>(c)), stated});
@@ -209,9 +214,8 @@ inline bool add_keyboard(const case_file::CaseDescription& shipped, const keyboa
   if (!prior_only && !lean.leaned) return false;
   const keyboard::Bands bands = keyboard::find_bands(here, lean);
   for (const int n : {kUnweighed[0], notes[1], kUnweighed[1]}) {
-    const study::Measures truth = ShiftedPiano::weigh(piano.note(n)),
-                          told = ShiftedPiano::weigh(
-                              keyboard::describe_note(lean.values, k.input, k.carried, n));
+    const study::Measures &truth = piano.weigh(n), told = ShiftedPiano::weigh(keyboard::describe_note(
+                                                       lean.values, k.input, k.carried, n));
     const auto i = static_cast<std::size_t>(n - 1);
     const Eigen::Vector2d& own = lean.own[i].shift;
     const study::Measures shift = {own[0], own[1], 0.5 * (own[0] + own[1]), 0.5 * (own[0] - own[1])};
@@ -231,7 +235,7 @@ inline std::vector<calibrate::NoteRow> read_rows(const case_file::CaseDescriptio
     calibrate::NoteRow row;
     row.note = keyboard::note_name(n);
     const case_file::CaseDescription d = piano ? piano->note(n) : shipped;
-    const study::Measures m = piano ? ShiftedPiano::weigh(d) : study::Measures{};
+    const study::Measures m = piano ? piano->weigh(n) : study::Measures{};
     const auto put = [&](calibrate::Kind kind, double value, double error, double step, double stated) {
       const double read = piano ? piano->read(value, error, step, n, 10 + static_cast<int>(kind)) : value;
       row.readings.push_back({kind, std::max(0.0, read), stated});
