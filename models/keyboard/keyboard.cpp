@@ -35,10 +35,23 @@ struct NoteState {
   bool ready = false;
 };
 
+// A weighed note's own deviation, on every course of it.
+void add_own(Course& c, const Lean& lean) {
+  for (std::size_t i = 0; i < c.measures.size(); ++i) {
+    const Eigen::Vector2d& by = lean.own[i].shift;
+    Measures& m = c.measures[i];
+    m[study::kDownWeight] += by[0];
+    m[study::kUpWeight] += by[1];
+    m[study::kBalanceWeight] += 0.5 * (by[0] + by[1]);
+    m[study::kFriction] += 0.5 * (by[0] - by[1]);
+  }
+}
+
 struct Study {
   const CaseDescription& base;
   Keyboard& k;
   Work& work;
+  const Lean& lean;
   std::vector<NoteState> notes;  // by note - 1; only those asked are ready
 
   std::size_t index(std::size_t job) const { return static_cast<std::size_t>(k.notes[job] - 1); }
@@ -154,6 +167,7 @@ struct Study {
       if (!notes[i].ready || std::isnan(c.place[i])) return;
       c.measures[i] = with_capstan_at(i, c.place[i], &c.why_not[i]);
     });
+    add_own(c, lean);
     k.courses.push_back(std::move(c));
   }
 
@@ -256,21 +270,10 @@ struct Study {
           l.bare_front_weight + (with_leads ? plan.front_weight : 0);
       c.measures[i] = notes[i].solver.measure(d, 0, {}, &c.why_not[i]);
     });
+    add_own(c, lean);
     k.courses.push_back(std::move(c));
   }
 };
-
-// A weighed note's own deviation, on every course of it.
-void add_own(Course& c, const Lean& lean) {
-  for (std::size_t i = 0; i < c.measures.size(); ++i) {
-    const Eigen::Vector2d& by = lean.own[i].shift;
-    Measures& m = c.measures[i];
-    m[study::kDownWeight] += by[0];
-    m[study::kUpWeight] += by[1];
-    m[study::kBalanceWeight] += 0.5 * (by[0] + by[1]);
-    m[study::kFriction] += 0.5 * (by[0] - by[1]);
-  }
-}
 
 void study_here(const CaseDescription& d, const KeyboardOptions& o, Keyboard& k) {
   const auto n = static_cast<int>(k.notes.size());
@@ -290,7 +293,7 @@ void study_here(const CaseDescription& d, const KeyboardOptions& o, Keyboard& k)
   } else if (k.input.find("measured.down_weight") || k.input.find("measured.up_weight")) {
     k.leans_on.emplace_back("Without uncertainties nothing is conditioned on the weights of the samples.");
   }
-  Study s{lean.values, k, work, std::vector<NoteState>(kNoteCount)};
+  Study s{lean.values, k, work, lean, std::vector<NoteState>(kNoteCount)};
   s.as_found();
   if (effects && !work.stopped()) {
     Lean unread = lean;
@@ -301,11 +304,11 @@ void study_here(const CaseDescription& d, const KeyboardOptions& o, Keyboard& k)
   } else {
     k.checks = check_samples(k);
   }
+  add_own(k.courses.front(), lean);
   for (const CapstanWish wish : k.input.wishes)
     if (!work.stopped()) s.want(wish);
   if (!work.stopped()) s.lines();
   if (!work.stopped()) s.plan_leads();
-  for (Course& c : k.courses) add_own(c, lean);
   k.complete = !work.stopped();
 }
 
