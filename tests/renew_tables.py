@@ -5,6 +5,8 @@
     python3 tests/renew_tables.py relocation check     these alone
     python3 tests/renew_tables.py --check relocation   write nothing; exit code 1 where a page is stale
     python3 tests/renew_tables.py --from LOG relocation   take what the program printed before
+    python3 tests/renew_tables.py --commit HASH --from LOG ...   printed by the program as of that commit
+    python3 tests/renew_tables.py --programs FOLDER ...   where the programs are, else in build-tests
 
 A table of a page belongs to the table of the same heading that the program prints; where several have one heading, to
 the one with most names of rows in common. `commit` and a hash after it on the page become the commit of now. Cells
@@ -17,7 +19,7 @@ import subprocess
 import sys
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
-PROGRAMS = ROOT / "build-tests/tests/validation/experiments"
+PROGRAMS = [ROOT / "build-tests/tests/validation/experiments"]
 PAGES = {
     "relocation": ("models/handbook/relocation_experiment.md", []),
     "struck": ("models/handbook/struck_experiment.md", []),
@@ -37,8 +39,9 @@ def cells(line):
     return [c.strip() for c in line.strip().strip("|").split("|")]
 
 
-def find_tables(lines):
-    """(first line, line after the last, heading, rows) of every table."""
+def find_tables(lines, headless=False):
+    """(first line, line after the last, heading, rows) of every table; `headless`: rows without a heading have the
+    last one's."""
     out, k = [], 0
     while k < len(lines):
         if lines[k].startswith("|") and k + 1 < len(lines) and re.match(r"^\|[-:| ]+\|?$", lines[k + 1]):
@@ -46,6 +49,12 @@ def find_tables(lines):
             while end < len(lines) and lines[end].startswith("|"):
                 end += 1
             out.append((k, end, cells(lines[k]), lines[k + 2:end]))
+            k = end
+        elif headless and out and lines[k].startswith("|"):
+            end = k
+            while end < len(lines) and lines[end].startswith("|"):
+                end += 1
+            out.append((k, end, out[-1][2], lines[k:end]))
             k = end
         else:
             k += 1
@@ -62,7 +71,9 @@ def best_match(table, printed, taken):
     if not same:
         return None
     ours = set(names(table[3]))
-    return max(same, key=lambda p: len(ours & set(names(printed[p][3]))))
+    common = {p: len(ours & set(names(printed[p][3]))) for p in same}
+    best = max(same, key=lambda p: common[p])
+    return best if common[best] > 0 or len(same) == 1 else None
 
 
 def number(cell):
@@ -97,24 +108,26 @@ def moved(old_rows, new_rows, share):
     return out
 
 
-def renew(name, check, log):
+def renew(name, check, log, commit):
     page, arguments = PAGES[name]
-    commit = subprocess.run(["git", "rev-parse", "--short=7", "HEAD"], cwd=ROOT, capture_output=True, text=True,
-                            check=True).stdout.strip()
+    if not commit and not check:
+        commit = subprocess.run(["git", "rev-parse", "--short=7", "HEAD"], cwd=ROOT, capture_output=True, text=True,
+                                check=True).stdout.strip()
     if log:
         text = pathlib.Path(log).read_text()
     else:
-        command = [str(PROGRAMS / f"{name}_experiment")] + [commit if a == "COMMIT" else a for a in arguments]
+        command = [str(PROGRAMS[-1] / f"{name}_experiment")] + [commit if a == "COMMIT" else a for a in arguments]
         text = subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, text=True, check=True).stdout
     path = ROOT / page
     lines = path.read_text().split("\n")
-    printed, taken, stale = find_tables(text.split("\n")), set(), []
-    for first, end, heading, rows in reversed(find_tables(lines)):
-        p = best_match((first, end, heading, rows), printed, taken)
-        if p is None:
-            continue
-        taken.add(p)
-        new = printed[p][3]
+    printed, taken, stale = find_tables(text.split("\n"), True), set(), []
+    pairs = []  # from the top, as tables with the same rows stand in the order they are printed in
+    for table in find_tables(lines):
+        p = best_match(table, printed, taken)
+        if p is not None:
+            taken.add(p)
+            pairs.append((table, printed[p][3]))
+    for (first, end, _, rows), new in reversed(pairs):
         stale += moved(rows, new, 1 / 30 if check else 1 / 20)
         lines[first + 2:end] = new
     for p, t in enumerate(printed):
@@ -133,14 +146,20 @@ def renew(name, check, log):
 
 
 def main():
-    words = sys.argv[1:]
-    check = "--check" in words
-    log = words[words.index("--from") + 1] if "--from" in words else None
-    asked = [w for w in words if not w.startswith("--") and w != log] or list(PAGES)
+    words, values = sys.argv[1:], {}
+    for option in ("--from", "--commit", "--programs"):
+        if option in words:
+            at = words.index(option)
+            values[option] = words[at + 1]
+            del words[at:at + 2]
+    check, log = "--check" in words, values.get("--from")
+    if "--programs" in values:
+        PROGRAMS.append(pathlib.Path(values["--programs"]))
+    asked = [w for w in words if w != "--check"] or list(PAGES)
     unknown = [w for w in asked if w not in PAGES]
     if unknown or (log and len(asked) != 1):
         sys.exit(f"{__doc__}\nKnown: {', '.join(PAGES)}")
-    sys.exit(0 if all([renew(name, check, log) for name in asked]) else 1)
+    sys.exit(0 if all([renew(name, check, log, values.get("--commit")) for name in asked]) else 1)
 
 
 main()
