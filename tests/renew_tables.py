@@ -30,7 +30,7 @@ PAGES = {
     "options": ("models/handbook/options.md", []),
     "string": ("models/handbook/options.md", []),
     "stuck_capstan": ("models/handbook/leaning_capstan.md", []),
-    "prior_predictive": ("models/handbook/priors.md", ["400", "30", "COMMIT"]),
+    "prior_predictive": ("models/handbook/priors.md", ["400", "12", "COMMIT"]),
     "shifted_coverage": ("models/handbook/priors.md", ["100", "20", "COMMIT"]),
 }
 
