@@ -6,7 +6,6 @@
 #include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <numeric>
 
 #include "sim/base/error.h"
@@ -89,31 +88,6 @@ std::string combination(const std::vector<Unknown>& u, const VectorXd& v) {
   return named == 1 ? out.substr(0, out.rfind(' ')) + " by itself" : out + " together";
 }
 
-// Effects of drags that differ from note to note, readings x (note, kind of drag). See calibrate.h.
-MatrixXd find_scatter_columns(NoteModel& model, const std::vector<Datum>& data) {
-  const auto& u = model.unknowns();
-  const VectorXd p = model.prior_means();
-  model.predict(data, p);
-  const MatrixXd j = model.differentiate(data, p);
-  std::map<std::pair<std::string, std::string>, VectorXd> columns;  // by note and kind
-  for (std::size_t i = 0; i < u.size(); ++i) {
-    if (!u[i].note.empty() || !u[i].is_friction) continue;
-    const bool knuckle = u[i].key.find("_knuckle.") != std::string::npos;
-    for (std::size_t k = 0; k < data.size(); ++k) {
-      const auto row = static_cast<Index>(k);
-      const double effect = kDragScatter * u[i].mean * j(row, static_cast<Index>(i));
-      if (effect == 0) continue;
-      VectorXd& column = columns[{model.rows()[data[k].row].note, knuckle ? "knuckle" : u[i].key}];
-      if (column.size() == 0) column = VectorXd::Zero(j.rows());
-      column[row] += effect;
-    }
-  }
-  MatrixXd out(j.rows(), static_cast<Index>(columns.size()));
-  Index at = 0;
-  for (const auto& [key, column] : columns) out.col(at++) = column;
-  return out;
-}
-
 }  // namespace
 
 std::vector<Direction> find_weak_directions(const MatrixXd& j, const MatrixXd& g, const VectorXd& s,
@@ -162,9 +136,7 @@ Calibration calibrate(const case_file::CaseDescription& d, std::vector<NoteRow> 
       known_columns ? *known_columns : find_columns(d, out.rows, out.data, skip, [&](double share) {
         return tell("other inputs", 0.6 * share);
       });
-  const MatrixXd scatter = find_scatter_columns(model, out.data);
-  problem.nuisance = MatrixXd::Zero(m, static_cast<Index>(columns.size()) + scatter.cols());
-  problem.nuisance.rightCols(scatter.cols()) = scatter;
+  problem.nuisance = MatrixXd::Zero(m, static_cast<Index>(columns.size()));
   for (std::size_t k = 0; k < columns.size(); ++k)
     problem.nuisance.col(static_cast<Index>(k)) = columns[k].effect;
   out.nuisance = columns.size();

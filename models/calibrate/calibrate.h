@@ -6,12 +6,6 @@
 // takes part as one more unknown acting in proportion (least_squares.h), so that a wrong height cannot pass
 // for friction unnoticed: its doubt is in the covariance.
 //
-// No two knuckles or bushings rub alike. An unknown that all notes share is the piano's mean; on each note the
-// drag stands at p (1 + kDragScatter e), e ~ N(0, 1) of its own, jack and lever on the same leather together:
-// one more input for each note and kind of drag, acting by the Jacobian at the prior means. (Estimate: friction
-// of the notes of one grand +- 2 gf about a line from 15 to 10 gf, pianotech list archive 1999-11 #054103, is 16
-// % of the sum of four to six drags, so 0.25 to 0.35 of each.) What was read on a note itself is its own already.
-//
 // What cannot be identified. With C_y = diag(s^2) + G G^T the readings' own covariance, J the Jacobian and W
 // the prior standard deviations, the eigenvectors of W J^T C_y^-1 J W with eigenvalue lambda are combinations
 // of unknowns whose prior variance the readings divide by 1 + lambda. Below kWeak they tell next to nothing
@@ -26,11 +20,10 @@
 
 namespace leverwright::calibrate {
 
-inline constexpr double kWeak = 0.35;        // eigenvalue: less than a quarter of the variance is taken off
-inline constexpr double kHardlyTold = 0.2;   // of an unknown's prior variance taken off
-inline constexpr double kTrading = 0.4;      // correlation from which two unknowns trade against each other
-inline constexpr double kOutlier = 3.0;      // standard deviations
-inline constexpr double kDragScatter = 0.3;  // of a drag, from note to note, one standard deviation
+inline constexpr double kWeak = 0.35;       // eigenvalue: less than a quarter of the variance is taken off
+inline constexpr double kHardlyTold = 0.2;  // of an unknown's prior variance taken off
+inline constexpr double kTrading = 0.4;     // correlation from which two unknowns trade against each other
+inline constexpr double kOutlier = 3.0;     // standard deviations
 
 struct Weak {
   // An unknown the readings leave as it was; two that trade against each other; an eigenvector as above.

@@ -24,11 +24,6 @@ using case_file::CaseDescription;
 namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
-// Of a friction's usual value, one standard deviation at least. A usual range ("jack centre 1 to 2 gf") says what
-// parts in order have; whoever calibrates has a piano in doubt, whose frictions lie outside of it together, and a
-// centre that the readings hardly tell would keep the range's narrow band. An estimate: with the ranges alone
-// the bands of jack and lever centre held 15 and 17 of 20 pianos with frictions 0.6 to 1.6 times the usual.
-constexpr double kOutOfOrder = 0.4;
 
 struct Answer {
   Values values;
@@ -173,8 +168,6 @@ std::vector<Unknown> find_unknowns(const CaseDescription& d, const std::vector<N
       u.high = q.high + (q.high - q.low);
     }
     u.is_friction = k.rfind("friction.", 0) == 0 || k.find(".friction") != std::string::npos;
-    if (u.is_friction && q.knowledge == case_file::Knowledge::kEstimate)
-      u.sigma = std::max(u.sigma, kOutOfOrder * u.mean);
     // Notes with a reading of their own.
     std::vector<std::string> own, others;
     for (const auto& row : rows) {

@@ -40,8 +40,7 @@ struct Unknown {
 
 // Frictions of contacts and pivots and the cloth constants of the surfaces that carry the stroke, as far as
 // the case leaves them uncertain. A centre or bushing that was read on a note itself is that note's own, with
-// a wide prior (half its value): its reading speaks. One that was estimated for all notes has no narrower prior
-// than 0.4 of its value.
+// a wide prior (half its value): its reading speaks.
 std::vector<Unknown> find_unknowns(const case_file::CaseDescription& description,
                                    const std::vector<NoteRow>& rows);
 

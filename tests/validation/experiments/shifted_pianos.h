@@ -46,7 +46,7 @@ inline bool is_cloth(const std::string& key) {
 
 // The case as whoever studies such a piano has it: frictions and cloth as shipped, everything else exact.
 inline case_file::CaseDescription shipped_case() {
-  case_file::CaseDescription d = case_file::read_case("tests/validation/typical_note/case.toml");
+  case_file::CaseDescription d = remedies::read_case("tests/validation/typical_note/case.toml");
   d.quantities.erase("measured.heel_contact_arm");  // nothing redundant: exact numbers would contradict it
   for (auto& [key, q] : d.quantities)
     if (!is_drag(key) && !is_cloth(key)) {
