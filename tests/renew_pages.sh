@@ -6,6 +6,8 @@
 #   bash tests/renew_pages.sh --check      write nothing; exit code 1 where a page is stale
 #   bash tests/renew_pages.sh PAGE ...     these pages only
 #
+# The tables of models/handbook that long programs write: python3 tests/renew_tables.py.
+#
 # What needs a word, not a number, is named at the end: sentences that no longer hold, published values missed.
 set -euo pipefail
 export LC_ALL=C.UTF-8

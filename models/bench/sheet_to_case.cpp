@@ -158,6 +158,13 @@ void put_key_friction(const FilledSheet& sheet, std::size_t note, const CaseDesc
   put("key_front", whole * (1 - share), sigma * std::sqrt(0.5));
 }
 
+// Swing counts: readings of the case as found, leaned on beside the weights.
+void put_swings(const FilledSheet& sheet, std::size_t note, CaseText& text) {
+  for (const auto& [number, leaf] : {std::pair{78, "hammer_swings"}, std::pair{79, "wippen_swings"}})
+    if (const Cell* c = sheet.find(number, note))
+      text.put("measured", leaf, c->text.find("+-") == std::string::npos ? c->text : toml_text(c->text));
+}
+
 void put_trace(const FilledSheet& sheet, CaseText& text) {
   std::vector<std::string> block = {
       "",
@@ -245,6 +252,7 @@ CaseFromSheet write_case_text(const FilledSheet& sheet, std::size_t note, const 
     out.open.erase(std::remove_if(out.open.begin(), out.open.end(), is_told), out.open.end());
   }
   put_key_friction(sheet, note, base, text);
+  put_swings(sheet, note, text);
   if (sheet.find(75, note) != nullptr)
     out.open.erase(std::remove_if(out.open.begin(), out.open.end(),
                                   [](const LeftOpen& o) { return o.line == 76 || o.line == 77; }),

@@ -13,6 +13,7 @@
 #include <numeric>
 #include <optional>
 
+#include "models/calibrate/swing.h"
 #include "models/case/quantity.h"
 #include "models/case/schema.h"
 #include "models/study/inputs.h"
@@ -32,12 +33,45 @@ using study::Input;
 namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
-constexpr double kToGf = 1 / base::kGramForce, kToMm = 1e3;
+constexpr double kToMm = 1e3;
 
-// What is computed of one action. The first three may be leaned on; the ratio is the geometry's.
-enum Number { kDown, kUp, kKey, kAftertouchNumber, kRatio, kDipNumber, kBlowNumber, kNumberCount };
+// What is computed of one action. The first may be leaned on; the ratio is the geometry's.
+enum Number {
+  kDown,
+  kUp,
+  kKey,
+  kHammerCentre,
+  kWippenCentre,
+  kLeverDrag,
+  kJackDrag,
+  kCapstanDrag,
+  kAftertouchNumber,
+  kRatio,
+  kDipNumber,
+  kBlowNumber,
+  kNumberCount
+};
 using Numbers = std::array<double, kNumberCount>;
-constexpr int kLeanable = 3;
+
+// Readings that are leaned on, in the order of Number. Those below the first two tell one value of the case each
+// (of the key two), straight.
+struct Leanable {
+  const char *key, *name, *unit;
+  int decimals;
+  double factor;  // shown = SI * factor
+};
+constexpr double kPerGf = 1 / base::kGramForce, kAtGauge = kPerGf / 23e-3;
+constexpr std::array<Leanable, 8> kLeanables = {
+    {{"measured.down_weight", "down weight", "gf", 1, kPerGf},
+     {"measured.up_weight", "up weight", "gf", 1, kPerGf},
+     {"measured.key_friction", "key friction, stack off", "gf", 1, kPerGf},
+     {"measured.hammer_swings", "hammer centre by its swings", "gf at 23 mm", 1, kAtGauge},
+     {"measured.wippen_swings", "wippen centre by its swings", "gf at 23 mm", 1, kAtGauge},
+     {"measured.lever_knuckle_drag", "repetition lever drawn along the knuckle", "", 2, 1},
+     {"measured.jack_knuckle_drag", "jack drawn along the knuckle", "", 2, 1},
+     {"measured.capstan_heel_drag", "capstan drawn along the heel cloth", "", 2, 1}}};
+constexpr auto kLeanable = static_cast<Index>(kLeanables.size());
+static_assert(kLeanables.size() == kAftertouchNumber);
 
 struct Solved {
   Numbers numbers{};
@@ -50,6 +84,11 @@ Solved solve(const CaseDescription& d, const study::SetUpSolver& solver,
   Solved out;
   out.numbers.fill(kNone);
   out.numbers[kKey] = d.value("friction.key_balance") + d.value("friction.key_front");
+  out.numbers[kHammerCentre] = d.value("friction.hammer_centre");
+  out.numbers[kWippenCentre] = d.value("friction.wippen_centre");
+  out.numbers[kLeverDrag] = d.value("contact.lever_knuckle.friction");
+  out.numbers[kJackDrag] = d.value("contact.jack_knuckle.friction");
+  out.numbers[kCapstanDrag] = d.value("contact.capstan_heel.friction");
   study::SolveOptions options = study::quick_options(solver.base_screws());
   options.known = known;
   const study::SetUpResult s = solver.try_solve(d, d.set_ups.front(), options);
@@ -75,6 +114,29 @@ std::optional<Quantity> reading(const CaseDescription& d, const char* key) {
     q.sigma = std::get<Quantity>(usual).value;
   }
   return q;
+}
+
+// A swing count as the torque that gives it (swing.h): a count goes with one over friction, a torque is friction.
+// The strike weight and the arm it needs are known far better than half a swing.
+std::optional<Quantity> as_torque(const CaseDescription& d, std::optional<Quantity> swings,
+                                  const char* weight, const char* arm) {
+  if (!swings || !d.has(weight) || !d.has(arm)) return std::nullopt;
+  const double moment = d.value(weight) * d.value(arm);
+  const auto torque = [&](double n) { return torque_of_swings(std::max(n, 0.3), moment, kUsualRelease); };
+  Quantity out = *swings;
+  out.value = torque(swings->value);
+  out.sigma = 0.5 * (torque(swings->value - swings->sigma) - torque(swings->value + swings->sigma));
+  out.dimension = case_file::Dimension::kTorque;
+  return out;
+}
+
+std::array<std::optional<Quantity>, kLeanables.size()> leanable_readings(const CaseDescription& d) {
+  std::array<std::optional<Quantity>, kLeanables.size()> out;
+  for (std::size_t k = 0; k < out.size(); ++k) out[k] = reading(d, kLeanables[k].key);
+  out[kHammerCentre] = as_torque(d, out[kHammerCentre], "measured.strike_weight", "measured.hammer_length");
+  out[kWippenCentre] =
+      as_torque(d, out[kWippenCentre], "measured.wippen_weight", "measured.heel_contact_arm");
+  return out;
 }
 
 struct Screw {
@@ -115,29 +177,6 @@ CaseDescription put_readings(const CaseDescription& d, AsFound& out) {
   else if (found.has("regulation.dip") && found.has("regulation.blow"))
     policy = "keep dip and blow";
   return found;
-}
-
-// The whole case moved to x; frictions stay above nothing, ranges widen to hold what was found.
-CaseDescription moved_to(const CaseDescription& d, const std::vector<Input>& inputs, VectorXd& x) {
-  CaseDescription out = d;
-  for (std::size_t i = 0; i < inputs.size(); ++i) {
-    const Input& in = inputs[i];
-    double& by = x[static_cast<Index>(i)];
-    if (in.kind != Input::Kind::kQuantity) {
-      out = study::move_input(out, in, by);
-      continue;
-    }
-    Quantity& q = out.quantities.at(in.key);
-    constexpr double kLeast = 0.05;  // of its value: a friction, a stiffness, a mass does not vanish
-    const bool positive = q.value > 0 && q.dimension != case_file::Dimension::kAngle;
-    double value = q.value + by * in.sigma;
-    if (positive) value = std::max(value, kLeast * q.value);
-    by = (value - q.value) / in.sigma;
-    q.value = value;
-    q.low = std::min(q.low, value);
-    q.high = std::max(q.high, value);
-  }
-  return out;
 }
 
 bool moves_no_screw(const std::string& key) {
@@ -225,8 +264,8 @@ void tell_moves(const CaseDescription& before, const CaseDescription& after, con
   }
 }
 
-FoundRow weight_row(const char* name, const Quantity& q) {
-  return {name, "gf", 1, kToGf, q.value, q.sigma, false, kNone, kNone, kNone, kNone};
+FoundRow leanable_row(const Leanable& l, const Quantity& q) {
+  return {l.name, l.unit, l.decimals, l.factor, q.value, q.sigma, false, kNone, kNone, kNone, kNone};
 }
 
 FoundRow length_row(const char* name, const Quantity& q, int decimals) {
@@ -260,10 +299,11 @@ Conditioned condition_here(const CaseDescription& d, const ConditionOptions& opt
   Conditioned out;
   out.description = d;
   AsFound& f = out.as_found;
-  const auto down = reading(d, "measured.down_weight"), up = reading(d, "measured.up_weight"),
-             key = reading(d, "measured.key_friction"), after = reading(d, "measured.aftertouch");
+  const auto read = leanable_readings(d);
+  const auto after = reading(d, "measured.aftertouch");
   for (const Screw& s : kScrews) f.any = f.any || reading(d, s.read);
-  f.any = f.any || down || up || key || after;
+  for (const auto& q : read) f.any = f.any || q;
+  f.any = f.any || after;
   if (!f.any || d.set_ups.empty()) return out;
 
   CaseDescription found = put_readings(d, f);
@@ -289,19 +329,19 @@ Conditioned condition_here(const CaseDescription& d, const ConditionOptions& opt
   // Rows, and which of them are leaned on.
   std::vector<Index> leaned;
   std::vector<std::string> names;
-  const std::array<std::pair<const std::optional<Quantity>*, const char*>, kLeanable> weights = {
-      {{&down, "down weight"}, {&up, "up weight"}, {&key, "key friction, stack off"}}};
   for (Index k = 0; k < kLeanable; ++k) {
-    const auto& [q, name] = weights[static_cast<std::size_t>(k)];
-    if (!*q) continue;
-    FoundRow row = weight_row(name, **q);
+    const Leanable& leanable = kLeanables[static_cast<std::size_t>(k)];
+    const auto& q = read[static_cast<std::size_t>(k)];
+    if (!q) continue;
+    const char* name = leanable.name;
+    FoundRow row = leanable_row(leanable, *q);
     row.computed = here.numbers[static_cast<std::size_t>(k)];
     row.doubt = std::hypot(doubt_of(e, k), e.r.row(k).norm());
     row.conditioned = row.computed;
     if (std::abs(row.off_by()) > kDisbelieved) {
       f.warnings.push_back(
           fmt::format("{} as found is {:.1f} standard deviations from what the model computes with "
-                      "all its doubts: nothing is conditioned on it. Weigh it again, or something in "
+                      "all its doubts: nothing is conditioned on it. Read it again, or something in "
                       "the case is not as it says.",
                       name, std::abs(row.off_by())));
     } else {
@@ -334,8 +374,8 @@ Conditioned condition_here(const CaseDescription& d, const ConditionOptions& opt
       const Index k = leaned[static_cast<std::size_t>(j)];
       g.row(j) = e.g.row(k);
       r.row(j) = e.r.row(k);
-      y[j] = weights[static_cast<std::size_t>(k)].first->value().value;
-      s[j] = weights[static_cast<std::size_t>(k)].first->value().sigma;
+      y[j] = read[static_cast<std::size_t>(k)]->value;
+      s[j] = read[static_cast<std::size_t>(k)]->sigma;
     }
     const MatrixXd c = MatrixXd(s.array().square().matrix().asDiagonal()) + r * r.transpose();
     LinearPosterior p;
@@ -372,6 +412,8 @@ Conditioned condition_here(const CaseDescription& d, const ConditionOptions& opt
   base_only.set_ups.resize(1);
   const Solved base = solve(base_only, study::SetUpSolver(base_only));
   for (FoundRow& row : f.rows) {
+    for (std::size_t k = kKey; k < kLeanables.size(); ++k)
+      if (row.name == kLeanables[k].name) row.conditioned = now.numbers[k];
     const int k = row.name == "down weight"  ? kDown
                   : row.name == "up weight"  ? kUp
                   : row.name == "dip"        ? kDipNumber
@@ -404,6 +446,36 @@ LinearPosterior find_posterior(const MatrixXd& g, const MatrixXd& c, const Vecto
   return out;
 }
 
+CaseDescription moved_to(const CaseDescription& d, const std::vector<Input>& inputs, VectorXd& x) {
+  CaseDescription out = d;
+  for (std::size_t i = 0; i < inputs.size(); ++i) {
+    const Input& in = inputs[i];
+    double& by = x[static_cast<Index>(i)];
+    if (by == 0) continue;
+    if (in.kind != Input::Kind::kQuantity) {
+      out = study::move_input(out, in, by);
+      continue;
+    }
+    Quantity& q = out.quantities.at(in.key);
+    constexpr double kLeast = 0.05;  // of its value: a friction, a stiffness, a mass does not vanish
+    const bool positive = q.value > 0 && q.dimension != case_file::Dimension::kAngle;
+    double value = q.value + by * in.sigma;
+    if (positive) value = std::max(value, kLeast * q.value);
+    const double gone = value - q.value;
+    by = gone / in.sigma;
+    q.value = value;
+    // An input is moved within its range: left where it was, a range would cut the doubt of a value near its
+    // end.
+    if (q.high > q.low) {
+      q.low = positive ? std::max(q.low + gone, std::min(q.low, kLeast * value)) : q.low + gone;
+      q.high += gone;
+    } else {
+      q.low = q.high = value;
+    }
+  }
+  return out;
+}
+
 std::vector<std::string> AsFound::sentences() const {
   std::vector<std::string> out;
   if (!any) {
@@ -417,8 +489,8 @@ std::vector<std::string> AsFound::sentences() const {
     const auto words = [&](double x, int more = 0) {
       return fmt::format("{:.{}f}", x * row.factor, row.decimals + more);
     };
-    std::string text = fmt::format("As found, {}: measured {} +- {} {}", row.name, words(row.measured),
-                                   words(row.sigma), row.unit);
+    std::string text = fmt::format("As found, {}: measured {} +- {}{}{}", row.name, words(row.measured),
+                                   words(row.sigma), row.unit.empty() ? "" : " ", row.unit);
     if (row.set_to)
       text += ", the screws are solved to it";
     else if (std::isfinite(row.computed))

@@ -20,6 +20,9 @@
 // weight read to 0.1 gf stays where it is. The case handed on holds the moved values, and in `told` V and L,
 // from which study/inputs makes independent inputs; so a study that knows nothing of readings keeps them.
 //
+// Leaned on: down and up weight; key friction with the stack off; a swing count of hammer or wippen, as the torque
+// that gives it; a lever, jack or capstan drawn along its surface under a known weight. Each with its own error.
+//
 // Prediction of a base or set-up: measured + (computed there - computed as found), both conditioned.
 //
 // Travel ratio, the first sum of the trade: (blow - let-off) / (dip - aftertouch), read against the
@@ -30,6 +33,7 @@
 #include <vector>
 
 #include "models/case/case_description.h"
+#include "models/study/inputs.h"
 
 namespace leverwright::calibrate {
 
@@ -85,5 +89,10 @@ struct LinearPosterior {
   Eigen::VectorXd left;  // standard deviation left along each
 };
 LinearPosterior find_posterior(const Eigen::MatrixXd& g, const Eigen::MatrixXd& c, const Eigen::VectorXd& r);
+
+// The case with every input at x, in its own standard deviations; `x` comes back as far as it could be gone:
+// what is positive stays above a twentieth of itself. Its range moves along with a value.
+case_file::CaseDescription moved_to(const case_file::CaseDescription& description,
+                                    const std::vector<study::Input>& inputs, Eigen::VectorXd& x);
 
 }  // namespace leverwright::calibrate

@@ -1,109 +1,101 @@
 #include "models/keyboard/bands.h"
 
+#include <Eigen/Core>
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <map>
-
-#include "models/study/inputs.h"
-#include "models/study/set_up_solver.h"
 
 namespace leverwright::keyboard {
 
-using case_file::CaseDescription;
-using study::Input;
+using Eigen::Index;
+using Eigen::Matrix2d;
+using Eigen::MatrixXd;
+using Eigen::Vector2d;
+using Eigen::VectorXd;
 using study::Measures;
 
 namespace {
 
-// Two naturals and two sharps, a ninth of the keyboard from its ends.
-constexpr std::array<int, 4> kAnchors = {9, 80, 10, 79};
+constexpr std::size_t kAll = study::kMeasureCount;
 
-std::vector<Input> inputs_of(const CaseDescription& d, const Keyboard& k) {
-  std::vector<Input> out = study::find_inputs(describe_note(d, k.input, k.carried, kAnchors[0]));
-  out.erase(
-      std::remove_if(out.begin(), out.end(), [](const Input& in) { return in.kind == Input::Kind::kChange; }),
-      out.end());
+// P^(1/2) = I - V (I - L) V^T, so G P G^T = (G P^(1/2)) (G P^(1/2))^T. `g`: measures x inputs.
+MatrixXd told(const MatrixXd& g, const Lean& lean) {
+  MatrixXd out = g;
+  for (std::size_t d = 0; d < lean.left.size(); ++d) {
+    const Eigen::Map<const VectorXd> v(lean.v[d].data(), static_cast<Index>(lean.v[d].size()));
+    out -= (1 - lean.left[d]) * (g * v) * v.transpose();
+  }
   return out;
-}
-
-bool is_carried(const Keyboard& k, const std::string& key) {
-  return k.input.find(key) != nullptr ||
-         (k.input.find("key_friction") && (key == "friction.key_balance" || key == "friction.key_front"));
 }
 
 }  // namespace
 
-int band_jobs(const CaseDescription& d, const Keyboard& k) {
-  return static_cast<int>(kAnchors.size() * (1 + inputs_of(d, k).size()));
-}
-
-std::optional<Bands> find_bands(const CaseDescription& d, const Keyboard& k, Work& work) {
-  const std::vector<Input> inputs = inputs_of(d, k);
-  const std::size_t n = inputs.size(), anchors = kAnchors.size();
-  std::vector<CaseDescription> notes;
-  std::vector<study::SetUpSolver> solver(anchors);
-  std::vector<Measures> still(anchors);
-  for (const int note : kAnchors) notes.push_back(describe_note(d, k.input, k.carried, note));
-  work.run("uncertainty", anchors, [&](std::size_t a) {
-    solver[a] = study::SetUpSolver(notes[a]);
-    still[a] = solver[a].measure(notes[a], 0, {});
-  });
-  std::vector<Measures> effect(anchors * n);
-  work.run("uncertainty", anchors * n, [&](std::size_t job) {
-    const std::size_t a = job / n, i = job % n;
-    Measures m = solver[a].measure(study::move_input(notes[a], inputs[i], 1), 0, {});
-    double sign = 1;
-    if (std::isnan(m[study::kDownWeight])) {
-      m = solver[a].measure(study::move_input(notes[a], inputs[i], -1), 0, {});
-      sign = -1;
-    }
-    for (std::size_t q = 0; q < study::kMeasureCount; ++q) {
-      const double change = sign * (m[q] - still[a][q]);
-      effect[job][q] = std::isfinite(change) ? change : 0;
-    }
-  });
-  if (work.stopped()) return std::nullopt;
+Bands find_bands(const Effects& effects, const Lean& lean) {
+  const auto n = static_cast<Index>(effects.inputs().size());
   Bands out;
-  std::array<std::vector<double>, study::kMeasureCount> share;
-  std::array<double, study::kMeasureCount> all{};
-  for (auto& s : share) s.assign(n, 0);
-  const auto sigma_on = [](const CaseDescription& note, const Input& in) {
-    const auto at = note.quantities.find(in.key);
-    return in.kind == Input::Kind::kQuantity && at != note.quantities.end() ? at->second.sigma : in.sigma;
-  };
+  std::array<std::vector<double>, kAll> share;
+  std::array<double, kAll> all{}, from_drags{};
+  for (auto& s : share) s.assign(effects.inputs().size(), 0);
   for (int note = kFirstNote; note <= kLastNote; ++note) {
-    const CaseDescription here = describe_note(d, k.input, k.carried, note);
-    const std::size_t low = is_sharp(note) ? 2 : 0, high = low + 1;
-    const double to_high = static_cast<double>(note - kAnchors[low]) / (kAnchors[high] - kAnchors[low]);
-    Measures carried{}, total{};
-    for (std::size_t i = 0; i < n; ++i) {
-      const bool own = is_carried(k, inputs[i].key);
-      const double s = sigma_on(here, inputs[i]);
-      const double s_low = sigma_on(notes[low], inputs[i]), s_high = sigma_on(notes[high], inputs[i]);
-      if (!(s_low > 0) || !(s_high > 0)) continue;
-      for (std::size_t q = 0; q < study::kMeasureCount; ++q) {
-        const double rate =
-            (1 - to_high) * effect[low * n + i][q] / s_low + to_high * effect[high * n + i][q] / s_high;
-        const double var = std::pow(rate * s, 2);
-        total[q] += var;
-        if (own) carried[q] += var;
-        share[q][i] += var;
-        all[q] += var;
-      }
+    MatrixXd shared = MatrixXd::Zero(kAll, n), own = MatrixXd::Zero(kAll, n);
+    for (Index i = 0; i < n; ++i) {
+      const auto at = static_cast<std::size_t>(i);
+      const Measures m = effects.of(at, note);
+      (effects.is_carried(at) ? own : shared).col(i) = Eigen::Map<const VectorXd>(m.data(), kAll);
     }
-    for (std::size_t q = 0; q < study::kMeasureCount; ++q) {
-      carried[q] = std::sqrt(carried[q]);
-      total[q] = std::sqrt(total[q]);
+    const std::vector<Measures> drags = effects.drags(note);
+    MatrixXd drag(kAll, static_cast<Index>(drags.size()));
+    for (std::size_t g = 0; g < drags.size(); ++g)
+      drag.col(static_cast<Index>(g)) = lean.scatter * Eigen::Map<const VectorXd>(drags[g].data(), kAll);
+    shared = told(shared, lean);
+    // Where the note's own weights were read: what they take off. Down and up weight, and what is made of
+    // them.
+    const Matrix2d follows = lean.own[static_cast<std::size_t>(note - 1)].follows;
+    Matrix2d left_own = Matrix2d::Zero(), left_drag = Matrix2d::Zero();
+    if (!follows.isZero()) {
+      const Matrix2d keep = Matrix2d::Identity() - follows;
+      shared.topRows(2) = keep * shared.topRows(2);
+      left_own = keep * own.topRows(2) * own.topRows(2).transpose();
+      left_drag = keep * drag.topRows(2) * drag.topRows(2).transpose();
+      for (const auto& [q, a, b] :
+           {std::tuple{study::kBalanceWeight, 0.5, 0.5}, std::tuple{study::kFriction, 0.5, -0.5}})
+        shared.row(q) = a * shared.row(0) + b * shared.row(1);
+    }
+    const auto variance = [&](const MatrixXd& m, const Matrix2d& left, std::size_t q) {
+      if (follows.isZero()) return m.row(static_cast<Index>(q)).squaredNorm();
+      const Vector2d weight = q == study::kDownWeight      ? Vector2d(1, 0)
+                              : q == study::kUpWeight      ? Vector2d(0, 1)
+                              : q == study::kBalanceWeight ? Vector2d(0.5, 0.5)
+                              : q == study::kFriction      ? Vector2d(0.5, -0.5)
+                                                           : Vector2d(0, 0);
+      if (weight.isZero()) return m.row(static_cast<Index>(q)).squaredNorm();
+      return std::max(0.0, weight.dot(left * weight));
+    };
+    Measures carried{}, total{}, scatter{};
+    for (std::size_t q = 0; q < kAll; ++q) {
+      const double from_shared = shared.row(static_cast<Index>(q)).squaredNorm();
+      const double of_own = variance(own, left_own, q), of_drags = variance(drag, left_drag, q);
+      carried[q] = std::sqrt(of_own);
+      scatter[q] = std::sqrt(of_drags);
+      total[q] = std::sqrt(from_shared + of_own + of_drags);
+      if (!follows.isZero()) continue;  // shares are told of notes nobody weighed
+      for (Index i = 0; i < n; ++i)
+        share[q][static_cast<std::size_t>(i)] +=
+            std::pow(shared(static_cast<Index>(q), i), 2) + std::pow(own(static_cast<Index>(q), i), 2);
+      from_drags[q] += of_drags;
+      all[q] += total[q] * total[q];
     }
     out.carried.push_back(carried);
+    out.scatter.push_back(scatter);
     out.total.push_back(total);
   }
-  for (std::size_t q = 0; q < study::kMeasureCount; ++q) {
+  for (std::size_t q = 0; q < kAll; ++q) {
     if (!(all[q] > 0)) continue;
     const auto most = std::max_element(share[q].begin(), share[q].end());
-    out.dominant[q] = inputs[static_cast<std::size_t>(most - share[q].begin())].name;
-    out.dominant_share[q] = *most / all[q];
+    const bool drags = from_drags[q] > *most;
+    out.dominant[q] = drags ? "drags that differ from note to note"
+                            : effects.inputs()[static_cast<std::size_t>(most - share[q].begin())].name;
+    out.dominant_share[q] = (drags ? from_drags[q] : *most) / all[q];
   }
   return out;
 }

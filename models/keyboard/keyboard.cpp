@@ -8,6 +8,7 @@
 #include <limits>
 
 #include "models/keyboard/bands.h"
+#include "models/keyboard/lean.h"
 #include "models/keyboard/work.h"
 #include "models/study/set_up_solver.h"
 #include "sim/base/error.h"
@@ -34,10 +35,23 @@ struct NoteState {
   bool ready = false;
 };
 
+// A weighed note's own deviation, on every course of it.
+void add_own(Course& c, const Lean& lean) {
+  for (std::size_t i = 0; i < c.measures.size(); ++i) {
+    const Eigen::Vector2d& by = lean.own[i].shift;
+    Measures& m = c.measures[i];
+    m[study::kDownWeight] += by[0];
+    m[study::kUpWeight] += by[1];
+    m[study::kBalanceWeight] += 0.5 * (by[0] + by[1]);
+    m[study::kFriction] += 0.5 * (by[0] - by[1]);
+  }
+}
+
 struct Study {
   const CaseDescription& base;
   Keyboard& k;
   Work& work;
+  const Lean& lean;
   std::vector<NoteState> notes;  // by note - 1; only those asked are ready
 
   std::size_t index(std::size_t job) const { return static_cast<std::size_t>(k.notes[job] - 1); }
@@ -153,6 +167,7 @@ struct Study {
       if (!notes[i].ready || std::isnan(c.place[i])) return;
       c.measures[i] = with_capstan_at(i, c.place[i], &c.why_not[i]);
     });
+    add_own(c, lean);
     k.courses.push_back(std::move(c));
   }
 
@@ -255,6 +270,7 @@ struct Study {
           l.bare_front_weight + (with_leads ? plan.front_weight : 0);
       c.measures[i] = notes[i].solver.measure(d, 0, {}, &c.why_not[i]);
     });
+    add_own(c, lean);
     k.courses.push_back(std::move(c));
   }
 };
@@ -265,11 +281,30 @@ void study_here(const CaseDescription& d, const KeyboardOptions& o, Keyboard& k)
   for (const CapstanWish wish : k.input.wishes)
     if (wish == CapstanWish::kByRegulation || wish == CapstanWish::kByWeight) jobs += n;
   Work work(o.progress, jobs);
-  if (o.uncertainty) work.expect_more(band_jobs(d, k));
-  Study s{d, k, work, std::vector<NoteState>(kNoteCount)};
+  Lean lean;
+  lean.values = d;
+  lean.own.assign(kNoteCount, {});
+  std::optional<Effects> effects;
+  if (o.uncertainty) {
+    work.expect_more(Effects::jobs(d, k));
+    effects = Effects::find(d, k, work);
+    if (effects && !work.stopped()) lean = lean_on_samples(d, k, *effects, o.prior_only, work);
+    k.leans_on = lean.sentences;
+  } else if (k.input.find("measured.down_weight") || k.input.find("measured.up_weight")) {
+    k.leans_on.emplace_back("Without uncertainties nothing is conditioned on the weights of the samples.");
+  }
+  Study s{lean.values, k, work, lean, std::vector<NoteState>(kNoteCount)};
   s.as_found();
-  if (o.uncertainty && !work.stopped()) k.bands = find_bands(d, k, work);
-  k.checks = check_samples(k);
+  if (effects && !work.stopped()) {
+    Lean unread = lean;
+    unread.own.assign(kNoteCount, {});
+    k.bands = find_bands(*effects, unread);
+    k.checks = check_samples(k);
+    k.bands = find_bands(*effects, lean);
+  } else {
+    k.checks = check_samples(k);
+  }
+  add_own(k.courses.front(), lean);
   for (const CapstanWish wish : k.input.wishes)
     if (!work.stopped()) s.want(wish);
   if (!work.stopped()) s.lines();

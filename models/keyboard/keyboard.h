@@ -12,11 +12,14 @@
 // to add is that less the front weight without leads; where leads were not recorded on the sample notes, new
 // ones come on top of the old. Assist springs give the same help at the playing point and no mass.
 //
-// Uncertainty of a note's answers: every input's effect is worked out on four anchor notes (two naturals, two
-// sharps), interpolated over note numbers and multiplied by that input's standard deviation on the note;
-// inputs are taken as independent. Two parts are told apart: what carrying adds (scatter and readings of the
-// samples), and the estimates all notes share (friction of cloth and leather, cloth constants, where the
-// stack stands).
+// Down and up weight read on the sample notes are leaned on before anything is answered (lean.h): what all
+// notes share moves to where the readings put it, and a note that was weighed keeps its own deviation. So an
+// answer is measured plus computed change on a weighed note, and the model set by its neighbours on the rest.
+//
+// Uncertainty of a note's answers: every input's effect is worked out on four anchor notes (effects.h). Three
+// parts are told apart: what carrying adds (scatter and readings of the samples), drags that differ from note
+// to note, and what all notes share (friction of cloth and leather, cloth constants, where the stack stands)
+// as far as the weights read have not told it.
 #pragma once
 #include <array>
 #include <functional>
@@ -59,15 +62,17 @@ struct NoteLeads {
   }
 };
 
-struct Bands {  // one standard deviation by measure and note, SI
-  std::vector<study::Measures> carried, total;
-  std::array<std::string, study::kMeasureCount> dominant;  // the input with the largest share over all notes
+struct Bands {                                           // one standard deviation by measure and note, SI
+  std::vector<study::Measures> carried, scatter, total;  // scatter: of drags, from note to note
+  // The input with the largest share over all notes that were not weighed.
+  std::array<std::string, study::kMeasureCount> dominant;
   std::array<double, study::kMeasureCount> dominant_share{};
 };
 
 struct SampleCheck {  // a weight read on a sample note against the model's
   int note = 0;
   study::MeasureIndex measure = study::kDownWeight;
+  // Model: leaned on all samples together, without the note's own deviation.
   double read = 0, read_sigma = 0, model = 0, model_sigma = 0;
 };
 
@@ -80,6 +85,7 @@ struct Keyboard {
   std::vector<NoteLeads> leads;  // by note, empty without [keyboard.leads]
   std::optional<Bands> bands;
   std::vector<SampleCheck> checks;
+  std::vector<std::string> leans_on;  // what was conditioned on what, in sentences
   std::vector<std::string> warnings;
   bool complete = false;
   const Course* find(CourseKind kind) const;
@@ -88,7 +94,8 @@ struct Keyboard {
 struct KeyboardOptions {
   std::vector<int> notes;  // empty: all 88
   bool uncertainty = true;
-  int threads = 0;  // 0: as many as there are
+  bool prior_only = false;  // weights read on the samples are compared, not leaned on
+  int threads = 0;          // 0: as many as there are
   // Return false to stop; what is finished is kept.
   std::function<bool(const std::string& doing, double share)> progress;
 };

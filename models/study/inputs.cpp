@@ -21,9 +21,18 @@ bool starts_with(const std::string& text, const std::string& head) {
 
 // Sections that are inputs of the mechanics. Dynamic-only properties are left to the strokes.
 bool is_input(const std::string& key, bool moving) {
-  static const std::array<std::string, 6> kAsFound = {"measured.down_weight", "measured.up_weight",
-                                                      "measured.dip",         "measured.blow",
-                                                      "measured.let_off",     "measured.drop"};
+  static const std::array<std::string, 12> kAsFound = {"measured.down_weight",
+                                                       "measured.up_weight",
+                                                       "measured.dip",
+                                                       "measured.blow",
+                                                       "measured.let_off",
+                                                       "measured.drop",
+                                                       "measured.key_friction",
+                                                       "measured.hammer_swings",
+                                                       "measured.wippen_swings",
+                                                       "measured.jack_knuckle_drag",
+                                                       "measured.lever_knuckle_drag",
+                                                       "measured.capstan_heel_drag"};
   if (std::find(kAsFound.begin(), kAsFound.end(), key) != kAsFound.end()) return false;
   if (key == "measured.aftertouch" || key == "measured.checking") return false;
   if (moving)

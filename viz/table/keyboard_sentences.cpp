@@ -278,8 +278,10 @@ void tell_leads(const Keyboard& k, std::vector<std::string>& out) {
 }
 
 // How many more samples halve a standard deviation of which only `carried` shrinks.
-std::string halving_words(double carried, double total, std::size_t samples) {
+std::string halving_words(double carried, double scatter, double total, std::size_t samples) {
   const double common2 = total * total - carried * carried, quarter = 0.25 * total * total;
+  if (!(quarter > scatter * scatter))
+    return "more sample notes cannot halve it: the rest differs from note to note; weigh a note to know it";
   if (!(quarter > common2))
     return "more sample notes cannot halve it: the rest is what all notes share; calibrate frictions and "
            "cloth "
@@ -289,6 +291,7 @@ std::string halving_words(double carried, double total, std::size_t samples) {
 }
 
 void tell_sureness(const Keyboard& k, std::vector<std::string>& out) {
+  out.insert(out.end(), k.leans_on.begin(), k.leans_on.end());
   if (k.bands && !k.notes.empty()) {
     const int middle = k.notes[k.notes.size() / 2];
     const std::array<int, 3> where = {k.notes.front(), middle, k.notes.back()};
@@ -300,10 +303,11 @@ void tell_sureness(const Keyboard& k, std::vector<std::string>& out) {
                             note_name(note),
                             fixed(k.bands->carried[static_cast<std::size_t>(note - 1)][m] * kGf, 1));
       const auto mid = static_cast<std::size_t>(middle - 1);
-      out.push_back(fmt::format(
-          "How sure: {} as found {}; most of it comes from {} ({} %), and {}.", kMeasures[m].name, each,
-          k.bands->dominant[m], fixed(100 * k.bands->dominant_share[m], 0),
-          halving_words(k.bands->carried[mid][m], k.bands->total[mid][m], k.input.sampled.size())));
+      out.push_back(fmt::format("How sure: {} as found {}; most of it comes from {} ({} %), and {}.",
+                                kMeasures[m].name, each, k.bands->dominant[m],
+                                fixed(100 * k.bands->dominant_share[m], 0),
+                                halving_words(k.bands->carried[mid][m], k.bands->scatter[mid][m],
+                                              k.bands->total[mid][m], k.input.sampled.size())));
     }
   }
   for (const char* key : {"measured.down_weight", "measured.up_weight"}) {

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/calibrate/swing.h"
 #include "models/remedies/read_case.h"
 #include "models/study/inputs.h"
 #include "models/study/set_up_solver.h"
@@ -178,6 +179,47 @@ TEST(AsFound, TravelRatioIsHeldAgainstTheGeometry) {
   // With the aftertouch the geometry makes, nothing is said.
   read_as(d, "measured.aftertouch", 10.2e-3 - 43e-3 / f.ratio_geometry, 0.1e-3);
   EXPECT_TRUE(condition_case(d).as_found.warnings.empty());
+}
+
+// A friction read by itself: the posterior of one normal value read once, m + (y - m) w^2 / (w^2 + s^2). A swing
+// count is the torque that gives it, M theta_0 / (4 N + 1) for small swings, and tells the hammer centre alone.
+TEST(AsFound, FrictionsReadByThemselvesAreLeanedOn) {
+  CaseDescription d = typical();
+  const auto put = [&](const char* key, double value, double sigma, case_file::Dimension dimension) {
+    case_file::Quantity q;
+    q.value = value;
+    q.sigma = sigma;
+    q.knowledge = case_file::Knowledge::kMeasured;
+    q.dimension = dimension;
+    d.quantities[key] = q;
+  };
+  put("measured.lever_knuckle_drag", 0.06, 0.03, case_file::Dimension::kNumber);
+  put("measured.key_friction", 3 * kGf, 0.5 * kGf, case_file::Dimension::kWeight);
+  put("measured.hammer_swings", 4, 0.5, case_file::Dimension::kNumber);
+  const Conditioned c = condition_case(d);
+  ASSERT_TRUE(c.as_found.conditioned);
+  EXPECT_EQ(c.description.told.size(), 3u);
+  const auto told = [](double m, double w, double y, double s) {
+    return m + (y - m) * w * w / (w * w + s * s);
+  };
+  const auto& mu = d.quantity("contact.lever_knuckle.friction");
+  EXPECT_NEAR(c.description.value("contact.lever_knuckle.friction"), told(mu.value, mu.sigma, 0.06, 0.03),
+              1e-9);
+  const auto& b = d.quantity("friction.key_balance");
+  const auto& f = d.quantity("friction.key_front");
+  EXPECT_NEAR(c.description.value("friction.key_balance") + c.description.value("friction.key_front"),
+              told(b.value + f.value, std::hypot(b.sigma, f.sigma), 3 * kGf, 0.5 * kGf), 1e-9);
+  const auto& h = d.quantity("friction.hammer_centre");
+  const double moment = d.value("measured.strike_weight") * d.value("measured.hammer_length");
+  const double y = torque_of_swings(4, moment, kUsualRelease);
+  const double s =
+      0.5 * (torque_of_swings(3.5, moment, kUsualRelease) - torque_of_swings(4.5, moment, kUsualRelease));
+  const double found = c.description.value("friction.hammer_centre");
+  if (std::abs(y - h.value) < kDisbelieved * std::hypot(s, h.sigma)) {
+    EXPECT_NEAR(found, std::max(0.05 * h.value, told(h.value, h.sigma, y, s)), 1e-9);
+  }
+  // What nobody read stays.
+  EXPECT_EQ(c.description.value("contact.capstan_heel.friction"), d.value("contact.capstan_heel.friction"));
 }
 
 TEST(AsFound, SameBitsForAnyNumberOfThreads) {

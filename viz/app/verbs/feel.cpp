@@ -3,12 +3,13 @@
 
 #include <fmt/format.h>
 
-#include "models/remedies/read_case.h"
+#include "viz/app/conditioned.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/chart/draw_chart.h"
 #include "viz/table/answer.h"
 #include "viz/table/feel_table.h"
+#include "viz/table/notes.h"
 
 namespace leverwright::app {
 
@@ -16,6 +17,7 @@ namespace {
 
 struct Request {
   std::string case_path, set_up;  // set_up "": all
+  bool prior_only = false;        // readings as found are compared, not leaned on
 };
 
 chart::Chart build_chart(const study::Feel& f) {
@@ -52,7 +54,7 @@ chart::Chart build_chart(const study::Feel& f) {
 }
 
 int feel(const Request& request, VerbRun& run) {
-  case_file::CaseDescription d = remedies::read_case(request.case_path);
+  case_file::CaseDescription d = read_conditioned(request.case_path, request.prior_only, run.terminal());
   if (!request.set_up.empty()) d = only_set_up(d, find_set_up(d, request.set_up));
   run.open();
   const study::Comparison c = regulate_set_ups(d, run);
@@ -79,6 +81,7 @@ int feel(const Request& request, VerbRun& run) {
   }
   table::Document answer = table::feel_document(d.path, results, stopped ? "stopped" : "complete");
   answer.text([&](const table::Look& look) { return table::write_no_way_back(d, look); });
+  answer.text([&](const table::Look& look) { return table::write_notes(d, look); });
   run.write(answer);
   for (std::size_t k = 0; k < results.size(); ++k)
     run.draw(
@@ -95,6 +98,7 @@ void add_feel(App& app) {
                        {"feel cases/missed_heel/case.toml --set-up \"capstan relocated\" --out out/feel"});
   Request& r = verb.request(feel);
   verb.add_case(r.case_path);
+  verb.add_prior_only(r.prior_only);
   verb.add("--set-up", "NAME", "Take the base and the set-up of this name.", &r.set_up, "all");
   verb.add_all("Show also the force for given key motions, and friction while playing.");
   verb.add_out("Draw the charts into FOLDER.", "none");

@@ -18,6 +18,7 @@ namespace {
 struct Request {
   std::string case_path;
   bool uncertainty = true;
+  bool prior_only = false;              // weights read on the samples are compared, not leaned on
   std::vector<std::string> note_cases;  // notes to be written as cases of their own
   int every = 1;                        // only every so many notes, and the samples
 };
@@ -55,6 +56,7 @@ int keyboard_of(const Request& request, VerbRun& run) {
 
   keyboard::KeyboardOptions options;
   options.uncertainty = request.uncertainty;
+  options.prior_only = request.prior_only;
   if (request.every > 1)
     for (int note = keyboard::kFirstNote; note <= keyboard::kLastNote; ++note)
       if ((note - 1) % request.every == 0 || std::count(input.sampled.begin(), input.sampled.end(), note) > 0)
@@ -96,7 +98,9 @@ void add_keyboard(App& app) {
            "Write these notes (52, F#5, ...) as cases of their own into --out, to be played or compared; do "
            "nothing else.",
            &r.note_cases);
-  verb.add_off("--no-uncertainty", "Leave out how sure the model's answers are (faster).", &r.uncertainty);
+  verb.add_prior_only(r.prior_only);
+  verb.add_off("--no-uncertainty", "Leave out how sure the model's answers are (faster); lean on no reading.",
+               &r.uncertainty);
   verb.add_pictures("Leave out the charts.");
   verb.add_json();
   verb.add_csv("a line for each note");

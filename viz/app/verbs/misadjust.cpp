@@ -3,14 +3,15 @@
 
 #include <algorithm>
 
-#include "models/remedies/read_case.h"
 #include "models/study/write_misadjust.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
+#include "viz/app/conditioned.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/figures/study_charts.h"
 #include "viz/table/misadjust_table.h"
+#include "viz/table/notes.h"
 
 namespace leverwright::app {
 
@@ -20,6 +21,7 @@ struct Request {
   std::string case_path, set_up;
   std::vector<double> amounts;  // mm; empty: 0.1 to 0.5
   bool repetition = true;
+  bool prior_only = false;  // readings as found are compared, not leaned on
 };
 
 study::MisadjustOptions options_of(const Request& request) {
@@ -41,7 +43,8 @@ study::MisadjustOptions options_of(const Request& request) {
 
 int misadjust(const Request& request, VerbRun& run) {
   study::MisadjustOptions options = options_of(request);
-  const case_file::CaseDescription whole = remedies::read_case(request.case_path);
+  const case_file::CaseDescription whole =
+      read_conditioned(request.case_path, request.prior_only, run.terminal());
   const case_file::CaseDescription d = only_set_up(whole, find_set_up(whole, request.set_up));
   run.open();
   const study::Comparison c = regulate_set_ups(d, run);
@@ -75,7 +78,9 @@ int misadjust(const Request& request, VerbRun& run) {
       file.stop(reason);
     run.keep(path);
   }
-  run.write(table::misadjustment_document(d.path, result, run.outputs().all));
+  table::Document answer = table::misadjustment_document(d.path, result, run.outputs().all);
+  answer.text([&](const table::Look& look) { return table::write_notes(d, look); });
+  run.write(answer);
   run.draw([&] { return figures::draw_misadjustment(path, run.folder()); });
   return run.end(result.complete ? "" : reason + ". What is finished is kept.");
 }
@@ -89,6 +94,7 @@ void add_misadjust(App& app) {
                         "misadjust my_piano.toml --amount 0.2 --no-repetition --csv settings.csv"});
   Request& r = verb.request(misadjust);
   verb.add_case(r.case_path);
+  verb.add_prior_only(r.prior_only);
   verb.add_set_up(r.set_up, "the base");
   verb.add("--amount", "MM", "Move each setting by so much, both ways; one or more.", &r.amounts,
            "0.1 to 0.5 in tenths");

@@ -1,7 +1,8 @@
 // parts: two parts side by side.
-#include "models/remedies/read_case.h"
 #include "sim/base/error.h"
+#include "viz/app/conditioned.h"
 #include "viz/app/verb_run.h"
+#include "viz/table/notes.h"
 #include "viz/table/parts_table.h"
 
 namespace leverwright::app {
@@ -11,10 +12,11 @@ namespace {
 struct Request {
   std::string case_path, slot, part_a, part_b, by;
   bool repetition = false;
+  bool prior_only = false;  // readings as found are compared, not leaned on
 };
 
 int parts(const Request& request, VerbRun& run) {
-  const auto d = remedies::read_case(request.case_path);
+  const auto d = read_conditioned(request.case_path, request.prior_only, run.terminal());
   study::PartsRequest r{request.slot, request.part_a,    request.part_b, study::kBalanceWeight,
                         {},           request.repetition};
   if (!request.by.empty()) r.ranked_by = study::find_trial_number(request.by);
@@ -27,7 +29,9 @@ int parts(const Request& request, VerbRun& run) {
   run.open();
   r.progress = run.reporter("parts", "one dimension after the other");
   const auto c = study::compare_parts(d, r);
-  run.write(table::parts_document(c));
+  table::Document answer = table::parts_document(c);
+  answer.text([&](const table::Look& look) { return table::write_notes(d, look); });
+  run.write(answer);
   return run.end(c.whole ? "" : "not every difference was tried.");
 }
 
@@ -40,6 +44,7 @@ void add_parts(App& app) {
                "parts my_piano.toml hammer old_hammer.toml new_hammer.toml --by reflected_mass"});
   Request& r = verb.request(parts);
   verb.add_case(r.case_path);
+  verb.add_prior_only(r.prior_only);
   verb.add("SLOT", "SLOT", "Which part: key, capstan, wippen, hammer or frame.", &r.slot).needed();
   verb.add("A", "A", "A part file's name, the path of one (.toml), or a set-up of the case.", &r.part_a)
       .needed();

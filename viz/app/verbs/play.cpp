@@ -6,15 +6,16 @@
 #include <variant>
 
 #include "models/case/quantity.h"
-#include "models/remedies/read_case.h"
 #include "models/study/finger_touches.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
 #include "sim/base/output_guard.h"
+#include "viz/app/conditioned.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/app/words.h"
 #include "viz/figures/draw_figures.h"
+#include "viz/table/notes.h"
 #include "viz/table/touch_table.h"
 
 namespace leverwright::app {
@@ -28,6 +29,7 @@ struct Request {
   std::string history, use;          // record to play ("": none); "force" or "dip"
   double cut_off = 0;                // of its smoothing, Hz; 0: the usual one
   std::string weight, from;          // dropped weight ("250 g"; "": none) and its height ("12 mm")
+  bool prior_only = false;           // readings as found are compared, not leaned on
 };
 
 void check_words(const std::vector<std::string>& words, const std::vector<std::string>& known,
@@ -62,7 +64,7 @@ void check_use(const Request& r) {
 int play(const Request& r, VerbRun& run) {
   check_use(r);
   // All that can be wrong with what was given comes before any work.
-  const auto d = remedies::read_case(r.case_path);
+  const auto d = read_conditioned(r.case_path, r.prior_only, run.terminal());
   std::optional<study::RecordedHistory> record;
   if (!r.history.empty()) record = study::read_history(r.history, r.use);
   double mass = 0, height = 0;
@@ -113,9 +115,10 @@ int play(const Request& r, VerbRun& run) {
       file.finish({});
     run.keep(path);
   }
-  run.write([&] { return table::write_touches(s.name, s.touches, run.look()); },
-            [&] { return table::write_touches_json(s.name, s.touches); },
-            [&] { return table::write_touches_csv(s.name, s.touches); });
+  run.write(
+      [&] { return table::write_touches(s.name, s.touches, run.look()) + table::write_notes(d, run.look()); },
+      [&] { return table::write_touches_json(s.name, s.touches); },
+      [&] { return table::write_touches_csv(s.name, s.touches); });
   run.draw([&] { return figures::draw_study(path, run.folder()); });
   return run.end(stopped ? "strokes not played yet are left out." : "");
 }
@@ -131,6 +134,7 @@ void add_play(App& app) {
        "play my_piano.toml --weight \"250 g\" --from \"12 mm\""});
   Request& r = verb.request(play);
   verb.add_case(r.case_path);
+  verb.add_prior_only(r.prior_only);
   verb.add("--touch", "TOUCH", "Play pp, p, mf, f, ff: one or more.", &r.touches,
            "all, or none where something else is played");
   verb.add(

@@ -4,11 +4,12 @@
 #include <algorithm>
 
 #include "models/case/schema.h"
-#include "models/remedies/read_case.h"
+#include "viz/app/conditioned.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/app/words.h"
 #include "viz/table/answer.h"
+#include "viz/table/notes.h"
 #include "viz/table/policy_table.h"
 
 namespace leverwright::app {
@@ -19,6 +20,7 @@ using case_file::CaseDescription;
 
 struct Request {
   std::string case_path, policy, set_up;  // policy, set_up "": all
+  bool prior_only = false;                // readings as found are compared, not leaned on
 };
 
 std::vector<std::string> find_policies(const std::string& wanted) {
@@ -75,7 +77,7 @@ table::PolicyResult solve_policy(const CaseDescription& d, const case_file::SetU
 
 int regulate(const Request& request, VerbRun& run) {
   const auto policies = find_policies(request.policy);
-  CaseDescription d = remedies::read_case(request.case_path);
+  CaseDescription d = read_conditioned(request.case_path, request.prior_only, run.terminal());
   std::vector<std::size_t> which;
   if (request.set_up.empty())
     for (std::size_t k = 0; k < d.set_ups.size(); ++k) which.push_back(k);
@@ -103,6 +105,7 @@ int regulate(const Request& request, VerbRun& run) {
   table::Document answer =
       table::policies_document(results, base_result.name, d.choice("regulation.policy"), borrowed);
   answer.text([&](const table::Look& look) { return table::write_no_way_back(d, look); });
+  answer.text([&](const table::Look& look) { return table::write_notes(d, look); });
   run.write(answer);
   return run.end();
 }
@@ -115,6 +118,7 @@ void add_regulate(App& app) {
       {"regulate cases/missed_heel/case.toml --set-up \"heel build-up\""});
   Request& r = verb.request(regulate);
   verb.add_case(r.case_path);
+  verb.add_prior_only(r.prior_only);
   verb.add("--policy", "POLICY", "Show only this one, such as \"keep dip and blow\".", &r.policy, "all");
   verb.add_set_up(r.set_up, "all");
   verb.add_all("Show also where each screw goes.");

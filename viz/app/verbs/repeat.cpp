@@ -3,15 +3,16 @@
 
 #include <optional>
 
-#include "models/remedies/read_case.h"
 #include "models/study/repetition.h"
 #include "models/study/write_repetition.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
+#include "viz/app/conditioned.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/figures/study_charts.h"
 #include "viz/table/answer.h"
+#include "viz/table/notes.h"
 #include "viz/table/repetition_table.h"
 
 namespace leverwright::app {
@@ -21,6 +22,7 @@ namespace {
 struct Request {
   std::string case_path, set_up;  // set_up "": all
   study::RepetitionOptions options;
+  bool prior_only = false;  // readings as found are compared, not leaned on
 };
 
 void check_rates(const study::RepetitionOptions& o) {
@@ -39,7 +41,7 @@ void check_rates(const study::RepetitionOptions& o) {
 
 int repeat(const Request& request, VerbRun& run) {
   check_rates(request.options);
-  case_file::CaseDescription d = remedies::read_case(request.case_path);
+  case_file::CaseDescription d = read_conditioned(request.case_path, request.prior_only, run.terminal());
   const std::string name = case_name(request.case_path);
   if (!request.set_up.empty()) d = only_set_up(d, find_set_up(d, request.set_up));
   const std::size_t asked = request.set_up.empty() ? 0 : d.set_ups.size() - 1;
@@ -94,6 +96,7 @@ int repeat(const Request& request, VerbRun& run) {
   table::Document answer =
       table::repetition_document(d.path, results, request.options, stopped ? "stopped" : "complete");
   answer.text([&](const table::Look& look) { return table::write_no_way_back(d, look); });
+  answer.text([&](const table::Look& look) { return table::write_notes(d, look); });
   run.write(answer);
   run.draw([&] { return figures::draw_repetition(study_path, run.folder()); });
   for (const auto& s : left_out) run.say("\"" + s + "\" cannot be weighed and was left out.");
@@ -108,6 +111,7 @@ void add_repeat(App& app) {
                         "repeat my_piano.toml --set-up \"heel build-up\" --partial 0.5 --csv rates.csv"});
   Request& r = verb.request(repeat);
   verb.add_case(r.case_path);
+  verb.add_prior_only(r.prior_only);
   verb.add("--set-up", "NAME", "Take the base and the set-up of this name.", &r.set_up, "all");
   verb.add("--from", "RATE", "Begin at this rate, strokes a second.", &r.options.slowest, "6");
   verb.add("--to", "RATE", "End at this rate.", &r.options.fastest, "18");
