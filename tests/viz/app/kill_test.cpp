@@ -95,6 +95,12 @@ void expect_names(const ScratchFolder& folder, const std::vector<std::string>& n
   EXPECT_EQ(folder.names(), names) << more;
 }
 
+// As it was, or another whole one: a study's layout depends on how often it was flushed while it was written.
+bool is_whole(const ScratchFolder& folder, const std::string& name, const std::string& text) {
+  if (read_text(folder.path(name)) == text) return true;
+  return std::filesystem::path(name).extension() == ".h5" && run({"check", folder.path(name)}).exit_code == 0;
+}
+
 class Killed : public testing::TestWithParam<Writing> {};
 
 TEST_P(Killed, LeavesWhatHasItsNameWhole) {
@@ -128,11 +134,11 @@ TEST_P(Killed, LeavesWhatHasItsNameWhole) {
     program.wait();
     if (folder.names() != names) ++left;
     for (const auto& [name, text] : whole)
-      ASSERT_TRUE(read_text(folder.path(name)) == text) << name << " after a kill at " << at << " s";
+      ASSERT_TRUE(is_whole(folder, name, text)) << name << " after a kill at " << at << " s";
   }
   const auto next = run(words, environment);
   ASSERT_EQ(next.exit_code, 0) << next.err;
-  for (const auto& [name, text] : whole) EXPECT_TRUE(read_text(folder.path(name)) == text) << name;
+  for (const auto& [name, text] : whole) EXPECT_TRUE(is_whole(folder, name, text)) << name;
   expect_names(folder, names, std::to_string(hit) + " of " + std::to_string(kills) + " kills hit");
   RecordProperty("hit", hit);
   std::printf("%s: %d kills, %d hit while it ran, %d left a temporary file, a run takes %.2f s\n",

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 #include <sys/resource.h>
 
+#include <chrono>
 #include <csignal>
 #include <filesystem>
 #include <nlohmann/json.hpp>
@@ -11,6 +12,9 @@
 
 namespace leverwright::app_test {
 namespace {
+
+// Long enough for a busy machine, too short for the work.
+constexpr auto kSoon = std::chrono::seconds(15);
 
 // The demo with its base alone: an answer in a blink.
 std::string base_alone(const std::string& title = "") {
@@ -130,8 +134,7 @@ TEST(Places, WhereNothingCanBeWrittenIsSaidBeforeTheWork) {
     const auto begun = std::chrono::steady_clock::now();
     const auto said = run(words);
     EXPECT_TRUE(is_one_sentence(said)) << words[0] << "\n" << said.err;
-    EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::seconds(5))
-        << words[0] << " worked first";
+    EXPECT_LT(std::chrono::steady_clock::now() - begun, kSoon) << words[0] << " worked first";
     EXPECT_EQ(folder.names(), std::vector<std::string>{"demo.toml"}) << words[0];
   }
 }
@@ -193,8 +196,7 @@ TEST(Places, AToolThatIsMissingIsNamedBeforeTheWork) {
       const auto begun = std::chrono::steady_clock::now();
       const auto said = run(words, tool);
       EXPECT_TRUE(is_one_sentence(said) && has(said.err, told)) << words[0] << "\n" << said.err;
-      EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::seconds(5))
-          << words[0] << " worked first";
+      EXPECT_LT(std::chrono::steady_clock::now() - begun, kSoon) << words[0] << " worked first";
       EXPECT_EQ(folder.names(), names) << words[0];
     }
 }
