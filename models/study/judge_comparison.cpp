@@ -6,6 +6,7 @@
 #include "models/case/remedy.h"
 #include "models/case/trade_names.h"
 #include "models/judgement/usual.h"
+#include "models/study/quantities.h"
 #include "models/study/remedies.h"
 #include "models/study/verdict.h"
 
