@@ -6,6 +6,7 @@
 #include "models/case/check_case.h"
 #include "models/case/quantity.h"
 #include "models/case/schema.h"
+#include "models/remedies/all.h"
 #include "tests/support/random_action.h"
 
 namespace leverwright::hardness {
@@ -89,21 +90,22 @@ WildAction draw_wild(const CaseDescription& model, std::mt19937_64& engine) {
 
 void add_wild_set_ups(CaseDescription& d, int count, std::mt19937_64& engine) {
   using case_file::WordsFrom;
-  std::vector<const case_file::ChangeSpec*> kinds;
-  for (const auto& spec : case_file::schema().changes)
-    if (std::all_of(spec.arguments.begin(), spec.arguments.end(), [](const auto& a) {
+  std::vector<const case_file::Remedy*> kinds;
+  for (const case_file::Remedy* remedy : remedies::all())
+    if (std::all_of(remedy->row.arguments.begin(), remedy->row.arguments.end(), [](const auto& a) {
           return a.words_from == WordsFrom::kQuantity || a.words_from == WordsFrom::kList ||
                  a.words_from == WordsFrom::kContactPlace;
         }))
-      kinds.push_back(&spec);
+      kinds.push_back(remedy);
   for (int k = 0; k < count; ++k) {
     case_file::SetUp set_up;
     set_up.name = "change " + std::to_string(k + 1);
     const int changes = whole(engine, 1, 2);
     for (int c = 0; c < changes; ++c) {
-      const auto& spec = *one_of(kinds, engine);
+      const case_file::Remedy& remedy = *one_of(kinds, engine);
+      const auto& spec = remedy.row;
       case_file::Change change;
-      change.kind = spec.kind;
+      change.remedy = &remedy;
       std::string groups;
       for (const auto& a : spec.arguments)
         if (a.group != ' ' && groups.find(a.group) == std::string::npos) groups += a.group;
