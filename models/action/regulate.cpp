@@ -113,7 +113,11 @@ Outcome regulate_for_aftertouch(ActionDesign& d, const ScrewSettings& start, boo
   double best_miss = 1;
   std::vector<Failure> first_failure;
   // Where nothing lets off the blow counts as too long.
+  // Another blow only while there is time: a dozen blows of an ordinary action take a tenth of this.
+  constexpr int kMostEvaluations = 400'000;
+  const int before = evaluations;
   const auto miss = [&](double blow) {
+    if (evaluations - before > kMostEvaluations) return 0.0;  // ends the search with the best there is
     Outcome o = regulate_for_blow(d, blow, start, level, evaluations);
     if (!o.ok) {
       if (first_failure.empty()) first_failure = o.failures;

@@ -44,7 +44,7 @@ class TripSolver {
   };
 
   std::optional<Miss> miss(double button, double screw) {
-    if (++reads_ > kMostReads) return std::nullopt;
+    if (++reads_ > kMostReads || trip_.evaluations() > kMostEvaluations) return std::nullopt;
     const TripReading r = trip_.read(button, screw);
     last_ = r;
     if (!r.found) return std::nullopt;
@@ -184,6 +184,9 @@ class TripSolver {
   TripReading last_;
   std::optional<Miss> best_;
   static constexpr int kMostReads = 120;
+  // A blow takes some ten thousand; what takes half a second is no action a hand could set, and is refused with what
+  // it missed.
+  static constexpr int kMostEvaluations = 400'000;
   int reads_ = 0;
 };
 

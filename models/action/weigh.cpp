@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "models/action/path_facts.h"
+#include "models/action/squeeze.h"
 #include "models/case/static_balance.h"
 #include "sim/base/units.h"
 
@@ -91,6 +92,13 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
         "weigh";
     return w;
   }
+  if (w.window_to > r.dip) {
+    w.failure = fmt::format(
+        "the key is down at {:.1f} mm of dip, before the tender meets its button or the lever its drop screw at {:.1f} mm: "
+        "there is no let-off to weigh up to. Allow more dip or a shorter blow",
+        r.dip * 1e3, w.window_to * 1e3);
+    return w;
+  }
   // Dips: an even grid plus both ends of the window and half stroke.
   const double end = r.dip;
   std::vector<double> dips;
@@ -130,6 +138,9 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
         w.jam.place, w.jam.dip * 1e3);
     return w;
   }
+  w.failure = words_of(find_squeezed_through(a, w.down));
+  if (w.failure.empty()) w.failure = words_of(find_squeezed_through(a, w.up));
+  if (!w.failure.empty()) return w;
 
   double sum_down = 0, sum_up = 0, length = 0;
   w.down_weight = -1e9;

@@ -7,6 +7,7 @@
 #include <fstream>
 
 #include "models/case/nearest.h"
+#include "models/case/read_case.h"
 #include "models/case/schema.h"
 
 namespace leverwright::case_file {
@@ -21,7 +22,8 @@ bool is_plain_name(const std::string& id) {
 
 // Lines of a part or material file that describe the file itself.
 bool is_file_heading(const std::string& key) {
-  return key == "part" || key == "name" || key == "description" || key == "invented" || key == "remark";
+  return key == "format" || key == "part" || key == "name" || key == "description" || key == "invented" ||
+         key == "remark";
 }
 
 bool open(const LibraryRequest& request, const std::string& folder, const std::string& kind, FileText& file,
@@ -46,6 +48,10 @@ bool open(const LibraryRequest& request, const std::string& folder, const std::s
 void check_headings(const Node& root, const FileText& file, ProblemList& problems) {
   for (const auto& [key, node] : root.members) {
     if (!is_file_heading(key)) continue;
+    if (key == "format") {
+      check_format(file, node, "file", problems);
+      continue;
+    }
     const bool good = key == "invented" ? node.kind == Node::Kind::kTruth : node.kind == Node::Kind::kText;
     if (!good)
       problems.add(file, node.line, fmt::format("\"{}\" is not what it should be", key),
@@ -54,6 +60,16 @@ void check_headings(const Node& root, const FileText& file, ProblemList& problem
 }
 
 }  // namespace
+
+void check_format(const FileText& file, const Node& node, const std::string& what, ProblemList& problems) {
+  const bool known = node.kind == Node::Kind::kNumber && node.whole && node.number >= 1;
+  if (known && node.number <= kCaseFormat) return;
+  problems.add(file, node.line,
+               known ? fmt::format("this {} has format {:.0f}, from a newer leverwright", what, node.number)
+                     : fmt::format("the format of a {} is a whole number", what),
+               fmt::format("format = {}, or no such line", kCaseFormat),
+               known ? "read it with the version that wrote it, or a newer one" : "");
+}
 
 std::string library_path(const std::string& models_directory, const std::string& folder,
                          const std::string& id) {

@@ -27,6 +27,10 @@ Values read_whole_part(const std::string& models_directory, const std::string& s
 // Reads the material for a contact place: its keys come back as "contact.<place>.<key>".
 bool read_material(const LibraryRequest& request, Values& values, ProblemList& problems);
 
+// The line "format = 1" of a case, part or material file, needed only once there is a second format: a problem when the
+// number is newer than kCaseFormat or none. `what`: "case".
+void check_format(const FileText& file, const Node& node, const std::string& what, ProblemList& problems);
+
 // Required paths below a section ("wippen", "contact.capstan_heel") that the values do not give.
 std::vector<std::string> missing_below(const std::string& section, const Values& values);
 

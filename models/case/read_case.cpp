@@ -126,17 +126,6 @@ void read_leads(Reading& r, const Node& list) {
   }
 }
 
-// A case says its format only once there is a second one; without the line it has the first.
-void read_format(Reading& r, const Node& node) {
-  const bool known = node.kind == Node::Kind::kNumber && node.whole && node.number >= 1;
-  if (known && node.number <= kCaseFormat) return;
-  r.problems.add(r.file, node.line,
-                 known ? fmt::format("this case has format {:.0f}, from a newer leverwright", node.number)
-                       : "the format of a case is a whole number",
-                 fmt::format("format = {}, or no such line", kCaseFormat),
-                 known ? "read it with the version that wrote it, or a newer one" : "");
-}
-
 void read_root(Reading& r) {
   const Origin origin{&r.file, false, ""};
   std::vector<std::string> sections = {"parts", "materials", "lead",     "set_up",
@@ -146,7 +135,7 @@ void read_root(Reading& r) {
     // seek: models/study/read_seek.h; keyboard: models/keyboard/keyboard_case.h
     if (key == "parts" || key == "materials" || key == "seek" || key == "keyboard") continue;
     if (key == "format") {
-      read_format(r, node);
+      check_format(r.file, node, "case", r.problems);
     } else if (key == "lead") {
       read_leads(r, node);
     } else if (key == "set_up") {

@@ -6,6 +6,7 @@
 #include "models/case/remedy.h"
 #include "models/case/trade_names.h"
 #include "models/judgement/usual.h"
+#include "models/study/quantities.h"
 #include "models/study/remedies.h"
 #include "models/study/verdict.h"
 
@@ -77,8 +78,8 @@ std::vector<judgement::Measure> wanted_measures(const CaseDescription& d) {
 
 double value_of(const SetUpResult& s, const std::string& key) {
   if (key == "let_off") return s.regulated.let_off * kToMm;
-  if (key == "cap_margin") return s.weighing.ok ? s.bench.cap_edge_margin * kToMm : judgement::kUnknown;
-  if (key == "face_margin") return s.weighing.ok ? s.bench.face_margin * kToMm : judgement::kUnknown;
+  if (key == "cap_margin") return read_quantity(kQuantities[kCapEdgeMargin], s).value * kToMm;
+  if (key == "face_margin") return read_quantity(kQuantities[kFaceMargin], s).value * kToMm;
   const MeasureInfo* info = find_info(key);
   return s.measures[static_cast<std::size_t>(info - kMeasures.data())] * info->display_factor;
 }

@@ -21,7 +21,10 @@ Profile::Profile(const Vec2& p_origin, const Vec2& along, bool ey_is_left, doubl
   // End slopes from the cubic through the four outermost heights: left to itself the library's estimate at
   // the right end can bend the last interval.
   const auto end_slope = [&](std::size_t at, int step) {
-    const auto h = [&](int k) { return heights[static_cast<std::size_t>(static_cast<int>(at) + k * step)]; };
+    const auto h = [&](int k) {
+      const int place = static_cast<int>(at) + k * step;
+      return heights[static_cast<std::size_t>(place)];
+    };
     return (-11 * h(0) + 18 * h(1) - 9 * h(2) + 2 * h(3)) / (6 * spacing * step);
   };
   const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <chrono>
 #include <cmath>
@@ -35,10 +36,14 @@ constexpr std::size_t kCompressFrom = 1u << 16;    // values
 constexpr std::size_t kValuesPerChunk = 1u << 13;  // 64 KiB
 constexpr auto kFlushInterval = std::chrono::seconds(1);
 
+// A clock that is off by ages, or a SOURCE_DATE_EPOCH that is no time, is no reason to lose a study: the year keeps
+// the four digits the standard asks for.
 std::string time_now() {
+  constexpr std::time_t kLastSecond = 253402300799;  // of the year 9999
   std::time_t now = std::time(nullptr);
   if (const char* epoch = std::getenv("SOURCE_DATE_EPOCH"); epoch != nullptr && *epoch != '\0')
     now = static_cast<std::time_t>(std::strtoll(epoch, nullptr, 10));
+  now = std::clamp<std::time_t>(now, 0, kLastSecond);
   return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
 }
 

@@ -6,7 +6,9 @@
 #include "models/calibrate/measurements.h"
 #include "models/keyboard/keyboard_case.h"
 #include "models/keyboard/read_samples.h"
+#include "models/remedies/part.h"
 #include "models/remedies/read_case.h"
+#include "models/study/recorded_history.h"
 #include "sim/base/error.h"
 #include "sim/store/check_study.h"
 #include "sim/store/study_reader.h"
@@ -38,6 +40,28 @@ TEST(OldFormats, Case1) {
       refusal([&] { remedies::read_case(folder.write("a.toml", "format = 2\n" + text)); });
   EXPECT_NE(newer.find("this case has format 2, from a newer leverwright"), std::string::npos) << newer;
   EXPECT_NE(refusal([&] { remedies::read_case(folder.write("a.toml", "format = \"1\"\n" + text)); }), "");
+}
+
+TEST(OldFormats, Part1) {
+  const auto read = [](const std::string& path) { remedies::read_part_change("models", "capstan", path); };
+  EXPECT_EQ(refusal([&] { read(kFolder + "part_1.toml"); }), "");
+  const support::ScratchFolder folder;
+  const std::string text = support::read_text(kFolder + "part_1.toml");
+  EXPECT_EQ(refusal([&] { read(folder.write("a.toml", "format = 1\n" + text)); }), "");
+  const std::string newer = refusal([&] { read(folder.write("a.toml", "format = 2\n" + text)); });
+  EXPECT_NE(newer.find("format 2, from a newer leverwright"), std::string::npos) << newer;
+  EXPECT_NE(refusal([&] { read(folder.write("a.toml", "format = 1.5\n" + text)); }), "");
+}
+
+TEST(OldFormats, Record1) {
+  const auto record = study::read_history(kFolder + "record_1.csv", "force");
+  EXPECT_EQ(record.time.size(), 81u);
+  const support::ScratchFolder folder;
+  const std::string text = support::read_text(kFolder + "record_1.csv");
+  EXPECT_EQ(refusal([&] { study::read_history(folder.write("a.csv", "# format 1\n" + text), "force"); }), "");
+  const std::string newer =
+      refusal([&] { study::read_history(folder.write("a.csv", "# format 2\n" + text), "force"); });
+  EXPECT_NE(newer.find("a newer leverwright"), std::string::npos) << newer;
 }
 
 TEST(OldFormats, Sheets1) {

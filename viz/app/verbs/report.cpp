@@ -7,6 +7,7 @@
 
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
+#include "viz/chart/draw_chart.h"
 
 namespace leverwright::app {
 
@@ -28,6 +29,7 @@ int write_report(const Request& r, VerbRun& run) {
   if (path.empty())
     path = (std::filesystem::path(r.study_path).parent_path() / ("report_" + r.audience + ".html")).string();
   need_sound_study(r.study_path);
+  chart::need_tools();
   static_cast<void>(report::read_content(r.study_path));  // no study: refused before a folder is made
   const std::string folder = std::filesystem::path(path).parent_path().string();
   const OutputFolder made(folder.empty() ? "." : folder);

@@ -2,15 +2,19 @@
 #include "models/bench/filled_sheet.h"
 #include "models/bench/sheet_to_case.h"
 #include "models/remedies/read_case.h"
+#include "tests/fuzz/feed.h"
 #include "tests/fuzz/given_file.h"
 
-extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  using namespace leverwright;
+namespace leverwright::fuzz {
+
+int feed_sheet(const std::uint8_t* data, std::size_t size) {
   static const auto base = remedies::read_case(bench::blank_case_path());
-  const std::string path = fuzz::given_file(".csv", data, size);
-  return fuzz::expect_answer_or_words([&] {
+  const std::string path = given_file(".csv", data, size);
+  return expect_answer_or_words([&] {
     const auto sheet = bench::read_filled_sheet(path);
     for (std::size_t n = 0; n < sheet.notes.size() && n < 3; ++n) bench::write_case_text(sheet, n, base);
     bench::write_notes_file(sheet, base.set_ups.front().name);
   });
 }
+
+}  // namespace leverwright::fuzz

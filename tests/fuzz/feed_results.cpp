@@ -2,12 +2,14 @@
 // the trial's process (sim/store/trial_read.h), so what counts here is that this process lives on.
 #include "sim/store/check_study.h"
 #include "sim/store/study_reader.h"
+#include "tests/fuzz/feed.h"
 #include "tests/fuzz/given_file.h"
 
-extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  using namespace leverwright;
-  const std::string path = fuzz::given_file(".h5", data, size);
-  return fuzz::expect_answer_or_words([&] {
+namespace leverwright::fuzz {
+
+int feed_results(const std::uint8_t* data, std::size_t size) {
+  const std::string path = given_file(".h5", data, size);
+  return expect_answer_or_words([&] {
     store::check_study(path);
     const store::StudyReader study(path);
     study.header();
@@ -18,3 +20,5 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     }
   });
 }
+
+}  // namespace leverwright::fuzz
