@@ -74,13 +74,14 @@ class Friction final : public Remedy {
 
   std::string hand(const Hand& h) const override {
     if (!h.word("place").empty())
-      return fmt::format("treat {} until its friction coefficient is {:.2f}", h.plain("place"),
-                         h.value("coefficient"));
+      return fmt::format("bring the {} to {:.2f}: pressed together by 100 g, {:.0f} g draw it along",
+                         case_file::trade_name("contact." + h.word("place") + ".friction"),
+                         h.value("coefficient"), 100 * h.value("coefficient"));
     if (!h.word("pivot").empty())
       return fmt::format("ease or re-pin the {} to {:.1f} gf at 23 mm, moving", h.plain("pivot"),
                          h.value("torque") / 23e-3 / base::kGramForce);
-    return fmt::format("ease the bushing {} to {} at the playing point", h.plain("bushing"),
-                       h.gf_words("weight"));
+    return fmt::format("bring the {} to {} at the playing point",
+                       case_file::trade_name("friction." + h.word("bushing")), h.gf_words("weight"));
   }
 
   void fill(Work& m) const override {
