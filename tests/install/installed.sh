@@ -29,7 +29,7 @@ if command -v groff > /dev/null; then
   [ ! -s groff.txt ] || fail "the manual page has faults: $(head -n 3 groff.txt)"
 fi
 leverwright --help > help.txt
-verbs=$(sed -n '/^Subcommands:/,/^$/p' help.txt | sed -n 's/^  \([a-z]\{1,\}\) .*/\1/p')
+verbs=$(sed -n '/^What a technician needs/,/^Options of every verb/p' help.txt | sed -n 's/^  \([a-z]\{1,\}\) .*/\1/p')
 [ "$(wc -w <<< "$verbs")" -ge 20 ] || fail "no verbs found in the help"
 completion="$share/bash-completion/completions/leverwright"
 # complete_words WORD...: what bash would offer for the last word
@@ -47,7 +47,7 @@ for verb in $verbs; do
   grep -q "^\.SS \"$verb" page.1 || fail "the manual page lacks the verb $verb"
   grep -qx "$verb" offered.txt || fail "the completion lacks the verb $verb"
   complete_words leverwright "$verb" -- > offered_options.txt
-  for option in $(leverwright "$verb" --help | grep -o -- '^ *\(-[a-z],\)\?--[a-z-]*' | grep -o -- '--[a-z-]*'); do
+  for option in $(leverwright "$verb" --help | grep -o -- '^ *\(-[a-z], \)\?--[a-z-]*' | grep -o -- '--[a-z-]*'); do
     grep -q -- "$(sed 's/-/\\\\-/g' <<< "$option")" page.1 || fail "the manual page lacks $verb $option"
     grep -qx -- "$option" offered_options.txt || fail "the completion lacks $verb $option"
   done
