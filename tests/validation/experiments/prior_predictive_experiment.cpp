@@ -13,6 +13,7 @@
 #include <cstdlib>
 #include <map>
 
+#include "models/study/compare.h"
 #include "tests/validation/experiments/prior_draws.h"
 #include "viz/table/bands.h"
 
