@@ -227,10 +227,10 @@ CaseDescription NoteModel::with(std::size_t row, const Eigen::VectorXd& p) const
 
 Eigen::VectorXd NoteModel::predict(const std::vector<Datum>& data, const Eigen::VectorXd& p) {
   std::vector<Answer> answers(rows_.size());
+  // A prediction has the very numbers of a comparison; a fit takes differences, all at one step.
+  const double step = unknowns_.empty() ? action::WeighOptions{}.step : study::kQuickStep;
   tbb::parallel_for(std::size_t{0}, rows_.size(), [&](std::size_t r) {
-    // The very numbers of a comparison.
-    answers[r] =
-        answer(with(r, p), rows_[r].set_up, solver_, nullptr, start_of(r), action::WeighOptions{}.step);
+    answers[r] = answer(with(r, p), rows_[r].set_up, solver_, nullptr, start_of(r), step);
   });
   std::vector<base::Problem> problems;
   Eigen::VectorXd out(static_cast<Eigen::Index>(data.size()));

@@ -113,8 +113,8 @@ TEST(BalancePunching, tends_to_the_balance_hole_with_first_order_differences) {
   const double narrow = down(1e-5, 3e5, 1);
   EXPECT_NEAR(narrow, rigid, 0.02);
   const double soft = down(1e-5, 100, 1) - narrow, softer = down(1e-5, 50, 1) - narrow;
-  EXPECT_GT(std::abs(softer), 0.05);
-  EXPECT_NEAR(softer / soft, 2, 0.4) << "as far as the weights of two regulations agree";
+  EXPECT_GT(std::abs(softer), 0.03);
+  EXPECT_NEAR(softer / soft, 2, 0.5) << "as far as the weights of two regulations agree";
 }
 
 // bench_checks E21: the front half of the punching cut away lowers the weight ratio, by 0.4 +- 0.1 on one piano. Here
