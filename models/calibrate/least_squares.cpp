@@ -122,7 +122,9 @@ Fit fit(const FitProblem& f) {
   }
   Fit out;
   VectorXd x = VectorXd::Zero(n + k);
-  constexpr int kRounds = 8;
+  constexpr int kRounds = 10;
+  double share = 1;  // of the way to the tangent's answer
+  VectorXd last = VectorXd::Zero(n);
   for (out.rounds = 1; out.rounds <= kRounds; ++out.rounds) {
     out.p = mean + sigma.cwiseProduct(x.head(n));
     const VectorXd here = f.predict(out.p);
@@ -133,8 +135,13 @@ Fit fit(const FitProblem& f) {
     const VectorXd r0 = (f.y - here).cwiseQuotient(f.s) + a.leftCols(n) * x.head(n);
     TangentProblem tangent(a, r0, low, high);
     const VectorXd found = tangent.solve(x);
-    const double moved = n > 0 ? (found - x).head(n).cwiseAbs().maxCoeff() : 0;
-    x = found;
+    // Down and up weight are a greatest and a least value: where another place takes over, tangents from either side
+    // point back at each other. Half the way after each turn ends between them.
+    const VectorXd way = (found - x).head(n);
+    if (way.dot(last) < 0) share *= 0.5;
+    last = way;
+    const double moved = n > 0 ? share * way.cwiseAbs().maxCoeff() : 0;
+    x += share * (found - x);
     out.p = mean + sigma.cwiseProduct(x.head(n));
     out.covariance = sigma.asDiagonal() * tangent.find_covariance(x).topLeftCorner(n, n) * sigma.asDiagonal();
     out.residual = r0 - a * x;
