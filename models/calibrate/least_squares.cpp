@@ -124,6 +124,7 @@ Fit fit(const FitProblem& f) {
   VectorXd x = VectorXd::Zero(n + k);
   constexpr int kRounds = 10;
   double share = 1;  // of the way to the tangent's answer
+  int turns = 0;
   VectorXd last = VectorXd::Zero(n);
   for (out.rounds = 1; out.rounds <= kRounds; ++out.rounds) {
     out.p = mean + sigma.cwiseProduct(x.head(n));
@@ -138,7 +139,9 @@ Fit fit(const FitProblem& f) {
     // Down and up weight are a greatest and a least value: where another place takes over, tangents from either side
     // point back at each other. Half the way after each turn ends between them.
     const VectorXd way = (found - x).head(n);
-    if (way.dot(last) < 0) share *= 0.5;
+    const bool turns_back = way.dot(last) < 0;
+    if (turns_back) ++turns;
+    if (turns_back && (turns > 2 || way.norm() > 0.5 * last.norm())) share *= 0.5;
     last = way;
     const double moved = n > 0 ? share * way.cwiseAbs().maxCoeff() : 0;
     x += share * (found - x);

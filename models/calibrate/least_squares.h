@@ -10,7 +10,8 @@
 //
 // f is replaced by its tangent at the last p, the whole solved with bounds (NLopt's sequential quadratic
 // programme), and the tangent laid again at the result until p moves less than kSettled prior standard
-// deviations; after each turn back only half the way is gone. The covariance is that of the last tangent problem, (sum_j w_j a_j a_j^T + priors)^-1 with the
+// deviations; where it turns back without getting much shorter, or again and again, half the way is gone. The
+// covariance is that of the last tangent problem, (sum_j w_j a_j a_j^T + priors)^-1 with the
 // loss's weights w_j; its block of p has the nu taken into account. What a prior range gives is a normal of
 // the same standard deviation: weak, and stated as such.
 #pragma once

@@ -33,8 +33,7 @@ struct Answer {
 
 // Readings of one set-up. `known`: a regulation to be taken over as it is; `start`: its back check and spring.
 Answer answer(const CaseDescription& d, std::size_t set_up, const study::SetUpSolver& solver,
-              const action::Regulated* known, const action::ScrewSettings& start = {},
-              double step = study::kQuickStep) {
+              const action::Regulated* known, const action::ScrewSettings& start = {}) {
   Answer out;
   out.values.fill(kNone);
   const auto put = [&](Kind k, double v) { out.values[static_cast<std::size_t>(k)] = v; };
@@ -56,7 +55,8 @@ Answer answer(const CaseDescription& d, std::size_t set_up, const study::SetUpSo
               wippen, changed.value("measured.wippen_weight") * changed.value("measured.heel_contact_arm"),
               kUsualRelease));
     study::SolveOptions options = study::quick_options(start);
-    options.step = step;
+    options.step =
+        action::WeighOptions{}.step;  // as a comparison weighs; coarser steps keep a fit from settling
     options.known = known;
     const study::SetUpResult s = solver.solve(d, d.set_ups[set_up], options);
     out.regulated = s.regulated;
@@ -227,10 +227,8 @@ CaseDescription NoteModel::with(std::size_t row, const Eigen::VectorXd& p) const
 
 Eigen::VectorXd NoteModel::predict(const std::vector<Datum>& data, const Eigen::VectorXd& p) {
   std::vector<Answer> answers(rows_.size());
-  // A prediction has the very numbers of a comparison; a fit takes differences, all at one step.
-  const double step = unknowns_.empty() ? action::WeighOptions{}.step : study::kQuickStep;
   tbb::parallel_for(std::size_t{0}, rows_.size(), [&](std::size_t r) {
-    answers[r] = answer(with(r, p), rows_[r].set_up, solver_, nullptr, start_of(r), step);
+    answers[r] = answer(with(r, p), rows_[r].set_up, solver_, nullptr, start_of(r));
   });
   std::vector<base::Problem> problems;
   Eigen::VectorXd out(static_cast<Eigen::Index>(data.size()));
