@@ -26,7 +26,8 @@ namespace leverwright::action {
 struct WeighOptions {
   double step = 0.05e-3;      // of dip [m]
   double window_from = 1e-3;  // [m]
-  bool whole_stroke = true;   // false: without let-off resistance, lever product and heel warnings, for repeated use
+  bool whole_stroke =
+      true;  // false: without let-off resistance, lever product and heel warnings, for repeated use
 };
 
 // A jammed action (self_locking.h) is reported in words, Weighing::failure, never weighed.
