@@ -29,8 +29,8 @@ Profile heel_profile(const ActionDesign& d) {
 
 Cap jack_cap(const ActionDesign& d) {
   const Vec2 axis(std::sin(d.jack_top_tilt), std::cos(d.jack_top_tilt));
-  // A crown rounder than half the width: a half round.
-  const double half_width = std::min(d.jack_half_width, d.jack_crown);
+  // A crown rounder than half the width: all but a half round, whose dome still meets its edges.
+  const double half_width = std::min(d.jack_half_width, 0.98 * d.jack_crown);
   return Cap(Vec2(0, d.jack_length), axis, d.jack_crown, half_width,
              std::min(d.jack_edge_fillet, 0.5 * half_width));
 }
