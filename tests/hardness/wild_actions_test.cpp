@@ -16,7 +16,8 @@ void expect_answers_or_words(Through through, int count) {
           ADD_FAILURE() << "action " << which << " (" << kind << "): " << text;
         answered += o.refusal.empty() ? 1 : 0;
       });
-  RecordProperty("over_their_time", t.late);  // judged by the program on a quiet machine, not here
+  ::testing::Test::RecordProperty("over_their_time",
+                                  t.late);  // judged by the program on a quiet machine, not here
   EXPECT_GT(answered, 0) << "nothing was tried in earnest";
 }
 
