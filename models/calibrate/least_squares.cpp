@@ -137,7 +137,7 @@ Fit fit(const FitProblem& f) {
     TangentProblem tangent(a, r0, low, high);
     const VectorXd found = tangent.solve(x);
     // Down and up weight are a greatest and a least value: where another place takes over, tangents from either side
-    // point back at each other. Half the way after each turn ends between them.
+    // point back at each other. Half the way ends between them; a turn that gets much shorter is the fit closing in.
     const VectorXd way = (found - x).head(n);
     const bool turns_back = way.dot(last) < 0;
     if (turns_back) ++turns;

@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "models/study/outline_shapes.h"
+
 namespace leverwright::study {
 namespace {
 
@@ -9,17 +11,6 @@ namespace {
 constexpr double kLeverHalfHeight = 3e-3;  // as the tip's round
 constexpr double kFelt = 7e-3, kWood = 9e-3, kWoodHalf = 20e-3;
 constexpr double kStopFelt = 3e-3, kStopRail = 9e-3;
-
-std::vector<Vec2> box(double x0, double y0, double x1, double y1, const Vec2& by = Vec2(0, 0)) {
-  return {Vec2(x0, y0) + by, Vec2(x1, y0) + by, Vec2(x1, y1) + by, Vec2(x0, y1) + by};
-}
-
-std::vector<Vec2> turned(const std::vector<Vec2>& points, double angle, const Vec2& about) {
-  const double c = std::cos(angle), s = std::sin(angle);
-  std::vector<Vec2> out;
-  for (const Vec2& p : points) out.push_back(about + Vec2(c * p.x() - s * p.y(), s * p.x() + c * p.y()));
-  return out;
-}
 
 double felt_height(const action::Action& a) { return a.design.string_y - find_damper_hang(a).y(); }
 
@@ -46,16 +37,17 @@ void add_damper_features(const action::Action& a, std::vector<Feature>* out) {
   const Vec2 centre = action::damper_centre(a.design), hang = find_damper_hang(a);
   const double up = felt_height(a), h = kLeverHalfHeight;
   out->push_back(
-      {"damper flange", "ground", "solid", "rail", box(-5e-3, -16e-3, 11e-3, -5e-3, centre), 0, ""});
+      {"damper flange", "ground", "solid", "rail", offset(box(-5e-3, -16e-3, 11e-3, -5e-3), centre), 0, ""});
   out->push_back({"damper guide rail", "ground", "solid", "rail",
-                  box(-7e-3, 0.55 * up, 7e-3, 0.55 * up + 9e-3, hang), 0, ""});
+                  offset(box(-7e-3, 0.55 * up, 7e-3, 0.55 * up + 9e-3), hang), 0, ""});
   // The stop lies along the lever where it is reached, between the wire and the centre.
   const double reach = a.design.key_options.damper.mass_arm, from = -0.7 * reach, to = -0.35 * reach;
   const double angle = action::damper_stop_angle(a.design);
   out->push_back({"damper stop", "ground", "solid", "felt",
-                  turned(box(from, h, to, h + kStopFelt), angle, centre), 0, ""});
+                  offset(turned(box(from, h, to, h + kStopFelt), angle), centre), 0, ""});
   out->push_back({"damper stop rail", "ground", "solid", "rail",
-                  turned(box(from, h + kStopFelt, to, h + kStopFelt + kStopRail), angle, centre), 0, ""});
+                  offset(turned(box(from, h + kStopFelt, to, h + kStopFelt + kStopRail), angle), centre), 0,
+                  ""});
   out->push_back({"damper wire", kDamperHeadName, "line", "metal", {Vec2(0, 0), Vec2(0, up + kFelt)}, 0, ""});
   out->push_back({"damper felt", kDamperHeadName, "solid", "felt",
                   box(-kDamperHalfLength, up, kDamperHalfLength, up + kFelt), 0, ""});

@@ -28,7 +28,7 @@ struct SolveOptions {
   std::string policy;                         // of regulation; "": the case's
   const action::Regulated* known = nullptr;   // a regulation to be taken over as it is
   bool by_playing = false;                    // back check and spring by playing, else as in `start`
-  bool whole_stroke = true;                   // false: no further than the window; no bench notes
+  bool whole_stroke = true;                   // false: without let-off and bench notes
   double step = action::WeighOptions().step;  // of dip, for the weighing [m]
   std::vector<std::string> touches;           // names of known_touches(); played when it could be weighed
   Tell tell;
