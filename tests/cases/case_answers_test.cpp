@@ -3,10 +3,10 @@
 //   [[expected]]
 //   set_up = "as found"                  name in the case
 //   against = "..."                      optional: the change against this set-up is meant
-//   quantity = "down weight"             name as in the program's JSON; of a touch "touch mf: string to
-//   check" value = 52.6, tolerance = 0.3        or low and high unit = "gf"                          the
-//   program's unit for it why = "...", from = "..."            from: closed form, published, independent
-//   engine, or own
+//   quantity = "down weight"             name as in the program's JSON; of a touch "touch mf: string to check"
+//   value = 52.6, tolerance = 0.3        or low and high
+//   unit = "gf"                          the program's unit for it
+//   why = "...", from = "..."            from: closed form, published, independent engine, or own
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
@@ -14,6 +14,7 @@
 #include <filesystem>
 #include <map>
 
+#include "models/calibrate/as_found.h"
 #include "models/case/document.h"
 #include "models/remedies/read_case.h"
 #include "viz/table/numbers.h"
@@ -92,7 +93,8 @@ TEST_P(CaseFolder, AnswersWhatIsExpected) {
   const std::string path = folder() + "/expected.toml";
   const auto rows = read_expected(path);
   ASSERT_FALSE(rows.empty()) << path;
-  const auto d = remedies::read_case(folder() + "/case.toml");
+  // As `compare` reads it: what the readings as found say of the frictions is taken first.
+  const auto d = calibrate::condition_case(remedies::read_case(folder() + "/case.toml"), {}).description;
   study::CompareOptions options;
   options.uncertainty = false;
   for (const std::string& touch : study::known_touches())

@@ -93,7 +93,8 @@ struct Verb {
 
   Option& add(const std::string& option, const std::string& metavar, const std::string& text, Target to,
               const std::string& standard = "") {
-    return options.emplace_back(Option{option, metavar, text, to, standard});
+    options.push_back(Option{option, metavar, text, to, standard});
+    return options.back();
   }
   // Sets the flag, or takes it away: "--no-touches".
   Option& add_flag(const std::string& option, const std::string& text, bool* to) {
