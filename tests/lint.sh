@@ -9,7 +9,7 @@
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 1
 folders=(sim/base sim/planar sim/analysis sim/store viz/app viz/app/verbs)
-more_folders=(sim/run models/action models/case)  # cppcheck alone
+more_folders=(sim/run models/action models/case_file)  # cppcheck alone
 failed=0
 which=${1:-both}
 if [ "$which" != tidy ]; then

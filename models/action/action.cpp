@@ -130,7 +130,7 @@ void add_shank_hinges(const ActionDesign& d, Action& a) {
 template <class C, class... Args>
 void put(Action& a, int place, Args&&... args) {
   auto contact =
-      std::make_unique<C>(kPlaceNames[static_cast<std::size_t>(place)], std::forward<Args>(args)...);
+      std::make_unique<C>(kContactNames[static_cast<std::size_t>(place)], std::forward<Args>(args)...);
   contact->cloth = a.design.laws[static_cast<std::size_t>(place)].cloth;
   contact->friction = a.design.laws[static_cast<std::size_t>(place)].friction;
   a.contact[static_cast<std::size_t>(place)] = static_cast<int>(a.mechanism.contacts.size());
@@ -155,7 +155,7 @@ void put_patch(const ActionDesign& d, const Cap& cap, const Profile& heel, Actio
   for (int k = 0; k < count; ++k) {
     const double x = heel.x_start() + (k + 0.5) * d.patch_spacing;
     auto strip = std::make_unique<planar::CapOnStrip>(
-        std::string(kPlaceNames[kCapstanHeel]) + " strip " + std::to_string(k), kPlaceNames[kCapstanHeel],
+        std::string(kContactNames[kCapstanHeel]) + " strip " + std::to_string(k), kContactNames[kCapstanHeel],
         kKey, cap, kWippen, heel, x, d.heel_mu.at(x));
     strip->cloth = planar::Cloth(force_per_length * d.patch_spacing, law.reference_compression(), exponent,
                                  law.hysteresis(), law.damping_time(), law.loss_time());

@@ -14,7 +14,7 @@ Regulated read_as_set(const ActionDesign& d, const ScrewSettings& screws) {
   Regulated r;
   r.screws = screws;
   const Action a = assemble(d, screws);
-  QuietPath path(a);
+  FrictionlessPath path(a);
   if (!path.rest_found()) return r;
   r.rest = path.rest();
   r.travel_rest = path.travel_rest();

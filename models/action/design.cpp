@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "models/action/heel_trace.h"
-#include "models/case/reconcile.h"
-#include "models/case/remedy.h"
+#include "models/case_file/reconcile.h"
+#include "models/case_file/remedy.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -24,7 +24,7 @@ const std::array<const char*, kScrewCount> kScrewNames = {"capstan",    "front p
 const std::array<const char*, kPlaceCount> kPlaceKeys = {LEVERWRIGHT_CONTACTS(LEVERWRIGHT_CONTACT)};
 #undef LEVERWRIGHT_CONTACT
 #define LEVERWRIGHT_CONTACT(id, key, name, surfaces, felt, pair, slides, weighed) name,
-const std::array<const char*, kPlaceCount> kPlaceNames = {LEVERWRIGHT_CONTACTS(LEVERWRIGHT_CONTACT)};
+const std::array<const char*, kPlaceCount> kContactNames = {LEVERWRIGHT_CONTACTS(LEVERWRIGHT_CONTACT)};
 #undef LEVERWRIGHT_CONTACT
 const std::array<const char*, kPivotCount> kPivotNames = {
     "balance pin", "front-rail pin",          "wippen centre",

@@ -12,8 +12,8 @@
 
 #include "models/action/key_options.h"
 #include "models/action/options.h"
-#include "models/case/case_description.h"
-#include "models/case/contact_places.h"
+#include "models/case_file/case_description.h"
+#include "models/case_file/contact_places.h"
 #include "sim/planar/contact.h"
 
 namespace leverwright::action {
@@ -52,14 +52,14 @@ struct ContactLaw {
 };
 
 // Contact places, C1 to C12, C15, C16 of the handbook.
-enum Place {
+enum ContactId {
 #define LEVERWRIGHT_CONTACT(id, key, name, surfaces, felt, pair, slides, weighed) id,
   LEVERWRIGHT_CONTACTS(LEVERWRIGHT_CONTACT)
 #undef LEVERWRIGHT_CONTACT
       kPlaceCount
 };
-extern const std::array<const char*, kPlaceCount> kPlaceKeys;   // as in [materials]
-extern const std::array<const char*, kPlaceCount> kPlaceNames;  // for people
+extern const std::array<const char*, kPlaceCount> kPlaceKeys;     // as in [materials]
+extern const std::array<const char*, kPlaceCount> kContactNames;  // for people
 
 enum PivotIndex {
   kBalancePin,

@@ -332,7 +332,7 @@ class Examiner {
 }  // namespace
 
 std::optional<RegulationReading> read_regulation(const Action& plain) {
-  QuietPath path(plain);
+  FrictionlessPath path(plain);
   if (!path.rest_found()) return std::nullopt;
   const ActionDesign& d = plain.design;
   const auto& q = path.rest().q;

@@ -100,7 +100,7 @@ void add_balance_punching(const ActionDesign& d, Action& a) {
   slide.p_joint = d.p_balance;
   slide.slide_direction = Vec2(0, 1);
   a.lift_body = a.add_body(slide, 0.0);
-  a.mechanism.tree.hang(kKey, a.lift_body, Vec2::Zero());
+  a.mechanism.tree.reparent(kKey, a.lift_body, Vec2::Zero());
   const BalancePunching& p = d.key_options.punching;
   int k = 0;
   for (const Strip& strip : punching_strips(p)) {
@@ -108,7 +108,7 @@ void add_balance_punching(const ActionDesign& d, Action& a) {
         std::string(kBalancePunchingName) + " strip " + std::to_string(k++), kKey, Vec2(0, 0), Vec2(0, -1),
         kGround, d.p_balance + Vec2(strip.x, d.balance_punching_offset), 0.0);
     contact->group = kBalancePunchingName;
-    contact->stands_in = kKey;
+    contact->replaces_joint_of = kKey;
     contact->cloth = p.cloth.scaled(strip.share);
     a.mechanism.contacts.push_back(std::move(contact));
   }

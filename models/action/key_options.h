@@ -30,7 +30,7 @@
 // W (x_end / A) more at its front, both ways, and the friction on top. A hard blow throws the damper up; a
 // rail stops it `up_stop` above where the key, fully down, would carry it.
 #pragma once
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 #include "sim/planar/contact.h"
 
 namespace leverwright::action {

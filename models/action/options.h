@@ -1,4 +1,4 @@
-// Options of the model, each switched by one line under [options] of a case (rows: models/case/
+// Options of the model, each switched by one line under [options] of a case (rows: models/case_file/
 // schema_options.cpp, schema_key_options.cpp). To add one: a line in Option and kOptions, its numbers in
 // Options, read in read_options, and the bodies, contacts and springs it brings in a function that assemble()
 // calls after the five bodies and their contacts stand (extra bodies through Action::add_body, before the
@@ -6,7 +6,7 @@
 #pragma once
 #include <array>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 #include "sim/planar/modal_string.h"
 
 namespace leverwright::action {

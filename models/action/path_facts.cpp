@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/static_balance.h"
+#include "models/case_file/static_balance.h"
 #include "sim/analysis/pitch_point.h"
 
 namespace leverwright::action {
@@ -14,7 +14,7 @@ namespace {
 
 using analysis::SlidePoint;
 
-SlidePoint point_at(const Action& a, const run::StaticSample& s, Place place, planar::Scratch& scratch) {
+SlidePoint point_at(const Action& a, const run::StaticSample& s, ContactId place, planar::Scratch& scratch) {
   return analysis::find_slide_point(a.mechanism, s, group_of(a, place), scratch, kLeastNormal);
 }
 
@@ -36,7 +36,7 @@ Lean find_lean(const Action& a, const Weighing& w, double dip_let_off) {
         const planar::Contact& c = *a.mechanism.contacts[i];
         if (a.mechanism.group_of(static_cast<int>(i)) != group || s.normal[i] <= 0 || !c.friction.acts())
           continue;
-        const planar::Touch& touch = s.touches[i];
+        const planar::ContactPoint& touch = s.contact_points[i];
         const double z = c.friction.yield_displacement(c.mu_factor(touch.s_b) * touch.depth);
         const double u = std::abs(s.state.u[i]);
         normal += s.normal[i];
@@ -65,7 +65,7 @@ void tell_of_stuck_capstan(const Action& a, double dip_let_off, Weighing& w) {
 
 }  // namespace
 
-int group_of(const Action& a, Place place) {
+int group_of(const Action& a, ContactId place) {
   return a.mechanism.group_of(a.contact[static_cast<std::size_t>(place)]);
 }
 
@@ -73,9 +73,9 @@ PathFacts find_path_facts(const Action& a, const Regulated& r, const Weighing& w
   PathFacts out;
   if (!w.ok) return out;
   out.ledger = analysis::find_mean_ledger(a.mechanism, w.down, w.up, w.window_from, w.window_to);
-  for (std::size_t k = 0; k < kRubbingPlaces.size(); ++k)
+  for (std::size_t k = 0; k < kRubbingContacts.size(); ++k)
     out.slides[k] =
-        analysis::find_slide_path(a.mechanism, w.down, group_of(a, kRubbingPlaces[k]), kLeastNormal);
+        analysis::find_slide_path(a.mechanism, w.down, group_of(a, kRubbingContacts[k]), kLeastNormal);
   out.capstan_friction = analysis::friction_of_group(out.ledger, group_of(a, kCapstanHeel));
   const analysis::SlidePath& capstan = out.slides[0];
   out.slide_to_let_off = analysis::slide_to(capstan, r.dip_let_off);
@@ -83,7 +83,7 @@ PathFacts find_path_facts(const Action& a, const Regulated& r, const Weighing& w
   return out;
 }
 
-std::optional<double> line_distance(const Action& a, const planar::VecQ& q, Place place, const Vec2& p) {
+std::optional<double> line_distance(const Action& a, const planar::VecQ& q, ContactId place, const Vec2& p) {
   BodyIndex from = kKey;  // to the wippen, so that above is on the left
   if (place == kJackKnuckle || place == kLeverKnuckle)
     from = kHammer;

@@ -26,15 +26,15 @@ namespace leverwright::action {
 inline constexpr double kLeastNormal = 0.02;  // [N], about 2 gf
 
 // The place's contacts as a group of the mechanism: an index into Mechanism::groups().
-int group_of(const Action& action, Place place);
+int group_of(const Action& action, ContactId place);
 
 // Where surfaces slide in a stroke, in the order of the handbook: C3 to C7.
-inline constexpr std::array<Place, 5> kRubbingPlaces = {kCapstanHeel, kJackKnuckle, kLeverKnuckle,
-                                                        kTenderButton, kLeverDropScrew};
+inline constexpr std::array<ContactId, 5> kRubbingContacts = {kCapstanHeel, kJackKnuckle, kLeverKnuckle,
+                                                              kTenderButton, kLeverDropScrew};
 
 struct PathFacts {
   analysis::FrictionLedger ledger;  // means over the window; no rows where nothing was weighed
-  std::array<analysis::SlidePath, kRubbingPlaces.size()> slides;  // going down, as far as the path goes
+  std::array<analysis::SlidePath, kRubbingContacts.size()> slides;  // going down, as far as the path goes
   double capstan_friction = 0;  // rubbing of the capstan on the heel, mean over the window [N]
   double slide_to_let_off = 0,
          slide_to_end = 0;  // of the capstan on the heel [m]; the end: full dip, when weighed so far
@@ -43,7 +43,8 @@ PathFacts find_path_facts(const Action& action, const Regulated& regulated, cons
 
 // Distance of a point from the place's line of centres, positive above [m]; empty where the place has no such
 // line.
-std::optional<double> line_distance(const Action& action, const planar::VecQ& q, Place place, const Vec2& p);
+std::optional<double> line_distance(const Action& action, const planar::VecQ& q, ContactId place,
+                                    const Vec2& p);
 
 // Sample nearest to a dip; the path must not be empty.
 const run::StaticSample& sample_near(const std::vector<run::StaticSample>& samples, double dip);

@@ -116,7 +116,7 @@ StrokeResult play(const Action& action, const Rest& rest, const run::Drive& driv
     const auto string = static_cast<std::size_t>(action.contact[kHammerString]);
     stroke.watch({"string reached",
                   [string](double, const double*, const planar::Scratch& s) {
-                    return s.touches[string].depth - kStringFelt;
+                    return s.contact_points[string].depth - kStringFelt;
                   },
                   run::Crossing::kRising, true, true});
   }

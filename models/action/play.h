@@ -107,7 +107,7 @@ struct StrokeFacts {
 struct StrokeSeries {
   std::vector<double> time;                          // [s]
   std::vector<std::vector<double>> position, speed;  // per body [rad, rad/s; slides m, m/s]
-  struct Place {
+  struct ContactSeries {
     std::string name;
     // Sums over the strips of a patch; depth: the deepest; slip and place: weighed by normal force.
     std::vector<double> normal, friction, depth, slip;  // [N, N, m, m/s]
@@ -116,7 +116,7 @@ struct StrokeSeries {
     // place (an angular stop).
     std::vector<double> x, y, direction;  // W [m, m, rad]
   };
-  std::vector<Place> places;  // per contact group
+  std::vector<ContactSeries> places;  // per contact group
   struct Centre {
     std::string name;
     int body = 0;

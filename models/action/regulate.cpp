@@ -37,7 +37,7 @@ void set_punching_under_lift(const ActionDesign& d, double dip, ScrewSettings& s
   const double wanted = punching_compression(d);
   for (int it = 0; it < 8; ++it) {
     const Action a = assemble(d, s);
-    QuietPath path(a);
+    FrictionlessPath path(a);
     const auto state = path.rest_found() ? path.at(dip) : std::nullopt;
     if (!state) return;
     const double miss = wanted - path.depth_of(kKeyFrontPunching, *state);

@@ -26,7 +26,7 @@
 #include <string>
 #include <vector>
 
-#include "models/action/quiet_path.h"
+#include "models/action/frictionless_path.h"
 #include "models/action/rest_position.h"
 #include "models/action/slow_path.h"
 

@@ -28,7 +28,7 @@ class RiseWatcher : public run::Recorder {
   void on_sample(double, const double*, const planar::Scratch&) override {}
   void on_event(const run::Event&, const double*, const planar::Scratch&) override {}
   void on_step(double, const double*, const planar::Scratch& s) override {
-    if (s.touches[tail_].depth > 0) {
+    if (s.contact_points[tail_].depth > 0) {
       rise = {};
       borne_ = true;
       return;
@@ -36,7 +36,7 @@ class RiseWatcher : public run::Recorder {
     rise.freed = true;
     const double speed = crown_speed(action_, s.q, s.v);
     // Flying on by itself after the lever has stopped is no longer rising on it.
-    borne_ = borne_ && (s.touches[lever_].depth > 0 || s.touches[jack_].depth > 0);
+    borne_ = borne_ && (s.contact_points[lever_].depth > 0 || s.contact_points[jack_].depth > 0);
     if (speed <= rise.speed) return;
     rise.speed = speed;
     if (!borne_) rise.left_lever = true;
@@ -236,7 +236,7 @@ class Player {
 }  // namespace
 
 Rest find_rest(const Action& action) {
-  const QuietPath path(action);
+  const FrictionlessPath path(action);
   if (!path.rest_found()) return {};
   return build_rest(action, path.rest().q);
 }

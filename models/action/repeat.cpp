@@ -64,7 +64,7 @@ class TrainWatcher : public run::Recorder {
  private:
   double dip(const planar::Scratch& s) const { return travel_at(action_, s.q).travel - rest_; }
   bool jack_set(const planar::Scratch& s) const {
-    return s.touches[static_cast<std::size_t>(action_.contact[kJackStopFelt])].depth > 0 &&
+    return s.contact_points[static_cast<std::size_t>(action_.contact[kJackStopFelt])].depth > 0 &&
            std::abs(knuckle_in_jack(action_, s).x()) < action_.design.jack_half_width;
   }
   void advance(double t, const planar::Scratch& s) {

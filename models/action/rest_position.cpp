@@ -25,7 +25,7 @@ class Look {
 
   void at(const planar::VecQ& q) {
     s_.q = q;
-    a_.mechanism.calc_touches(s_);
+    a_.mechanism.calc_contact_points(s_);
   }
   // Gravity and springs on every coordinate [N m].
   planar::VecQ weights() const {
@@ -40,17 +40,17 @@ class Look {
     m.add_spring_forces(s_.q, r);
     return r;
   }
-  const planar::Touch& touch(Place place) { return s_.touches[index(place)]; }
+  const planar::ContactPoint& touch(ContactId place) { return s_.contact_points[index(place)]; }
   // d(depth)/dq of a contact, open or closed.
-  const planar::VecQ& row(Place place) {
-    a_.mechanism.contacts[index(place)]->complete(s_.poses, s_.touches[index(place)]);
+  const planar::VecQ& row(ContactId place) {
+    a_.mechanism.contacts[index(place)]->complete(s_.poses, s_.contact_points[index(place)]);
     a_.mechanism.calc_rows(static_cast<int>(index(place)), s_);
     return s_.J_d[index(place)];
   }
-  const planar::Cloth& cloth(Place place) const { return a_.mechanism.contacts[index(place)]->cloth; }
+  const planar::Cloth& cloth(ContactId place) const { return a_.mechanism.contacts[index(place)]->cloth; }
 
  private:
-  std::size_t index(Place place) const { return static_cast<std::size_t>(a_.contact[place]); }
+  std::size_t index(ContactId place) const { return static_cast<std::size_t>(a_.contact[place]); }
   const Action& a_;
   planar::Scratch s_;
 };
@@ -75,7 +75,7 @@ class Estimate {
     if (auto f = place_jack()) return f;
     if (auto f = place_lever()) return f;
     if (auto f = load_stops()) return f;
-    return meet_heel();
+    return seat_capstan();
   }
 
   ActionDesign design;
@@ -192,7 +192,7 @@ class Estimate {
     Look again(action_);
     again.at(q);
     loads_ = loads_of(again);
-    const auto stop = [&](Place place, int body, double radius, double drawn, double& screw) {
+    const auto stop = [&](ContactId place, int body, double radius, double drawn, double& screw) {
       const planar::VecQ& j = again.row(place);
       const double load = loads_[body] / j[body];
       loads_ -= load * j;
@@ -225,7 +225,7 @@ class Estimate {
   }
 
   // Capstan height and key: both cloths compressed as their loads ask.
-  std::optional<Failure> meet_heel() {
+  std::optional<Failure> seat_capstan() {
     if (level_) q[kKey] = 0;
     lower_capstan();
     double off_heel = 0, off_rail = 0, rail_load = 0;
@@ -271,7 +271,7 @@ class Estimate {
   planar::VecQ loads_;
 };
 
-constexpr double kTight = 1e-10, kFaithful = 2e-6;  // [m]; [m] to which a requirement counts as met
+constexpr double kTight = 1e-10, kMetTolerance = 2e-6;  // [m]; [m] to which a requirement counts as met
 
 // The requirements as a function of screws and, for a key to be levelled, its two cloths.
 class Requirements {
@@ -296,7 +296,7 @@ class Requirements {
     const Action a = assemble(design, screws);
     run::StaticSolver solver(a.mechanism, kKey, a.playing_point, false);
     run::StaticState state = solver.initial(q);
-    const bool ok = solver.settle_free(state);
+    const bool ok = solver.solve_equilibrium(state);
     evaluations_ += solver.evaluations();
     if (!ok) return false;
     q = state.q;
@@ -361,11 +361,11 @@ bool solve(Requirements& x) {
       x.q = here;
       step *= 0.5;
     }
-    if (!better) return before < kFaithful;
+    if (!better) return before < kMetTolerance;
     f = g;
     fresh = f.cwiseAbs().maxCoeff() < 0.1 * before;
   }
-  return f.cwiseAbs().maxCoeff() < kFaithful;
+  return f.cwiseAbs().maxCoeff() < kMetTolerance;
 }
 
 }  // namespace
@@ -407,7 +407,8 @@ namespace {
 
 // Angle of one body at which a contact is `depth` deep, the others as they stand; false when it does not come
 // there.
-bool close_contact(Look& look, planar::VecQ& q, Place place, const std::vector<int>& bodies, double depth) {
+bool close_contact(Look& look, planar::VecQ& q, ContactId place, const std::vector<int>& bodies,
+                   double depth) {
   for (int it = 0; it < 60; ++it) {
     look.at(q);
     const double miss = depth - look.touch(place).depth;
@@ -448,7 +449,7 @@ std::optional<run::StaticState> find_rest_as_set(const Action& a) {
   run::StaticSolver solver(a.mechanism, kKey, a.playing_point, false);
   for (const bool drawn : {false, true}) {
     run::StaticState state = solver.initial(drawn || a.design.patch_grade ? a.q_drawn : laid_together(a));
-    if (solver.settle_free(state)) return state;
+    if (solver.solve_equilibrium(state)) return state;
   }
   return std::nullopt;
 }

@@ -11,12 +11,12 @@ namespace {
 using planar::MatQ;
 using planar::VecQ;
 
-constexpr std::array<Place, 3> kDrives = {kCapstanHeel, kJackKnuckle, kLeverKnuckle};
-constexpr std::array<Place, 2> kStops = {kJackStopFelt, kLeverStopFelt};
+constexpr std::array<ContactId, 3> kDrives = {kCapstanHeel, kJackKnuckle, kLeverKnuckle};
+constexpr std::array<ContactId, 2> kStops = {kJackStopFelt, kLeverStopFelt};
 
 // One column of the statics: a place that bears, its strips by their share of the force.
 struct Column {
-  Place place;
+  ContactId place;
   VecQ row;           // per newton of normal force, full friction in the way it has now
   double normal = 0;  // as found [N]
 };
@@ -30,13 +30,13 @@ class Statics {
 
   // A contact whose force at the edge of its cone turns nothing.
   const char* dead_contact() const {
-    for (const Place place : kDrives)
+    for (const ContactId place : kDrives)
       for (const std::size_t i : contacts_of(place)) {
         const auto& c = *a_.mechanism.contacts[i];
-        const Vec2 arm = s_.touches[i].p - scratch_.poses[static_cast<std::size_t>(c.body_b)].o;
-        const double along = base::cross(arm, planar::perp(s_.touches[i].n));
-        if (mu_of(i) * std::abs(along) >= std::abs(base::cross(arm, s_.touches[i].n)))
-          return kPlaceNames[static_cast<std::size_t>(place)];
+        const Vec2 arm = s_.contact_points[i].p - scratch_.poses[static_cast<std::size_t>(c.body_b)].o;
+        const double along = base::cross(arm, planar::perp(s_.contact_points[i].n));
+        if (mu_of(i) * std::abs(along) >= std::abs(base::cross(arm, s_.contact_points[i].n)))
+          return kContactNames[static_cast<std::size_t>(place)];
       }
     return nullptr;
   }
@@ -57,10 +57,10 @@ class Statics {
     for (std::size_t i = 0; i < m.pivots.size(); ++i)
       m.add_torque(m.tree.body(m.pivots[i].body).parent, m.pivots[i].body, -s_.pivot_torque[i], rest);
     std::vector<Column> columns;
-    for (const Place place : kDrives) add_column(place, columns);
-    for (const Place place : kStops) add_column(place, columns);
+    for (const ContactId place : kDrives) add_column(place, columns);
+    for (const ContactId place : kStops) add_column(place, columns);
     // Jack and lever share the knuckle: where there is one unknown too many, in the ratio found.
-    const auto of = [&](Place p) {
+    const auto of = [&](ContactId p) {
       return std::find_if(columns.begin(), columns.end(), [&](const Column& c) { return c.place == p; });
     };
     if (of(kJackKnuckle) != columns.end() && of(kLeverKnuckle) != columns.end()) {
@@ -87,7 +87,7 @@ class Statics {
     if (!((k * x - b).norm() < 1e-6 * (1e-3 + b.norm())))
       return false;  // not this picture: a part rests elsewhere
     for (int j = 0; j + 1 < count; ++j) {
-      const Place place = columns[static_cast<std::size_t>(j)].place;
+      const ContactId place = columns[static_cast<std::size_t>(j)].place;
       if (std::find(kDrives.begin(), kDrives.end(), place) != kDrives.end() && x[j] <= 0) return true;
     }
     return false;
@@ -95,17 +95,17 @@ class Statics {
 
   // The driving contact whose friction turns its driven body the most against its normal force.
   const char* worst() const {
-    const char* out = kPlaceNames[kCapstanHeel];
+    const char* out = kContactNames[kCapstanHeel];
     double most = 0;
-    for (const Place place : kDrives)
+    for (const ContactId place : kDrives)
       for (const std::size_t i : contacts_of(place)) {
         const auto& c = *a_.mechanism.contacts[i];
-        const Vec2 arm = s_.touches[i].p - scratch_.poses[static_cast<std::size_t>(c.body_b)].o;
-        const double share = mu_of(i) * std::abs(base::cross(arm, planar::perp(s_.touches[i].n))) /
-                             std::max(1e-9, std::abs(base::cross(arm, s_.touches[i].n)));
+        const Vec2 arm = s_.contact_points[i].p - scratch_.poses[static_cast<std::size_t>(c.body_b)].o;
+        const double share = mu_of(i) * std::abs(base::cross(arm, planar::perp(s_.contact_points[i].n))) /
+                             std::max(1e-9, std::abs(base::cross(arm, s_.contact_points[i].n)));
         if (share > most) {
           most = share;
-          out = kPlaceNames[static_cast<std::size_t>(place)];
+          out = kContactNames[static_cast<std::size_t>(place)];
         }
       }
     return out;
@@ -114,21 +114,21 @@ class Statics {
  private:
   double mu_of(std::size_t i) const {
     const auto& c = *a_.mechanism.contacts[i];
-    return c.friction.mu() * c.mu_factor(s_.touches[i].s_b);
+    return c.friction.mu() * c.mu_factor(s_.contact_points[i].s_b);
   }
-  std::vector<std::size_t> contacts_of(Place place) const {
+  std::vector<std::size_t> contacts_of(ContactId place) const {
     std::vector<std::size_t> out;
-    const std::string& group = kPlaceNames[static_cast<std::size_t>(place)];
+    const std::string& group = kContactNames[static_cast<std::size_t>(place)];
     for (std::size_t i = 0; i < s_.normal.size(); ++i)
       if (s_.normal[i] > 0 && a_.mechanism.contacts[i]->group == group) out.push_back(i);
     return out;
   }
   bool solved(std::size_t i) const {
     const std::string& group = a_.mechanism.contacts[i]->group;
-    const auto is = [&](Place p) { return group == kPlaceNames[static_cast<std::size_t>(p)]; };
+    const auto is = [&](ContactId p) { return group == kContactNames[static_cast<std::size_t>(p)]; };
     return std::any_of(kDrives.begin(), kDrives.end(), is) || std::any_of(kStops.begin(), kStops.end(), is);
   }
-  void add_column(Place place, std::vector<Column>& columns) const {
+  void add_column(ContactId place, std::vector<Column>& columns) const {
     Column c{place, VecQ::Zero(a_.mechanism.n())};
     for (const std::size_t i : contacts_of(place)) {
       const double n = s_.normal[i];

@@ -32,7 +32,7 @@ class Walker {
   const run::StaticState& state() const { return state_; }
   double gap() const { return a_.string_gap(state_.q); }
   int evaluations() const { return solver_.evaluations(); }
-  double depth_of(Place place) {
+  double depth_of(ContactId place) {
     scratch_.q = state_.q;
     a_.mechanism.tree.calc_poses(scratch_.q, scratch_.v, scratch_.poses);
     return a_.mechanism.contacts[static_cast<std::size_t>(a_.contact[place])]->locate(scratch_.poses).depth;
@@ -153,7 +153,7 @@ const Trip::Point* Trip::first_at_gap(double gap) {
   return nullptr;
 }
 
-std::optional<double> Trip::touching_at(double gap, Place place, Screw screw) {
+std::optional<double> Trip::touching_at(double gap, ContactId place, Screw screw) {
   const Point* p = first_at_gap(gap);
   if (!p) return std::nullopt;
   planar::Scratch s(free_.mechanism);
@@ -187,7 +187,7 @@ TripReading Trip::read(double button, double drop_screw) {
     scratch.q = state.q;
     a.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
     double most = -1;
-    for (const Place place : {kTenderButton, kLeverDropScrew})
+    for (const ContactId place : {kTenderButton, kLeverDropScrew})
       most = std::max(
           most,
           a.mechanism.contacts[static_cast<std::size_t>(a.contact[place])]->locate(scratch.poses).depth);
@@ -219,7 +219,7 @@ TripReading Trip::read(double button, double drop_screw) {
 
   // Where a contact closes within the last step, from its gaps at the two points before.
   struct Closing {
-    Place place;
+    ContactId place;
     double before = 0, dip_before = 0, rate = 0;
     double closed_at = 0;
   };

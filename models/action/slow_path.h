@@ -56,7 +56,7 @@ class Trip {
     double gap;
   };
   const Point* first_at_gap(double gap);
-  std::optional<double> touching_at(double gap, Place place, Screw screw);
+  std::optional<double> touching_at(double gap, ContactId place, Screw screw);
 
   ActionDesign design_;
   ScrewSettings screws_;

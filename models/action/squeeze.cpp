@@ -6,7 +6,7 @@
 
 namespace leverwright::action {
 
-double most_squeeze(const ActionDesign& d, Place place) {
+double most_squeeze(const ActionDesign& d, ContactId place) {
   return place == kCapstanHeel ? std::min(kCushionOfCloth * d.heel_cloth_thickness, kThickestLayer)
                                : kThickestLayer;
 }
@@ -16,13 +16,13 @@ Squeezed find_squeezed_through(const Action& a, const std::vector<run::StaticSam
     for (int p = 0; p < kPlaceCount; ++p) {
       const int first = a.contact[static_cast<std::size_t>(p)];
       if (first < 0) continue;
-      const auto place = static_cast<Place>(p);
+      const auto place = static_cast<ContactId>(p);
       const double most = most_squeeze(a.design, place);
       const auto& contacts = a.mechanism.contacts;
       const std::string& group = contacts[static_cast<std::size_t>(first)]->group;
       for (std::size_t c = 0; c < contacts.size(); ++c)
-        if (s.normal[c] > 0 && s.touches[c].depth > most && contacts[c]->group == group)
-          return {true, place, s.touches[c].depth, most, s.travel};
+        if (s.normal[c] > 0 && s.contact_points[c].depth > most && contacts[c]->group == group)
+          return {true, place, s.contact_points[c].depth, most, s.travel};
     }
   return {};
 }
@@ -32,7 +32,7 @@ std::string words_of(const Squeezed& s) {
   return fmt::format(
       "{} is squeezed by {:.1f} mm at {:.1f} mm of dip, more than there is to squeeze ({:.1f} mm). Look at what presses "
       "there, and at the cloth's test force and depth",
-      kPlaceNames[static_cast<std::size_t>(s.place)], s.depth * 1e3, s.dip * 1e3, s.most * 1e3);
+      kContactNames[static_cast<std::size_t>(s.place)], s.depth * 1e3, s.dip * 1e3, s.most * 1e3);
 }
 
 }  // namespace leverwright::action

@@ -16,11 +16,11 @@ inline constexpr double kThickestLayer =
 // The cushion is the heel cloth and what lies under it, taken as no thicker than the cloth itself.
 inline constexpr double kCushionOfCloth = 2;
 
-double most_squeeze(const ActionDesign& design, Place place);  // [m]
+double most_squeeze(const ActionDesign& design, ContactId place);  // [m]
 
 struct Squeezed {
   bool through = false;
-  Place place = kCapstanHeel;
+  ContactId place = kCapstanHeel;
   double depth = 0, most = 0, dip = 0;  // [m]
 };
 // The first sample that goes through a surface, of a path going down or up.

@@ -49,9 +49,10 @@ double StrokeWatcher::sliding_on_check(const double* x, const Scratch& s) const 
   const planar::Contact& c = *action_.mechanism.contacts[index(check)];
   const int u = action_.mechanism.at_u(check);
   const double slip = s.slip[index(check)];
-  return std::abs(
-      u < 0 ? slip
-            : c.friction.sliding(c.press(s.touches[index(check)], s.reversible[index(check)]), slip, x[u]));
+  return std::abs(u < 0
+                      ? slip
+                      : c.friction.sliding(
+                            c.press(s.contact_points[index(check)], s.reversible[index(check)]), slip, x[u]));
 }
 
 double StrokeWatcher::finger_force(double t, const Scratch& s) const {
@@ -84,11 +85,12 @@ void StrokeWatcher::watch(run::Stroke& stroke) {
       [punching](double, const Scratch& s) { return s.normal[index(punching)] - kBottomForce; });
   stroke.watch({kStrokeEventNames[kCheck],
                 [this, check](double, const double* x, const Scratch& s) {
-                  return s.touches[index(check)].depth > 0 ? sliding_on_check(x, s) - kCaughtSlip : 1.0;
+                  return s.contact_points[index(check)].depth > 0 ? sliding_on_check(x, s) - kCaughtSlip
+                                                                  : 1.0;
                 },
                 Crossing::kFalling, false, false});
   add(kJackReset, Crossing::kRising, false, [this](double, const Scratch& s) {
-    const bool on_stop = s.touches[index(action_.contact[kJackStopFelt])].depth > 0;
+    const bool on_stop = s.contact_points[index(action_.contact[kJackStopFelt])].depth > 0;
     const double inside = action_.design.jack_half_width - std::abs(knuckle_in_jack(action_, s).x());
     return on_stop ? inside : -1.0;
   });
@@ -144,13 +146,13 @@ void StrokeWatcher::on_sample(double t, const double* x, const Scratch& s) {
     auto& p = series.places[index(m.group_of(static_cast<int>(i)))];
     p.normal.back() += s.normal[i];
     p.friction.back() += s.tangential[i];
-    p.depth.back() = std::max(p.depth.back(), s.touches[i].depth);
+    p.depth.back() = std::max(p.depth.back(), s.contact_points[i].depth);
     p.slip.back() += s.normal[i] * s.slip[i];
-    p.x.back() += s.normal[i] * s.touches[i].p.x();
-    p.y.back() += s.normal[i] * s.touches[i].p.y();
+    p.x.back() += s.normal[i] * s.contact_points[i].p.x();
+    p.y.back() += s.normal[i] * s.contact_points[i].p.y();
     // The strips of a patch share their normal to within the heel's slope under the cap: that of the last.
     if (s.normal[i] > 0 && !m.contacts[i]->is_angular()) {
-      const Vec2 n = action_.shown_sign(*m.contacts[i]) * s.touches[i].n;
+      const Vec2 n = action_.shown_sign(*m.contacts[i]) * s.contact_points[i].n;
       p.direction.back() = std::atan2(n.y(), n.x());
     }
   }
@@ -187,7 +189,7 @@ void StrokeWatcher::sample_short_contacts(double t, const double* x, const Scrat
   if (options_.stroke.output_interval <= 0) return;
   bool keep = false;
   for (std::size_t k = 0; k < kBlows.size(); ++k) {
-    const bool closed = s.touches[index(action_.contact[kBlows[k]])].depth > 0;
+    const bool closed = s.contact_points[index(action_.contact[kBlows[k]])].depth > 0;
     if (closed && !blow_closed_[k]) blow_since_[k] = t;
     keep = keep || ((closed || blow_closed_[k]) && t - blow_since_[k] < kBlowLasts);
     blow_closed_[k] = closed;
@@ -282,7 +284,7 @@ void StrokeWatcher::note_release(const double* x, const Scratch& s) {
   facts.dip_at_release = dip(s);
   on_string_at_release = bears(kHammerString);
   const auto check = index(action_.contact[kTailCheck]);
-  caught_at_release = s.touches[check].depth > 0 && sliding_on_check(x, s) < kCaughtSlip;
+  caught_at_release = s.contact_points[check].depth > 0 && sliding_on_check(x, s) < kCaughtSlip;
 }
 
 void StrokeWatcher::on_event(const run::Event& event, const double* x, const Scratch& s) {

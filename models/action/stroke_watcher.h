@@ -29,8 +29,8 @@ class StrokeWatcher : public run::Recorder {
 
  private:
   // Contacts whose blows are kept step by step, for how long after each closing, and room for them.
-  static constexpr std::array<Place, 6> kBlows = {kJackKnuckle,  kHammerString,  kLeverDropScrew,
-                                                  kTenderButton, kJackOuterStop, kLeverOuterStop};
+  static constexpr std::array<ContactId, 6> kBlows = {kJackKnuckle,  kHammerString,  kLeverDropScrew,
+                                                      kTenderButton, kJackOuterStop, kLeverOuterStop};
   static constexpr double kBlowLasts = 5e-3;  // [s]
   static constexpr std::size_t kRoomForBlows = 4000;
   void sample_short_contacts(double t, const double* x, const planar::Scratch& s);

@@ -8,7 +8,7 @@
 
 #include "models/action/path_facts.h"
 #include "models/action/squeeze.h"
-#include "models/case/static_balance.h"
+#include "models/case_file/static_balance.h"
 #include "sim/base/units.h"
 
 namespace leverwright::action {

@@ -8,7 +8,7 @@
 #include <limits>
 #include <map>
 
-#include "models/case/quantity.h"
+#include "models/case_file/quantity.h"
 #include "sim/base/error.h"
 #include "sim/base/statistics.h"
 #include "sim/base/units.h"

@@ -14,8 +14,8 @@
 #include <optional>
 
 #include "models/calibrate/swing.h"
-#include "models/case/quantity.h"
-#include "models/case/schema.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/schema.h"
 #include "models/study/inputs.h"
 #include "models/study/set_up_solver.h"
 #include "sim/base/error.h"

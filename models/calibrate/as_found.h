@@ -32,7 +32,7 @@
 #include <string>
 #include <vector>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 #include "models/study/inputs.h"
 
 namespace leverwright::calibrate {

@@ -7,11 +7,11 @@
 #include <cmath>
 #include <optional>
 
-#include "models/case/document.h"
-#include "models/case/nearest.h"
-#include "models/case/quantity.h"
-#include "models/case/schema.h"
-#include "models/case/sheet_text.h"
+#include "models/case_file/document.h"
+#include "models/case_file/nearest.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/schema.h"
+#include "models/case_file/sheet_text.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 

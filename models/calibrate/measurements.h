@@ -23,7 +23,7 @@
 #include <string>
 #include <vector>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 
 namespace leverwright::calibrate {
 
@@ -73,7 +73,7 @@ struct NoteRow {
   bool as_found = false;   // not regulated: its own dip, blow, let-off, aftertouch hold for this line
   std::vector<Reading> readings;
   std::map<std::string, case_file::Quantity> own;  // in place of the case's
-  case_file::Place place;
+  case_file::Origin place;
 };
 
 // Throws base::UserError with every problem of the file: file, line, what was expected.

@@ -11,9 +11,9 @@
 #include <mutex>
 
 #include "models/calibrate/swing.h"
-#include "models/case/quantity.h"
-#include "models/case/remedy.h"
-#include "models/case/schema.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/remedy.h"
+#include "models/case_file/schema.h"
 #include "models/study/set_up_solver.h"
 #include "sim/base/error.h"
 

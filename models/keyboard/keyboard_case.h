@@ -6,7 +6,7 @@
 #include <utility>
 #include <vector>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 #include "models/keyboard/carry.h"
 #include "models/keyboard/leads.h"
 

@@ -26,7 +26,7 @@
 #include <memory>
 #include <vector>
 
-#include "models/case/static_balance.h"
+#include "models/case_file/static_balance.h"
 
 namespace leverwright::keyboard {
 

@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/quantity.h"
-#include "models/case/reconcile.h"
-#include "models/case/schema.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/reconcile.h"
+#include "models/case_file/schema.h"
 #include "models/remedies/all.h"
 
 namespace leverwright::keyboard {

@@ -5,9 +5,9 @@
 #include <filesystem>
 #include <set>
 
-#include "models/case/nearest.h"
-#include "models/case/quantity.h"
-#include "models/case/schema.h"
+#include "models/case_file/nearest.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/schema.h"
 #include "models/keyboard/read_samples.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"

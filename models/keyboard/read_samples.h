@@ -12,7 +12,7 @@
 #pragma once
 #include <vector>
 
-#include "models/case/document.h"
+#include "models/case_file/document.h"
 #include "models/keyboard/keyboard_case.h"
 
 namespace leverwright::keyboard {

@@ -6,8 +6,8 @@
 #include <set>
 #include <sstream>
 
-#include "models/case/quantity.h"
-#include "models/case/schema.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/schema.h"
 
 namespace leverwright::keyboard {
 

@@ -1,6 +1,6 @@
 // Every remedy there is. A new one is a file of this folder and a line in this list.
 #pragma once
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 
 namespace leverwright::remedies {
 

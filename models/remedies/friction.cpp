@@ -1,7 +1,7 @@
 // friction: easing, lubricating or burnishing one place.
 #include <fmt/format.h>
 
-#include "models/case/trade_names.h"
+#include "models/case_file/trade_names.h"
 #include "models/remedies/all.h"
 #include "models/remedies/put_values.h"
 #include "models/remedies/rows.h"

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "models/case/library.h"
+#include "models/case_file/library.h"
 #include "models/remedies/all.h"
 #include "models/remedies/put_values.h"
 #include "models/remedies/rows.h"

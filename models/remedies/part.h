@@ -4,7 +4,7 @@
 #include <utility>
 #include <vector>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 
 namespace leverwright::remedies {
 

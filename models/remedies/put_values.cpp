@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 
-#include "models/case/library.h"
-#include "models/case/quantity.h"
-#include "models/case/read_values.h"
-#include "models/case/schema.h"
+#include "models/case_file/library.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/read_values.h"
+#include "models/case_file/schema.h"
 
 namespace leverwright::remedies {
 

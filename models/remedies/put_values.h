@@ -2,7 +2,7 @@
 #pragma once
 #include <string>
 
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 
 namespace leverwright::remedies {
 

@@ -1,6 +1,6 @@
-// Reads a case that may name every remedy there is (models/case/read_case.h has what is read and how).
+// Reads a case that may name every remedy there is (models/case_file/read_case.h has what is read and how).
 #pragma once
-#include "models/case/read_case.h"
+#include "models/case_file/read_case.h"
 
 namespace leverwright::remedies {
 

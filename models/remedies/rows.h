@@ -6,8 +6,8 @@
 #include <utility>
 #include <vector>
 
-#include "models/case/remedy.h"
-#include "models/case/schema_rows.h"
+#include "models/case_file/remedy.h"
+#include "models/case_file/schema_rows.h"
 
 namespace leverwright::remedies {
 

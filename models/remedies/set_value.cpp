@@ -1,5 +1,5 @@
 // set value: any one key of the case given another value, for what no other remedy covers.
-#include "models/case/read_values.h"
+#include "models/case_file/read_values.h"
 #include "models/remedies/all.h"
 #include "models/remedies/put_values.h"
 #include "models/remedies/rows.h"
@@ -36,7 +36,7 @@ class SetValue final : public Remedy {
     const auto key = c.choices.find("key");
     const case_file::Node* value = node.find("value");
     if (key == c.choices.end() || value == nullptr) return;
-    const case_file::Origin origin{&r.file, false, ""};
+    const case_file::SourceRules origin{&r.file, false, ""};
     if (!case_file::is_known_path(key->second)) {
       case_file::add_unknown_key(key->second, node.find("key")->line, origin, r.problems);
       return;

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/schema.h"
+#include "models/case_file/schema.h"
 #include "sim/base/units.h"
 
 namespace leverwright::remedies {

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 
 namespace leverwright::study {
 

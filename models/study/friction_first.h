@@ -1,6 +1,6 @@
 // The set-up a staged plan begins with: friction eased, nothing else touched.
 #pragma once
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 
 namespace leverwright::study {
 

@@ -4,9 +4,9 @@
 #include <array>
 #include <cmath>
 
-#include "models/case/remedy.h"
-#include "models/case/schema.h"
-#include "models/case/trade_names.h"
+#include "models/case_file/remedy.h"
+#include "models/case_file/schema.h"
+#include "models/case_file/trade_names.h"
 
 namespace leverwright::study {
 

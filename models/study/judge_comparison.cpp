@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/remedy.h"
-#include "models/case/trade_names.h"
+#include "models/case_file/remedy.h"
+#include "models/case_file/trade_names.h"
 #include "models/judgement/usual.h"
 #include "models/study/quantities.h"
 #include "models/study/remedies.h"

@@ -15,7 +15,7 @@
 #pragma once
 #include <array>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 
 namespace leverwright::study {
 

@@ -9,7 +9,7 @@ double least_shown(const MeasureInfo& info) {
 }
 
 std::optional<run::StaticSample> find_half_stroke(const action::Action& a, const action::Regulated& r) {
-  action::QuietPath path(a);
+  action::FrictionlessPath path(a);
   return path.rest_found() ? path.sample_at(0.5 * r.dip_let_off) : std::nullopt;
 }
 

@@ -1,6 +1,6 @@
 #include "models/study/remedies.h"
 
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 #include "models/remedies/work.h"
 
 namespace leverwright::study {

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "models/action/design.h"
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 
 namespace leverwright::study {
 

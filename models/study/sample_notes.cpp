@@ -4,8 +4,8 @@
 #include <cmath>
 #include <optional>
 
-#include "models/case/quantity.h"
-#include "models/case/schema.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/schema.h"
 #include "sim/base/statistics.h"
 
 namespace leverwright::study {

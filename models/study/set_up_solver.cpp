@@ -3,7 +3,7 @@
 #include <limits>
 #include <numeric>
 
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 #include "models/study/quantities.h"
 #include "sim/base/error.h"
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/study/outlines.h"
+#include "models/drawing/outlines.h"
 #include "models/study/plain_number.h"
 
 namespace leverwright::study {
@@ -59,9 +59,9 @@ class StrokeStore {
     store::Columns bodies, sliding;
     std::vector<const std::vector<double>*> angle, speed, slide;
     const std::vector<double> upright(s_.time.size(), 0.0);
-    for (const BodyOutline& b : find_body_outlines(a_)) {
+    for (const drawing::BodyOutline& b : drawing::find_body_outlines(a_)) {
       bodies.names.push_back(b.body);
-      if (b.index == kUpright) {
+      if (b.index == drawing::kUpright) {
         angle.push_back(&upright);
         speed.push_back(&upright);
         continue;
@@ -112,7 +112,7 @@ class StrokeStore {
           columns);
     store::Columns centres;
     std::vector<const std::vector<double>*> torques;
-    for (const std::size_t i : find_centres(a_.mechanism)) {
+    for (const std::size_t i : drawing::find_centres(a_.mechanism)) {
       if (i >= s_.centres.size()) return;  // nothing was recorded
       centres.names.push_back(s_.centres[i].name);
       torques.push_back(&s_.centres[i].torque);

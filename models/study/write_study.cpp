@@ -5,10 +5,10 @@
 #include <fstream>
 #include <sstream>
 
-#include "models/case/library.h"
-#include "models/case/read_case.h"
+#include "models/case_file/library.h"
+#include "models/case_file/read_case.h"
+#include "models/drawing/outlines.h"
 #include "models/judgement/sentences.h"
-#include "models/study/outlines.h"
 #include "models/study/plain_number.h"
 #include "models/study/quantities.h"
 #include "models/study/write_strokes.h"
@@ -180,7 +180,7 @@ class SetUpStore {
   void write_ratio() {
     const std::string at = at_ + "/ratio";
     const double step = 0.1e-3;  // of dip; the ratio is the mean slope over two of them
-    action::QuietPath path(s_.action);
+    action::FrictionlessPath path(s_.action);
     std::vector<double> dips, gaps;
     for (double y = 0; y < s_.regulated.dip_let_off + step; y += step) {
       const auto state = path.at(y);
@@ -205,9 +205,9 @@ class SetUpStore {
   }
 
   void write_slide() {
-    constexpr std::array<const char*, action::kRubbingPlaces.size()> kIds = {"C3", "C4", "C5", "C6", "C7"};
+    constexpr std::array<const char*, action::kRubbingContacts.size()> kIds = {"C3", "C4", "C5", "C6", "C7"};
     for (std::size_t k = 0; k < kIds.size(); ++k) {
-      const action::Place place = action::kRubbingPlaces[k];
+      const action::ContactId place = action::kRubbingContacts[k];
       const analysis::SlidePath& path = s_.facts.slides[k];
       std::vector<double> dip, on_a, on_b, slide, normal, friction, work, line;
       for (std::size_t i = 0; i < path.points.size(); ++i) {
@@ -246,7 +246,7 @@ class SetUpStore {
   }
 
   void write_scene() {
-    for (const auto& b : find_body_outlines(s_.action)) {
+    for (const auto& b : drawing::find_body_outlines(s_.action)) {
       const std::string at = at_ + "/scene/bodies/" + slug(b.body);
       write_points(at, "outline", b.outline, b.body);
       w_.write_attribute(at, "colour_role", b.colour_role);
@@ -262,7 +262,7 @@ class SetUpStore {
       }
     }
     int layer = 0;
-    for (const auto& f : find_features(s_.action)) {
+    for (const auto& f : drawing::find_features(s_.action)) {
       const std::string at = at_ + "/scene/features/" + slug(f.name);
       write_points(at, "points", f.points, f.body);
       w_.write_attribute(at, "body", slug(f.body));
@@ -282,14 +282,14 @@ class SetUpStore {
     }
     const std::string at = at_ + "/scene/positions";
     std::vector<std::string> names;
-    const std::vector<BodyOutline> bodies = find_body_outlines(s_.action);
+    const std::vector<drawing::BodyOutline> bodies = drawing::find_body_outlines(s_.action);
     for (const auto& b : bodies) names.push_back(slug(b.body));
     const bool held_up = !s_.action.design.key_options.damper.weighed;
     w_.write_strings(at, "bodies", names, "rows of the positions");
     const double dips[] = {0.0, 0.5 * s_.regulated.dip_let_off, s_.regulated.dip_let_off};
     const char* moments[] = {"rest", "half_stroke", "let_off"};
     const std::vector<std::string>& groups = s_.action.mechanism.groups();
-    const std::vector<std::size_t> centres = find_centres(s_.action.mechanism);
+    const std::vector<std::size_t> centres = drawing::find_centres(s_.action.mechanism);
     w_.write_strings(at_ + "/scene/contacts", "names", groups, "rows of the contact matrices");
     std::vector<std::string> centre_names;
     for (const std::size_t i : centres) centre_names.push_back(s_.action.mechanism.pivots[i].name);
@@ -301,16 +301,16 @@ class SetUpStore {
       s_.action.mechanism.tree.calc_poses(scratch.q, scratch.v, scratch.poses);
       std::vector<double> poses, signs;
       for (const auto& b : bodies) {
-        const planar::Pose p = find_drawn_pose(s_.action, b, scratch.poses, held_up);
+        const planar::Pose p = drawing::find_drawn_pose(s_.action, b, scratch.poses, held_up);
         poses.insert(poses.end(), {p.o.x(), p.o.y(), p.angle});
       }
       for (std::size_t g = 0; g < groups.size(); ++g) {
         const analysis::SlidePoint c =
             analysis::find_slide_point(s_.action.mechanism, s, static_cast<int>(g), scratch);
         const double sign = shown_sign(static_cast<int>(g));
-        const Vec2 none(kNone, kNone), p = c.at_a_place ? c.p : none,
-                                       force = c.at_a_place ? Vec2(sign * c.force) : none,
-                                       normal = c.at_a_place ? Vec2(sign * c.normal_force) : none;
+        const base::Vec2 none(kNone, kNone), p = c.at_a_place ? c.p : none,
+                                             force = c.at_a_place ? base::Vec2(sign * c.force) : none,
+                                             normal = c.at_a_place ? base::Vec2(sign * c.normal_force) : none;
         signs.insert(signs.end(), {p.x(), p.y(), force.x(), force.y(), normal.x(), normal.y()});
       }
       w_.write_series(at, moments[k], poses, 3,
@@ -326,7 +326,7 @@ class SetUpStore {
       std::vector<double> torques;
       for (const std::size_t i : centres) {
         const auto body = static_cast<std::size_t>(s_.action.mechanism.pivots[i].body);
-        const Vec2 o = scratch.poses[body].o;
+        const base::Vec2 o = scratch.poses[body].o;
         torques.insert(torques.end(), {o.x(), o.y(), -s.pivot_torque[i]});
       }
       w_.write_series(at_ + "/scene/centres", moments[k], torques, 3,
@@ -341,14 +341,14 @@ class SetUpStore {
   // A pin of the trade, not a hinge that stands for something that bends.
   bool is_centre(int body) const {
     const auto& m = s_.action.mechanism;
-    for (const std::size_t i : find_centres(m))
+    for (const std::size_t i : drawing::find_centres(m))
       if (m.pivots[i].body == body) return true;
     return false;
   }
-  void write_points(const std::string& at, const std::string& name, const std::vector<Vec2>& points,
+  void write_points(const std::string& at, const std::string& name, const std::vector<base::Vec2>& points,
                     const std::string& frame) {
     std::vector<double> xy;
-    for (const Vec2& p : points) xy.insert(xy.end(), {p.x(), p.y()});
+    for (const base::Vec2& p : points) xy.insert(xy.end(), {p.x(), p.y()});
     w_.write_series(at, name, xy, 2, make_meta("m", "mm", frame, "outline in the body's frame"),
                     store::Columns{{"x", "y"}});
   }

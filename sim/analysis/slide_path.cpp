@@ -29,7 +29,7 @@ Placed place(const run::Mechanism& m, const run::StaticSample& s, int group, dou
   for (std::size_t i = 0; i < m.contacts.size(); ++i) {
     if (m.group_of(static_cast<int>(i)) != group || s.normal[i] <= 0) continue;
     const double n = s.normal[i];
-    const planar::Touch& t = s.touches[i];
+    const planar::ContactPoint& t = s.contact_points[i];
     body_a = m.contacts[i]->body_a;
     body_b = m.contacts[i]->body_b;
     c.from_b = c.touching ? std::min(c.from_b, t.s_b) : t.s_b;
@@ -69,8 +69,8 @@ Placed place(const run::Mechanism& m, const run::StaticSample& s, int group, dou
   const Pose& b = planar::BodyTree::pose(work.poses, body_b);
   out.on_a = a.from_W(c.p);
   out.on_b = b.from_W(c.p);
-  out.tangent_a = a.unturn(-planar::perp(normal));
-  out.tangent_b = b.unturn(-planar::perp(normal));
+  out.tangent_a = a.inverse_rotate(-planar::perp(normal));
+  out.tangent_b = b.inverse_rotate(-planar::perp(normal));
   const InstantCentre c_a = find_instant_centre(a), c_b = find_instant_centre(b);
   if (c_a.exists && c_b.exists && (c_a.p - c_b.p).norm() > 1e-9) {
     c.has_line = true;

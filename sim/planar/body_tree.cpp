@@ -14,7 +14,7 @@ int BodyTree::add(const Body& body) {
   return size() - 1;
 }
 
-void BodyTree::hang(int body, int parent, const Vec2& p_joint) {
+void BodyTree::reparent(int body, int parent, const Vec2& p_joint) {
   bodies_[body].parent = parent;
   bodies_[body].p_joint = p_joint;
   arrange();
@@ -31,7 +31,7 @@ void BodyTree::arrange() {
       if (placed[i] || (parent != kGround && !placed[parent])) continue;
       placed[i] = true;
       order_.push_back(i);
-      angle_owner_[i] = bodies_[i].joint == Joint::kRevolute ? i : angle_owner(parent);
+      angle_owner_[i] = bodies_[i].joint == Joint::kRevolute ? i : angle_coordinate(parent);
     }
     assert(order_.size() > before);  // else a body hangs on itself
     if (order_.size() == before) return;
@@ -103,7 +103,7 @@ namespace {
 struct ChainColumns {
   ChainColumns(const BodyTree& tree, const std::vector<Pose>& poses, int body, Vec2 p) {
     for (int k = body; k != kGround; k = tree.body(k).parent) {
-      const int owner = tree.angle_owner(k);
+      const int owner = tree.angle_coordinate(k);
       if (owner >= 0) {
         index[count] = owner;
         column[count++] = perp(p - poses[k].o);

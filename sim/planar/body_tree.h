@@ -37,7 +37,7 @@ enum class Joint { kRevolute, kSlide };
 struct Body {
   std::string name;
   Joint joint = Joint::kRevolute;
-  int parent = kGround;               // index of a body listed before this one, or kGround; see hang
+  int parent = kGround;               // index of a body listed before this one, or kGround; see reparent
   Vec2 p_joint = Vec2::Zero();        // joint in the parent's frame [m]
   Vec2 slide_direction = Vec2(0, 1);  // unit, parent's frame; slides only
   double mass = 0;                    // [kg]
@@ -56,9 +56,9 @@ struct Pose {
   Vec2 dir = Vec2::Zero();     // slide direction in W
 
   Vec2 turn(const Vec2& r) const { return Vec2(c * r.x() - s * r.y(), s * r.x() + c * r.y()); }
-  Vec2 unturn(const Vec2& r) const { return Vec2(c * r.x() + s * r.y(), -s * r.x() + c * r.y()); }
+  Vec2 inverse_rotate(const Vec2& r) const { return Vec2(c * r.x() + s * r.y(), -s * r.x() + c * r.y()); }
   Vec2 to_W(const Vec2& r) const { return o + turn(r); }
-  Vec2 from_W(const Vec2& p) const { return unturn(p - o); }
+  Vec2 from_W(const Vec2& p) const { return inverse_rotate(p - o); }
 };
 
 class BodyTree {
@@ -66,7 +66,7 @@ class BodyTree {
   // Returns the index of the new body.
   int add(const Body& body);
   // Hangs a body on another parent, which may be listed after it (no body may hang on itself).
-  void hang(int body, int parent, const Vec2& p_joint);
+  void reparent(int body, int parent, const Vec2& p_joint);
   // Parents before children.
   const std::vector<int>& order() const { return order_; }
   int size() const { return static_cast<int>(bodies_.size()); }
@@ -85,7 +85,7 @@ class BodyTree {
   void add_velocity_row(const std::vector<Pose>& poses, int body, const Vec2& p_W, const Vec2& direction,
                         double scale, VecQ& row) const;
   // Coordinate that is the absolute angle of `body`; -1 when it cannot turn.
-  int angle_owner(int body) const { return body == kGround ? -1 : angle_owner_[body]; }
+  int angle_coordinate(int body) const { return body == kGround ? -1 : angle_owner_[body]; }
 
   // Velocity of a point fixed on a body [m/s].
   Vec2 point_velocity(const std::vector<Pose>& poses, int body, const Vec2& p_W) const;

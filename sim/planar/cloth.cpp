@@ -35,8 +35,8 @@ double Cloth::elastic_slope(double d) const { return d > 0 ? p_ * k_ * power(d) 
 double Cloth::elastic_energy(double d) const { return d > 0 ? k_ * power(d) * d / (p_ + 1.0) : 0.0; }
 double Cloth::compression(double force) const { return force > 0 ? std::pow(force / k_, 1.0 / p_) : 0.0; }
 
-Cloth::Reply Cloth::calc(double d, double ddot, double d0) const {
-  Reply out{0, 0, 0, 0, 0};
+Cloth::Response Cloth::calc(double d, double ddot, double d0) const {
+  Response out{0, 0, 0, 0, 0};
   if (d <= 0) {
     out.rate_d0 = -d0 / kRecovery;
     return out;

@@ -35,7 +35,7 @@ class Cloth {
   double elastic_energy(double d) const;   // U
   double compression(double force) const;  // inverse of F_e
 
-  struct Reply {
+  struct Response {
     double reversible;  // F without the viscous part [N]
     double normal;      // the force [N], >= 0
     double rate_d0;     // memory rate [m/s]
@@ -43,7 +43,7 @@ class Cloth {
     double rate_reversible;  // d(reversible)/dt [N/s]
   };
   // d: compression (may be negative: open), ddot its rate, d0 the memory.
-  Reply calc(double d, double ddot, double d0) const;
+  Response calc(double d, double ddot, double d0) const;
   double stored(double d, double d0) const;  // [J]
 
   // Quasi-static: memory after moving to compression d (exact play operator); force then.

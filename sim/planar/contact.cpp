@@ -16,14 +16,14 @@ TipOnLine::TipOnLine(std::string name_in, int face_body, const Vec2& p0, const V
   group = name;
 }
 
-Touch TipOnLine::find(const std::vector<Pose>& poses) const {
+ContactPoint TipOnLine::find(const std::vector<Pose>& poses) const {
   const Pose& a = BodyTree::pose(poses, body_a);
   const Pose& b = BodyTree::pose(poses, body_b);
   const Vec2 centre = b.to_W(c_);
   const Vec2 m = a.turn(m_);
   const Vec2 d = centre - a.to_W(p0_);
   const double height = d.dot(m);
-  Touch t;
+  ContactPoint t;
   t.depth = r_ - height;
   t.n = m;
   t.p = centre - height * m;
@@ -37,12 +37,12 @@ CircleOnCap::CircleOnCap(std::string name_in, int cap_body, const Cap& cap, int 
   group = name;
 }
 
-Touch CircleOnCap::find(const std::vector<Pose>& poses) const {
+ContactPoint CircleOnCap::find(const std::vector<Pose>& poses) const {
   const Pose& a = BodyTree::pose(poses, body_a);
   const Pose& b = BodyTree::pose(poses, body_b);
   const Vec2 centre = b.to_W(c_);
   const CapDistance d = cap_.distance(a.from_W(centre));
-  Touch t;
+  ContactPoint t;
   t.depth = r_ - d.phi;
   t.n = a.turn(d.gradient);
   t.p = centre - d.phi * t.n;
@@ -51,10 +51,10 @@ Touch CircleOnCap::find(const std::vector<Pose>& poses) const {
   return t;
 }
 
-void CircleOnCap::complete(const std::vector<Pose>& poses, Touch& t) const {
+void CircleOnCap::complete(const std::vector<Pose>& poses, ContactPoint& t) const {
   if (t.depth <= 0) return;
   const Vec2 on_circle =
-      BodyTree::pose(poses, body_b).unturn(-t.n);  // from the centre to the contact, b's frame
+      BodyTree::pose(poses, body_b).inverse_rotate(-t.n);  // from the centre to the contact, b's frame
   t.s_b = r_ * std::atan2(on_circle.x(), -on_circle.y());
 }
 
@@ -93,7 +93,7 @@ CapOnProfile::CapOnProfile(std::string name_in, int cap_body, const Cap& cap, in
   cap_reach_ = 1.5 * cap_.half_width();
   far_squared_ = (cap_.dome_radius() + 1e-4) * (cap_.dome_radius() + 1e-4);
   // Where the dome's centre stands when the dome just touches at x: x - R h' / sqrt(1 + h'^2), made to rise.
-  // Turned into feet on an even grid of that coordinate, the first guess for any depth.
+  // RotatingAmplitudes into feet on an even grid of that coordinate, the first guess for any depth.
   constexpr int kFeet = 256;
   std::vector<double> feet(kFeet), centres(kFeet);
   for (int k = 0; k < kFeet; ++k) {
@@ -152,7 +152,7 @@ double CapOnProfile::foot_when_touching(double c_x) const {
   return touching_foot_[k] + (s - static_cast<double>(k)) * (touching_foot_[k + 1] - touching_foot_[k]);
 }
 
-CapOnProfile::Place CapOnProfile::lowest(const View& v, Place here, double lo, double hi) const {
+CapOnProfile::Candidate CapOnProfile::lowest(const View& v, Candidate here, double lo, double hi) const {
   for (int it = 0; it < 60; ++it) {
     const double t_t = v.x_t + here.profile.slope * v.y_t, t_u = v.x_u + here.profile.slope * v.y_u;
     const double g = here.cap.g_t * t_t + here.cap.g_u * t_u;
@@ -163,7 +163,7 @@ CapOnProfile::Place CapOnProfile::lowest(const View& v, Place here, double lo, d
     const bool newton = next > lo && next < hi;
     if (!newton) next = 0.5 * (here.x + (g > 0 ? lo : hi));
     const double change = std::abs(next - here.x);
-    const Place there = place_at(v, next);
+    const Candidate there = place_at(v, next);
     // Newton is quadratic: what is left is below 1e-12 m.
     const bool done = change < (newton ? 1e-7 : 1e-12);
     if (done || there.cap.phi <= here.cap.phi) {
@@ -177,17 +177,18 @@ CapOnProfile::Place CapOnProfile::lowest(const View& v, Place here, double lo, d
   return here;
 }
 
-Touch CapOnProfile::find(const std::vector<Pose>& poses) const {
+ContactPoint CapOnProfile::find(const std::vector<Pose>& poses) const {
   const Pose& a = BodyTree::pose(poses, body_a);
   const Pose& b = BodyTree::pose(poses, body_b);
   const double limit = profile_reach_ + cap_reach_;
   const double apart_squared = (b.to_W(profile_centre_) - a.to_W(cap_centre_)).squaredNorm();
   if (apart_squared > limit * limit) {
-    Touch far;
+    ContactPoint far;
     far.depth = limit - std::sqrt(apart_squared);
     return far;
   }
-  const Vec2 ex = a.unturn(b.turn(profile_.along())), ey = a.unturn(b.turn(profile_.outward()));
+  const Vec2 ex = a.inverse_rotate(b.turn(profile_.along())),
+             ey = a.inverse_rotate(b.turn(profile_.outward()));
   const Vec2 from_apex = a.from_W(b.to_W(profile_.origin())) - cap_.apex();
   const View v{from_apex.dot(cap_.along()), ex.dot(cap_.along()), ey.dot(cap_.along()),
                from_apex.dot(cap_.axis()),  ex.dot(cap_.axis()),  ey.dot(cap_.axis())};
@@ -230,7 +231,7 @@ Touch CapOnProfile::find(const std::vector<Pose>& poses) const {
     }
     if (covered < hi) hollows_nearest = -1e9;
   }
-  Place best{};
+  Candidate best{};
   best.cap.phi = 1e9;
   if (v.y_u < kFacing && hollows_nearest > -1e8) {
     // Nearest to the centre of the dome or, where the edge bears, of its fillet; else from the slope of phi.
@@ -258,7 +259,7 @@ Touch CapOnProfile::find(const std::vector<Pose>& poses) const {
     }
     if (least >
         1.6 * step) {  // nowhere near: phi changes along the curve by no more than the distance covered
-      Touch open;
+      ContactPoint open;
       open.depth = 1.5 * step - least;
       return open;
     }
@@ -267,13 +268,13 @@ Touch CapOnProfile::find(const std::vector<Pose>& poses) const {
     for (int k = 0; k < kScan; ++k) {
       if ((k > 0 && phis[k] > phis[k - 1]) || (k + 1 < kScan && phis[k] >= phis[k + 1])) continue;
       const double x = lo + step * k;
-      const Place dip = lowest(v, place_at(v, x), x - step, x + step);
+      const Candidate dip = lowest(v, place_at(v, x), x - step, x + step);
       if (dip.cap.phi < best.cap.phi) best = dip;
     }
   }
   const ProfilePoint& pr = best.profile;
   const Vec2 gradient = best.cap.g_t * cap_.along() + best.cap.g_u * cap_.axis();
-  Touch t;
+  ContactPoint t;
   t.depth = -best.cap.phi;
   t.n = a.turn(gradient);
   t.p =
@@ -285,7 +286,8 @@ Touch CapOnProfile::find(const std::vector<Pose>& poses) const {
     // The condition gradient . tangent = 0 followed in time, in the cap's frame.
     const Vec2 tangent = ex + pr.slope * ey, across = perp(gradient);
     const Vec2 p_W = b.to_W(profile_.point(best.x));
-    const Vec2 relative = a.unturn(b.v_o + b.omega * perp(p_W - b.o) - a.v_o - a.omega * perp(p_W - a.o));
+    const Vec2 relative =
+        a.inverse_rotate(b.v_o + b.omega * perp(p_W - b.o) - a.v_o - a.omega * perp(p_W - a.o));
     const double along = across.dot(tangent);
     const double gg = best.cap.curvature * along * along + pr.curvature * gradient.dot(ey);
     const double rate =
@@ -306,12 +308,12 @@ CapOnStrip::CapOnStrip(std::string name_in, std::string group_in, int cap_body, 
   mu_varies_ = mu_factor_ != 1;
 }
 
-Touch CapOnStrip::find(const std::vector<Pose>& poses) const {
+ContactPoint CapOnStrip::find(const std::vector<Pose>& poses) const {
   const Pose& a = BodyTree::pose(poses, body_a);
   const Pose& b = BodyTree::pose(poses, body_b);
   const Vec2 p = b.to_W(p_);
   const CapDistance d = cap_.distance(a.from_W(p));
-  Touch t;
+  ContactPoint t;
   t.depth = -d.phi;
   t.n = a.turn(d.gradient);
   t.p = p;
@@ -326,9 +328,9 @@ AngularStop::AngularStop(std::string name_in, int a, int b, double limit, double
   group = name;
 }
 
-Touch AngularStop::find(const std::vector<Pose>& poses) const {
+ContactPoint AngularStop::find(const std::vector<Pose>& poses) const {
   const double relative = BodyTree::pose(poses, body_b).angle - BodyTree::pose(poses, body_a).angle;
-  Touch t;
+  ContactPoint t;
   t.depth = radius_ * sign_ * (relative - limit_);
   t.p = BodyTree::pose(poses, body_b).o;
   return t;

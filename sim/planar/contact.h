@@ -20,7 +20,7 @@
 
 namespace leverwright::planar {
 
-struct Touch {
+struct ContactPoint {
   double depth = -1;        // compression of the cloth [m]; negative: gap
   Vec2 p = Vec2::Zero();    // point of application, W [m]
   Vec2 n = Vec2(0, 1);      // unit normal out of a into b, W
@@ -35,14 +35,14 @@ class Contact {
       : name(std::move(name_in)), body_a(body_a_in), body_b(body_b_in) {}
   virtual ~Contact() = default;
   // Where and how deep the two touch.
-  Touch locate(const std::vector<Pose>& poses) const {
-    Touch t = find(poses);
+  ContactPoint locate(const std::vector<Pose>& poses) const {
+    ContactPoint t = find(poses);
     complete(poses, t);
     return t;
   }
   // The same but for what no force depends on, and that part by itself.
-  virtual Touch find(const std::vector<Pose>& poses) const = 0;
-  virtual void complete(const std::vector<Pose>& /*poses*/, Touch& /*touch*/) const {}
+  virtual ContactPoint find(const std::vector<Pose>& poses) const = 0;
+  virtual void complete(const std::vector<Pose>& /*poses*/, ContactPoint& /*touch*/) const {}
   // True for angular stops: the normal "force" acts at a radius about the common joint, see stop_radius.
   virtual bool is_angular() const { return false; }
   virtual double stop_radius() const { return 0; }
@@ -53,7 +53,7 @@ class Contact {
   bool mu_varies() const { return mu_varies_; }                  // false: the factor is 1 everywhere
 
   // What bears on the rubbing surface at `touch` under this normal force.
-  Press press(const Touch& touch, double force) const {
+  NormalLoad press(const ContactPoint& touch, double force) const {
     const double factor = mu_factor(touch.s_b);
     return {factor * std::max(0.0, force), factor * touch.depth};
   }
@@ -61,7 +61,7 @@ class Contact {
   std::string name;   // unique, e.g. "capstan-heel"
   std::string group;  // strips of one patch share their group; defaults to the name
   int body_a, body_b;
-  int stands_in = kGround;  // body_a or body_b when this contact bears it in place of its joint
+  int replaces_joint_of = kGround;  // body_a or body_b when this contact bears it in place of its joint
   Cloth cloth;
   DryFriction friction;
 
@@ -75,7 +75,7 @@ class TipOnLine : public Contact {
  public:
   TipOnLine(std::string name, int face_body, const Vec2& p0, const Vec2& outward, int tip_body,
             const Vec2& centre, double radius);
-  Touch find(const std::vector<Pose>& poses) const override;
+  ContactPoint find(const std::vector<Pose>& poses) const override;
 
  private:
   Vec2 p0_, m_, c_;
@@ -88,8 +88,8 @@ class CircleOnCap : public Contact {
  public:
   CircleOnCap(std::string name, int cap_body, const Cap& cap, int circle_body, const Vec2& centre,
               double radius);
-  Touch find(const std::vector<Pose>& poses) const override;
-  void complete(const std::vector<Pose>& poses, Touch& touch) const override;  // s_b
+  ContactPoint find(const std::vector<Pose>& poses) const override;
+  void complete(const std::vector<Pose>& poses, ContactPoint& touch) const override;  // s_b
   const Cap& cap() const { return cap_; }
 
  private:
@@ -124,7 +124,7 @@ class CapOnProfile : public Contact {
  public:
   CapOnProfile(std::string name, int cap_body, const Cap& cap, int profile_body, const Profile& profile,
                MuTable mu = {});
-  Touch find(const std::vector<Pose>& poses) const override;
+  ContactPoint find(const std::vector<Pose>& poses) const override;
   static constexpr double kHollow = 6;         // [1/m]
   static constexpr double kStretch = 0.25e-3;  // [m]
   static constexpr double kFacing = -0.5;      // cosine of the largest turn against each other
@@ -151,12 +151,12 @@ class CapOnProfile : public Contact {
     double along(double x, double h) const { return o_t + x * x_t + h * y_t; }
     double outwards(double x, double h) const { return o_u + x * x_u + h * y_u; }
   };
-  struct Place {
+  struct Candidate {
     double x;
     ProfilePoint profile;
     LocalCapDistance cap;
   };
-  Place place_at(const View& v, double x) const {
+  Candidate place_at(const View& v, double x) const {
     const ProfilePoint p = profile_.at(x);
     return {x, p, cap_.local_distance(v.along(x, p.h), v.outwards(x, p.h))};
   }
@@ -167,7 +167,7 @@ class CapOnProfile : public Contact {
   std::vector<double> touching_foot_;  // [m], on an even grid of c_x
   double touching_from_ = 0, touching_per_ = 1;
   // Newton from `start` to the lowest phi between lo and hi.
-  Place lowest(const View& v, Place start, double lo, double hi) const;
+  Candidate lowest(const View& v, Candidate start, double lo, double hi) const;
 };
 
 // One strip of a Winkler bed: a material point of the profile (base coordinate x) against the cap.
@@ -176,7 +176,7 @@ class CapOnStrip : public Contact {
  public:
   CapOnStrip(std::string name, std::string group, int cap_body, const Cap& cap, int profile_body,
              const Profile& profile, double x, double mu_factor);
-  Touch find(const std::vector<Pose>& poses) const override;
+  ContactPoint find(const std::vector<Pose>& poses) const override;
   double mu_factor(double /*s_b*/) const override { return mu_factor_; }
   double x() const { return x_; }
 
@@ -190,7 +190,7 @@ class CapOnStrip : public Contact {
 class AngularStop : public Contact {
  public:
   AngularStop(std::string name, int body_a, int body_b, double limit, double sign, double radius);
-  Touch find(const std::vector<Pose>& poses) const override;
+  ContactPoint find(const std::vector<Pose>& poses) const override;
   bool is_angular() const override { return true; }
   double stop_radius() const override { return radius_; }
   double stop_sign() const override { return sign_; }

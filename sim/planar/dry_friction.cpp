@@ -30,8 +30,9 @@ DryFriction::DryFriction(double mu, double shear_share, double exponent, double 
   assert(mu >= 0 && shear_share > 0 && exponent >= 1 && nap_shear > 0 && damping_time >= 0);
 }
 
-DryFriction::Reply DryFriction::calc(Press press, Press rate, double v, double u, double borne) const {
-  Reply out{0, 0, 0};
+DryFriction::Response DryFriction::calc(NormalLoad press, NormalLoad rate, double v, double u,
+                                        double borne) const {
+  Response out{0, 0, 0};
   if (press.force <= 0) {
     out.rate_u = -u / kRecovery;
     return out;
@@ -55,26 +56,27 @@ DryFriction::Reply DryFriction::calc(Press press, Press rate, double v, double u
   return out;
 }
 
-double DryFriction::sliding(Press press, double v, double u) const {
+double DryFriction::sliding(NormalLoad press, double v, double u) const {
   if (press.force <= 0) return v;
   u = std::clamp(u, -1.0, 1.0);
   const double z_y = yield_displacement(press.depth);
   return v * (1.0 - (1.0 - slip_share(u, v)) * z_y / (z_y + kBuildUp * std::max(0.0, u * v)));
 }
 
-double DryFriction::stored(Press press, double u) const {
+double DryFriction::stored(NormalLoad press, double u) const {
   u = std::clamp(u, -1.0, 1.0);
   return press.force > 0 ? 0.5 * mu_ * press.force * u * u * yield_displacement(press.depth) : 0.0;
 }
 
-double DryFriction::step_state(Press from, Press to, double slip, double u) const {
+double DryFriction::step_state(NormalLoad from, NormalLoad to, double slip, double u) const {
   if (to.force <= 0) return 0.0;
   const double z_y = yield_displacement(to.depth);
   u = from.force > 0 ? u * std::sqrt(from.force * yield_displacement(from.depth) / (to.force * z_y)) : 0.0;
   return std::clamp(u + slip / z_y, -1.0, 1.0);
 }
 
-double DryFriction::quasi_static_stored_rate(Press press, Press rate, double slip_rate, double u) const {
+double DryFriction::quasi_static_stored_rate(NormalLoad press, NormalLoad rate, double slip_rate,
+                                             double u) const {
   if (press.force <= 0) return 0.0;
   const double limit = mu_ * press.force, z_y = yield_displacement(press.depth);
   const double g = rate.force / press.force + give_ * rate.depth / z_y;
@@ -92,14 +94,14 @@ PivotFriction::PivotFriction(double coulomb, double load_radius, double viscous,
   assert(coulomb >= 0 && load_radius >= 0 && viscous >= 0 && yield_angle > 0);
 }
 
-PivotFriction::Reply PivotFriction::calc(double reaction, double lagged, double omega, double u) const {
-  Reply out;
+PivotFriction::Response PivotFriction::calc(double reaction, double lagged, double omega, double u) const {
+  Response out;
   begin(lagged, omega, u, out);
   finish(reaction, lagged, u, out);
   return out;
 }
 
-void PivotFriction::begin(double lagged, double omega, double u, Reply& out) const {
+void PivotFriction::begin(double lagged, double omega, double u, Response& out) const {
   u = std::clamp(u, -1.0, 1.0);
   const double s = level(lagged);
   const double alpha = slip_share(u, omega);
@@ -111,7 +113,7 @@ void PivotFriction::begin(double lagged, double omega, double u, Reply& out) con
   out.loss_viscous = c_ * omega * omega;
 }
 
-void PivotFriction::finish(double reaction, double lagged, double u, Reply& out) const {
+void PivotFriction::finish(double reaction, double lagged, double u, Response& out) const {
   out.rate_reaction = (reaction - lagged) * (1.0 / kSqueezeTime);
   const double s = level(lagged);
   if (load_radius_ == 0 || s <= 0) return;

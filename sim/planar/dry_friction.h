@@ -40,7 +40,7 @@
 namespace leverwright::planar {
 
 // What bears on a rubbing surface, or its rate: force N and compression d, both times the local factor on mu.
-struct Press {
+struct NormalLoad {
   double force = 0;  // [N], or [N/s]
   double depth = 0;  // [m], or [m/s]
 };
@@ -52,23 +52,23 @@ class DryFriction {
   // tau_d [s].
   DryFriction(double mu, double shear_share, double exponent, double nap_shear, double damping_time);
 
-  struct Reply {
+  struct Response {
     double force;   // T, along +slip means it resists slip in that direction [N]
     double rate_u;  // [1/s]
     double loss;    // [W]
   };
   // borne lambda: share of press.force that the surface bears just now, 0 to 1 (1: all of it).
-  Reply calc(Press press, Press rate, double slip_velocity, double u, double borne = 1.0) const;
+  Response calc(NormalLoad press, NormalLoad rate, double slip_velocity, double u, double borne = 1.0) const;
   // The share of the slip velocity that slides, v (1 - sigma): what the stuck surface's own shear leaves
   // [m/s].
-  double sliding(Press press, double slip_velocity, double u) const;
-  double stored(Press press, double u) const;  // [J]
+  double sliding(NormalLoad press, double slip_velocity, double u) const;
+  double stored(NormalLoad press, double u) const;  // [J]
 
   // Quasi-static step: state after the press went from `from` to `to` and the contact slipped by `slip`.
-  double step_state(Press from, Press to, double slip, double u) const;
+  double step_state(NormalLoad from, NormalLoad to, double slip, double u) const;
   double yield_displacement(double depth) const { return z_min_ + give_ * depth; }
   // Rate of the stored bristle energy per unit path, state already stepped.
-  double quasi_static_stored_rate(Press press, Press rate, double slip_rate, double u) const;
+  double quasi_static_stored_rate(NormalLoad press, NormalLoad rate, double slip_rate, double u) const;
 
   double mu() const { return mu_; }
   double shear_share() const { return kappa_t_; }
@@ -95,15 +95,15 @@ class PivotFriction {
   // coulomb S_0 [N m]; load_radius mu r_pin [m]; viscous c [N m s]; yield_angle theta_y [rad].
   PivotFriction(double coulomb, double load_radius, double viscous, double yield_angle);
 
-  struct Reply {
+  struct Response {
     double torque;  // resists positive omega
     double rate_u, rate_reaction;
     double loss_dry, loss_viscous;
   };
-  Reply calc(double reaction, double lagged_reaction, double omega, double u) const;
+  Response calc(double reaction, double lagged_reaction, double omega, double u) const;
   // The same in two parts: torque and viscous loss, which do not need the reaction; then the rest.
-  void begin(double lagged_reaction, double omega, double u, Reply& reply) const;
-  void finish(double reaction, double lagged_reaction, double u, Reply& reply) const;
+  void begin(double lagged_reaction, double omega, double u, Response& reply) const;
+  void finish(double reaction, double lagged_reaction, double u, Response& reply) const;
   double stored(double lagged_reaction, double u) const;
   double level(double reaction) const { return s0_ + load_radius_ * reaction; }
   double step_state(double reaction_old, double reaction, double turn, double u) const;

@@ -19,7 +19,7 @@ Scratch::Scratch(const Mechanism& m) {
   rhs.setZero(n);
   mass.setZero(n, n);
   poses.resize(n + 1);
-  touches.resize(nc);
+  contact_points.resize(nc);
   J_d.assign(nc, VecQ::Zero(n));
   J_t.assign(nc, VecQ::Zero(n));
   for (auto* list : {&depth_rate, &slip, &normal, &reversible, &tangential, &loss_normal, &loss_friction})
@@ -30,7 +30,7 @@ Scratch::Scratch(const Mechanism& m) {
   body_force.assign(n, Vec2::Zero());
   body_moment.assign(n, 0.0);
   reaction.assign(n, Vec2::Zero());
-  borne.assign(n, Vec2::Zero());
+  joint_load.assign(n, Vec2::Zero());
   for (const StringBehind& b : m.strings) strings.push_back(b.string.work_space());
 }
 
@@ -135,14 +135,14 @@ int Mechanism::find_pivot(const std::string& name) const {
 }
 
 void Mechanism::add_torque(int body_a, int body_b, double torque_on_b, VecQ& generalised) const {
-  const int a = tree.angle_owner(body_a), b = tree.angle_owner(body_b);
+  const int a = tree.angle_coordinate(body_a), b = tree.angle_coordinate(body_b);
   if (b >= 0) generalised[b] += torque_on_b;
   if (a >= 0) generalised[a] -= torque_on_b;
 }
 
-void Mechanism::calc_touches(Scratch& s) const {
+void Mechanism::calc_contact_points(Scratch& s) const {
   tree.calc_poses(s.q, s.v, s.poses);
-  for (std::size_t i = 0; i < contacts.size(); ++i) s.touches[i] = contacts[i]->find(s.poses);
+  for (std::size_t i = 0; i < contacts.size(); ++i) s.contact_points[i] = contacts[i]->find(s.poses);
   if (!strings.empty() && s.string_state) yield(s);
 }
 
@@ -150,8 +150,8 @@ void Mechanism::yield(Scratch& s) const {
   for (std::size_t k = 0; k < strings.size(); ++k) {
     const ModalString& string = strings[k].string;
     const double* state = s.string_state + (at_string_[k] - at_string_[0]);
-    double& depth = s.touches[strings[k].contact].depth;
-    ModalString::Turned& t = s.strings[k];
+    double& depth = s.contact_points[strings[k].contact].depth;
+    ModalString::RotatingAmplitudes& t = s.strings[k];
     t.y = t.ydot = 0;
     const double reach = string.reach(state);
     if (reach == 0 || depth + reach < -kNearString) continue;  // wherever the string is just now
@@ -164,7 +164,7 @@ void Mechanism::settle_strings(double* x, Scratch& s) const {
   for (std::size_t k = 0; k < strings.size(); ++k) {
     double* state = x + at_string_[k];
     const double reach = strings[k].string.reach(state);
-    if (reach == 0 || s.touches[strings[k].contact].depth + 2 * reach < -2 * kNearString) continue;
+    if (reach == 0 || s.contact_points[strings[k].contact].depth + 2 * reach < -2 * kNearString) continue;
     strings[k].string.look(state, s.strings[k]);
     state[1] = s.strings[k].y;
   }
@@ -183,28 +183,28 @@ void Mechanism::swing_on(double* x, double time, Scratch& s) const {
         strings[k].string.swing_on(x + at_string_[k], time, s.strings[k]);
 }
 
-void Mechanism::calc_touches(const double* x, Scratch& s) const {
+void Mechanism::calc_contact_points(const double* x, Scratch& s) const {
   for (int i = 0; i < n(); ++i) {
     s.q[i] = x[at_q(i)];
     s.v[i] = x[at_v(i)];
   }
   s.string_state = strings.empty() || s.strings_alone ? nullptr : x + at_string_[0];
-  calc_touches(s);
+  calc_contact_points(s);
   s.string_state = nullptr;
 }
 
 void Mechanism::calc_geometry(Scratch& s) const {
-  calc_touches(s);
+  calc_contact_points(s);
   for (std::size_t i = 0; i < contacts.size(); ++i) {
-    if (s.touches[i].depth <= 0) continue;
-    contacts[i]->complete(s.poses, s.touches[i]);
+    if (s.contact_points[i].depth <= 0) continue;
+    contacts[i]->complete(s.poses, s.contact_points[i]);
     calc_rows(static_cast<int>(i), s);
   }
 }
 
 void Mechanism::calc_rows(int i, Scratch& s) const {
   const Contact& c = *contacts[i];
-  const Touch& t = s.touches[i];
+  const ContactPoint& t = s.contact_points[i];
   VecQ& jd = s.J_d[i];
   VecQ& jt = s.J_t[i];
   jd.setZero();
@@ -222,7 +222,7 @@ void Mechanism::calc_rows(int i, Scratch& s) const {
 
 void Mechanism::add_spring_forces(const VecQ& q, VecQ& generalised) const {
   for (const TorsionSpring& k : springs) {
-    const int a = tree.angle_owner(k.body_a), b = tree.angle_owner(k.body_b);
+    const int a = tree.angle_coordinate(k.body_a), b = tree.angle_coordinate(k.body_b);
     const double relative = (b >= 0 ? q[b] : 0.0) - (a >= 0 ? q[a] : 0.0);
     add_torque(k.body_a, k.body_b, k.preload - k.stiffness * relative, generalised);
   }
@@ -231,7 +231,7 @@ void Mechanism::add_spring_forces(const VecQ& q, VecQ& generalised) const {
 double Mechanism::spring_energy(const VecQ& q) const {
   double e = 0;
   for (const TorsionSpring& k : springs) {
-    const int a = tree.angle_owner(k.body_a), b = tree.angle_owner(k.body_b);
+    const int a = tree.angle_coordinate(k.body_a), b = tree.angle_coordinate(k.body_b);
     const double r = (b >= 0 ? q[b] : 0.0) - (a >= 0 ? q[a] : 0.0);
     e += -k.preload * r + 0.5 * k.stiffness * r * r;
   }
@@ -248,7 +248,7 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
   double* audit = dxdt + at_audit_;
   for (int i = 0; i < nc; ++i) {
     const Contact& c = *contacts[i];
-    const Touch& t = s.touches[i];
+    const ContactPoint& t = s.contact_points[i];
     const int k_u = at_u_[i];
     if (t.depth <= 0) {
       dxdt[at_d0(i)] = x[at_d0(i)] * kFadesPerSecond;
@@ -276,7 +276,7 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
     }
     const int behind = string_of_[i];
     if (behind >= 0) ddot -= s.strings[behind].ydot;
-    const Cloth::Reply reply = c.cloth.calc(t.depth, ddot, x[at_d0(i)]);
+    const Cloth::Response reply = c.cloth.calc(t.depth, ddot, x[at_d0(i)]);
     dxdt[at_d0(i)] = reply.rate_d0;
     s.depth_rate[i] = ddot;
     s.normal[i] = reply.normal;
@@ -298,7 +298,7 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
     s.slip[i] = s.tangential[i] = s.loss_friction[i] = 0;
     if (k_u >= 0) {
       const double slip = tangent.dot(apart);
-      Press press{std::max(0.0, reply.reversible), t.depth}, rate{reply.rate_reversible, ddot};
+      NormalLoad press{std::max(0.0, reply.reversible), t.depth}, rate{reply.rate_reversible, ddot};
       if (c.mu_varies()) {
         // mu enters only as mu N: a factor that changes along the surface is a press that changes.
         const double factor = c.mu_factor(t.s_b), rate_factor = c.mu_slope(t.s_b) * t.rate_s_b;
@@ -308,7 +308,7 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
       }
       const double borne =
           reply.reversible > reply.normal && reply.reversible > 0 ? reply.normal / reply.reversible : 1.0;
-      const DryFriction::Reply f = c.friction.calc(press, rate, slip, x[k_u], borne);
+      const DryFriction::Response f = c.friction.calc(press, rate, slip, x[k_u], borne);
       dxdt[k_u] = f.rate_u;
       s.slip[i] = slip;
       s.tangential[i] = f.force;
@@ -316,7 +316,8 @@ void Mechanism::calc_contact_forces(const double* x, double* dxdt, Scratch& s) c
       audit[1 + ng + group_of_[i]] += f.loss;
       force -= f.force * tangent;
     }
-    if (c.stands_in != kGround) s.borne[c.stands_in] += c.stands_in == c.body_b ? force : -force;
+    if (c.replaces_joint_of != kGround)
+      s.joint_load[c.replaces_joint_of] += c.replaces_joint_of == c.body_b ? force : -force;
     if (c.body_b != kGround) {
       s.body_force[c.body_b] += force;
       s.body_moment[c.body_b] += base::cross(t.p - b.o, force);
@@ -348,7 +349,7 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
   }
   put_prescribed(applied, s.q.data(), s.v.data());
   s.string_state = strings.empty() || s.strings_alone ? nullptr : x + at_string_[0];
-  calc_touches(s);
+  calc_contact_points(s);
   s.string_state = nullptr;
   Vec2 cm_arm[kMaxBodies];
   for (int i = 0; i < nq; ++i) {
@@ -357,7 +358,7 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
     s.body_force[i] = b.mass * gravity;
     s.body_moment[i] = base::cross(cm_arm[i], s.body_force[i]);
     s.rhs[i] = 0;
-    s.borne[i].setZero();
+    s.joint_load[i].setZero();
   }
   double* audit = dxdt + at_audit_;
   const int ng = static_cast<int>(groups_.size()), np = static_cast<int>(pivots.size());
@@ -367,7 +368,7 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
   add_spring_forces(s.q, s.rhs);
   for (int i = 0; i < np; ++i) {
     const Pivot& p = pivots[i];
-    const int own = tree.angle_owner(p.body), base = tree.angle_owner(tree.body(p.body).parent);
+    const int own = tree.angle_coordinate(p.body), base = tree.angle_coordinate(tree.body(p.body).parent);
     const double omega = s.v[own] - (base >= 0 ? s.v[base] : 0.0);
     p.friction.begin(x[at_pivot_reaction(i)], omega, x[at_pivot_u(i)], s.pivot_reply[i]);
     s.pivot_torque[i] = s.pivot_reply[i].torque;
@@ -395,7 +396,7 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
   for (auto it = order.rbegin(); it != order.rend(); ++it) {
     const int i = *it;
     const Body& b = tree.body(i);
-    const int owner = tree.angle_owner(i);
+    const int owner = tree.angle_coordinate(i);
     if (owner >= 0) s.rhs[owner] += moment[i];
     if (b.joint == Joint::kSlide) s.rhs[i] += s.poses[i].dir.dot(force[i]);
     if (b.parent == kGround) continue;
@@ -430,12 +431,12 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
     const Body& b = tree.body(i);
     from_motion[i] = Vec2::Zero();
     if (b.parent != kGround) {
-      const int base = tree.angle_owner(b.parent);
+      const int base = tree.angle_coordinate(b.parent);
       from_motion[i] = from_motion[b.parent];
       if (base >= 0) from_motion[i] += s.qddot[base] * perp(s.poses[i].o - s.poses[b.parent].o);
     }
     if (b.joint == Joint::kSlide) from_motion[i] += s.qddot[i] * s.poses[i].dir;
-    const int owner = tree.angle_owner(i);
+    const int owner = tree.angle_coordinate(i);
     const double turn = owner >= 0 ? s.qddot[owner] : 0.0;
     s.reaction[i] = b.mass * (from_motion[i] + turn * perp(cm_arm[i])) - force[i];
   }
@@ -447,8 +448,8 @@ void Mechanism::calc_rates(const double* x, double* dxdt, const Applied& applied
   }
   for (int i = 0; i < np; ++i) {
     const Pivot& p = pivots[i];
-    const double r = (s.reaction[p.body] + s.borne[p.body]).norm();
-    PivotFriction::Reply& f = s.pivot_reply[i];
+    const double r = (s.reaction[p.body] + s.joint_load[p.body]).norm();
+    PivotFriction::Response& f = s.pivot_reply[i];
     p.friction.finish(r, x[at_pivot_reaction(i)], x[at_pivot_u(i)], f);
     s.pivot_reaction[i] = r;
     s.pivot_loss_dry[i] = f.loss_dry;
@@ -481,10 +482,10 @@ double Mechanism::stored_energy(const double* x, Scratch& s) const {
   double e = tree.kinetic_energy(s.poses) + tree.gravity_energy(s.poses, gravity) + spring_energy(s.q);
   for (std::size_t i = 0; i < contacts.size(); ++i) {
     const Contact& c = *contacts[i];
-    const double d = s.touches[i].depth, d0 = x[at_d0(static_cast<int>(i))];
+    const double d = s.contact_points[i].depth, d0 = x[at_d0(static_cast<int>(i))];
     e += c.cloth.stored(d, d0);
     if (d > 0 && at_u_[i] >= 0)
-      e += c.friction.stored(c.press(s.touches[i], c.cloth.quasi_static_force(d, d0)), x[at_u_[i]]);
+      e += c.friction.stored(c.press(s.contact_points[i], c.cloth.quasi_static_force(d, d0)), x[at_u_[i]]);
   }
   for (std::size_t k = 0; k < strings.size(); ++k) e += strings[k].string.energy(x + at_string_[k]);
   for (std::size_t i = 0; i < pivots.size(); ++i)

@@ -66,18 +66,19 @@ struct Scratch {
   VecQ q, v, qddot, rhs;
   MatQ mass;
   std::vector<Pose> poses;
-  std::vector<Touch> touches;
-  std::vector<VecQ> J_d, J_t;                          // by calc_geometry, where touches[i].depth > 0
+  std::vector<ContactPoint> contact_points;
+  std::vector<VecQ> J_d, J_t;                          // by calc_geometry, where contact_points[i].depth > 0
   std::vector<double> depth_rate, slip;                // [m/s]
   std::vector<double> normal, reversible, tangential;  // [N]
   std::vector<double> loss_normal, loss_friction;      // [W]
   std::vector<double> pivot_torque, pivot_reaction, pivot_loss_dry, pivot_loss_viscous;
-  std::vector<PivotFriction::Reply> pivot_reply;
+  std::vector<PivotFriction::Response> pivot_reply;
   std::vector<Vec2> body_force;     // contact and load forces plus gravity, per body [N]
   std::vector<double> body_moment;  // their moment about the body's origin [N m]
   std::vector<Vec2> reaction;       // joint force on the body from its parent [N]
-  std::vector<Vec2> borne;  // force on it of contacts that stand in for its joint (Contact::stands_in)
-  std::vector<ModalString::Turned> strings;
+  std::vector<Vec2>
+      joint_load;  // force on it of contacts that stand in for its joint (Contact::replaces_joint_of)
+  std::vector<ModalString::RotatingAmplitudes> strings;
   const double* string_state = nullptr;  // while a state is looked at; null: strings rest
   bool strings_alone = false;            // nothing is near: calc_rates leaves their part of the state out
   double input_power = 0;                // of load or prescribed motion [W]
@@ -114,9 +115,9 @@ class Mechanism {
   int find_pivot(const std::string& name) const;
 
   // Poses and touches (Contact::find) from q, v already in `s`.
-  void calc_touches(Scratch& s) const;
+  void calc_contact_points(Scratch& s) const;
   // The same with q, v and strings of a state x.
-  void calc_touches(const double* x, Scratch& s) const;
+  void calc_contact_points(const double* x, Scratch& s) const;
   // The same and the rows J_d, J_t of the closed contacts.
   void calc_geometry(Scratch& s) const;
   // Rows J_d, J_t of one closed contact, from poses and touches already in `s`.

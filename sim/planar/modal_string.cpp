@@ -41,14 +41,14 @@ double ModalString::reach(const double* state) const {
   return most;
 }
 
-ModalString::Turned ModalString::work_space() const {
-  Turned t;
+ModalString::RotatingAmplitudes ModalString::work_space() const {
+  RotatingAmplitudes t;
   t.c.assign(modes_.size(), 1.0);
   t.s.assign(modes_.size(), 0.0);
   return t;
 }
 
-void ModalString::look(const double* state, Turned& t) const {
+void ModalString::look(const double* state, RotatingAmplitudes& t) const {
   t.y = t.ydot = 0;
   const double tau = state[0];
   const double* x = state + 2;
@@ -62,7 +62,8 @@ void ModalString::look(const double* state, Turned& t) const {
   }
 }
 
-double ModalString::push(const double* state, double force, const Turned& t, double* rates) const {
+double ModalString::push(const double* state, double force, const RotatingAmplitudes& t,
+                         double* rates) const {
   double loss = 0;
   rates[0] = 1;
   rates[1] = t.ydot;
@@ -80,7 +81,7 @@ double ModalString::push(const double* state, double force, const Turned& t, dou
   return loss;
 }
 
-double ModalString::swing(const double* state, const Turned& t, double* rates) const {
+double ModalString::swing(const double* state, const RotatingAmplitudes& t, double* rates) const {
   double loss = 0;
   rates[0] = 1;
   rates[1] = t.ydot;
@@ -96,7 +97,7 @@ double ModalString::swing(const double* state, const Turned& t, double* rates) c
   return loss;
 }
 
-double ModalString::swing_on(double* state, double time, Turned& t) const {
+double ModalString::swing_on(double* state, double time, RotatingAmplitudes& t) const {
   const double before = energy(state);
   state[0] += time;
   double* x = state + 2;

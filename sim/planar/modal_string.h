@@ -59,20 +59,20 @@ class ModalString {
   // No |y| can be larger, whatever the clock [m].
   double reach(const double* state) const;
   // Work space of one string: cosines and sines of w_n tau.
-  struct Turned {
+  struct RotatingAmplitudes {
     std::vector<double> c, s;
     double y = 0, ydot = 0;  // at the struck point, from the modes [m, m/s]
   };
-  Turned work_space() const;
+  RotatingAmplitudes work_space() const;
   // Displacement and speed at the struck point.
-  void look(const double* state, Turned& t) const;
+  void look(const double* state, RotatingAmplitudes& t) const;
   // Rates of the state under a force, with the sines `t` of the same state; returns the loss [W].
-  double push(const double* state, double force, const Turned& t, double* rates) const;
+  double push(const double* state, double force, const RotatingAmplitudes& t, double* rates) const;
   // The same for a string that nothing touches.
-  double swing(const double* state, const Turned& t, double* rates) const;
+  double swing(const double* state, const RotatingAmplitudes& t, double* rates) const;
   // Lets a string that nothing touches swing on for `time` [s], exactly: p, r times exp(-g_n time). Returns
   // the loss [J].
-  double swing_on(double* state, double time, Turned& t) const;
+  double swing_on(double* state, double time, RotatingAmplitudes& t) const;
   double energy(const double* state) const;  // [J]
 
   double wave_resistance() const { return wave_resistance_; }  // Z [N s/m]

@@ -39,7 +39,7 @@ class Profile {
     const Piece& p = pieces_[k];
     return p.c0 + f * (p.c1 + f * (p.c2 + f * p.c3));
   }
-  // The largest d2h/dx2 and |dh/dx| of the pieces that [from, to] touches; 0 where it is straight beyond the
+  // The largest d2h/dx2 and |dh/dx| of the pieces that [from, to] contact_points; 0 where it is straight beyond the
   // ends.
   struct Extremes {
     double hollow, slope;

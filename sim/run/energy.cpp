@@ -12,9 +12,9 @@ StoredEnergy calc_stored(const planar::Mechanism& m, const double* x, const plan
   for (std::size_t i = 0; i < m.contacts.size(); ++i) {
     const int k = static_cast<int>(i);
     const planar::Contact& c = *m.contacts[i];
-    e.cloth += c.cloth.stored(s.touches[i].depth, x[m.at_d0(k)]);
-    if (s.touches[i].depth > 0 && m.at_u(k) >= 0)
-      e.bristles += c.friction.stored(c.press(s.touches[i], s.reversible[i]), x[m.at_u(k)]);
+    e.cloth += c.cloth.stored(s.contact_points[i].depth, x[m.at_d0(k)]);
+    if (s.contact_points[i].depth > 0 && m.at_u(k) >= 0)
+      e.bristles += c.friction.stored(c.press(s.contact_points[i], s.reversible[i]), x[m.at_u(k)]);
   }
   for (std::size_t i = 0; i < m.pivots.size(); ++i) {
     const int k = static_cast<int>(i);

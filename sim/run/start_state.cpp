@@ -30,7 +30,7 @@ std::vector<double> neutral_start_state(const planar::Mechanism& m, const planar
   for (int i = 0; i < m.n(); ++i) at(m.at_q(i)) = q[i];
   for (std::size_t i = 0; i < m.contacts.size(); ++i)
     if (m.contacts[i]->cloth.hysteresis() > 0)
-      at(m.at_d0(static_cast<int>(i))) = std::max(0.0, s.touches[i].depth);
+      at(m.at_d0(static_cast<int>(i))) = std::max(0.0, s.contact_points[i].depth);
   m.calc_rates(x.data(), rates.data(), {}, s);
   for (std::size_t i = 0; i < m.pivots.size(); ++i)
     at(m.at_pivot_reaction(static_cast<int>(i))) = s.pivot_reaction[i];

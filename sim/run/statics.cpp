@@ -11,9 +11,9 @@
 namespace leverwright::run {
 
 using planar::Contact;
+using planar::ContactPoint;
 using planar::kGround;
 using planar::MatQ;
-using planar::Touch;
 
 namespace {
 constexpr double kDragRate =
@@ -75,11 +75,11 @@ void StaticSolver::reduce(const VecQ& q, VecQ& r) const {
   r[driven_] = 0;
 }
 
-StaticSolver::Reply StaticSolver::reply_of(std::size_t i, const planar::Scratch& s, const VecQ& dq,
-                                           const StaticState& from) const {
+StaticSolver::Response StaticSolver::reply_of(std::size_t i, const planar::Scratch& s, const VecQ& dq,
+                                              const StaticState& from) const {
   const Contact& c = *model_.contacts[i];
-  const Touch& t = s.touches[i];
-  Reply out;
+  const ContactPoint& t = s.contact_points[i];
+  Response out;
   if (t.depth <= 0) return out;
   if (!dissipative_) {
     out.normal = c.cloth.elastic_force(t.depth);
@@ -98,16 +98,16 @@ void StaticSolver::add_weights(planar::Scratch& s, VecQ& r) const {
   for (int i = 0; i < model_.n(); ++i) {
     const auto& b = model_.tree.body(i);
     s.body_force[i] = b.mass * model_.gravity;
-    s.borne[i].setZero();
+    s.joint_load[i].setZero();
     if (b.mass > 0)
       model_.tree.add_velocity_row(s.poses, i, s.poses[i].to_W(b.p_cm), s.body_force[i], 1.0, r);
   }
 }
 
-void StaticSolver::add_contact(std::size_t i, const planar::Scratch& at, const Reply& reply,
+void StaticSolver::add_contact(std::size_t i, const planar::Scratch& at, const Response& reply,
                                planar::Scratch& to, VecQ& r) const {
   const Contact& c = *model_.contacts[i];
-  const Touch& t = at.touches[i];
+  const ContactPoint& t = at.contact_points[i];
   if (t.depth <= 0) return;
   r.noalias() -= reply.normal * at.J_d[i];
   if (c.is_angular()) return;
@@ -118,7 +118,8 @@ void StaticSolver::add_contact(std::size_t i, const planar::Scratch& at, const R
   }
   if (c.body_b != kGround) to.body_force[c.body_b] += force;
   if (c.body_a != kGround) to.body_force[c.body_a] -= force;
-  if (c.stands_in != kGround) to.borne[c.stands_in] += c.stands_in == c.body_b ? force : -force;
+  if (c.replaces_joint_of != kGround)
+    to.joint_load[c.replaces_joint_of] += c.replaces_joint_of == c.body_b ? force : -force;
 }
 
 void StaticSolver::add_pivots(planar::Scratch& s, const VecQ& dq, const StaticState& from, VecQ& r,
@@ -135,9 +136,10 @@ void StaticSolver::add_pivots(planar::Scratch& s, const VecQ& dq, const StaticSt
   for (std::size_t i = 0; i < m.pivots.size(); ++i) {
     const auto& p = m.pivots[i];
     double u = 0, torque = 0;
-    const double reaction = (s.reaction[p.body] + s.borne[p.body]).norm();
+    const double reaction = (s.reaction[p.body] + s.joint_load[p.body]).norm();
     if (dissipative_) {
-      const int own = m.tree.angle_owner(p.body), base = m.tree.angle_owner(m.tree.body(p.body).parent);
+      const int own = m.tree.angle_coordinate(p.body),
+                base = m.tree.angle_coordinate(m.tree.body(p.body).parent);
       const double turn = dq[own] - (base >= 0 ? dq[base] : 0.0);
       u = p.friction.step_state(from.pivot_reaction[i], reaction, turn, from.pivot_u[i]);
       torque = p.friction.level(reaction) * u;
@@ -161,7 +163,7 @@ void StaticSolver::residual(const VecQ& q, const StaticState& from, VecQ& r, Sta
   model_.add_spring_forces(q, r);
   const VecQ dq = q - from.q;
   for (std::size_t i = 0; i < replies_.size(); ++i) {
-    const Reply& reply = replies_[i] = reply_of(i, s_, dq, from);
+    const Response& reply = replies_[i] = reply_of(i, s_, dq, from);
     add_contact(i, s_, reply, s_, r);
     s_.normal[i] = reply.normal;
     s_.tangential[i] = reply.tangential;
@@ -200,13 +202,13 @@ void StaticSolver::jacobian(const VecQ& q, const StaticState& from, const VecQ& 
     add_weights(probe_, r);
     model_.add_spring_forces(probe_.q, r);
     for (std::size_t i = 0; i < replies_.size(); ++i) {
-      if (s_.touches[i].depth < -kWide) continue;
+      if (s_.contact_points[i].depth < -kWide) continue;
       if (!(moved_by_[i] & moves)) {
         add_contact(i, s_, replies_[i], probe_, r);
         continue;
       }
-      probe_.touches[i] = model_.contacts[i]->locate(probe_.poses);
-      if (probe_.touches[i].depth <= 0) continue;
+      probe_.contact_points[i] = model_.contacts[i]->locate(probe_.poses);
+      if (probe_.contact_points[i].depth <= 0) continue;
       model_.calc_rows(static_cast<int>(i), probe_);
       add_contact(i, probe_, reply_of(i, probe_, dq, from), probe_, r);
     }
@@ -447,7 +449,7 @@ bool StaticSolver::is_equilibrium(const StaticState& state, bool free_driven) {
   return r.cwiseAbs().maxCoeff() < 1e-9;
 }
 
-bool StaticSolver::settle_free(StaticState& state) { return solve(state.q, state, true); }
+bool StaticSolver::solve_equilibrium(StaticState& state) { return solve(state.q, state, true); }
 
 StaticSample StaticSolver::sample(const StaticState& previous, const StaticState& settled) {
   const auto& m = model_;
@@ -475,7 +477,7 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
   reduce(settled.q, r);
   out.residual = r.cwiseAbs().maxCoeff();
   out.travel = travel_of(settled.q);
-  out.touches = s_.touches;
+  out.contact_points = s_.contact_points;
   out.normal = s_.normal;
   out.tangential = s_.tangential;
   out.pivot_torque = s_.pivot_torque;
@@ -495,7 +497,7 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
   s_.v = along;
   m.tree.calc_poses(s_.q, s_.v, s_.poses);
   for (std::size_t i = 0; i < nc; ++i)
-    if (s_.touches[i].depth > 0 && m.contacts[i]->mu_slope(s_.touches[i].s_b) != 0)
+    if (s_.contact_points[i].depth > 0 && m.contacts[i]->mu_slope(s_.contact_points[i].s_b) != 0)
       rate_s_b[i] = m.contacts[i]->locate(s_.poses).rate_s_b;
   s_.v.setZero();
   double stored = 0;
@@ -512,7 +514,7 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
 
   for (std::size_t i = 0; i < nc; ++i) {
     const Contact& c = *m.contacts[i];
-    const Touch& t = s_.touches[i];
+    const ContactPoint& t = s_.contact_points[i];
     if (t.depth <= 0) continue;
     const double depth_rate = s_.J_d[i].dot(along);
     out.depth_rate[i] = direction * depth_rate;
@@ -529,8 +531,8 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
     out.slip_rate[i] = direction * slip_rate;
     if (dissipative_ && m.at_u(static_cast<int>(i)) >= 0) {
       const double factor = c.mu_factor(t.s_b), factor_rate = c.mu_slope(t.s_b) * rate_s_b[i];
-      const planar::Press rate{factor * normal_rate + factor_rate * s_.normal[i],
-                               factor * depth_rate + factor_rate * t.depth};
+      const planar::NormalLoad rate{factor * normal_rate + factor_rate * s_.normal[i],
+                                    factor * depth_rate + factor_rate * t.depth};
       const double stored_rate =
           c.friction.quasi_static_stored_rate(c.press(t, s_.normal[i]), rate, slip_rate, settled.u[i]);
       out.ledger.friction[i] = s_.tangential[i] * slip_rate - stored_rate;
@@ -539,7 +541,8 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
   }
   for (std::size_t i = 0; i < np && dissipative_; ++i) {
     const auto& p = m.pivots[i];
-    const int own = m.tree.angle_owner(p.body), base = m.tree.angle_owner(m.tree.body(p.body).parent);
+    const int own = m.tree.angle_coordinate(p.body),
+              base = m.tree.angle_coordinate(m.tree.body(p.body).parent);
     const double turn_rate = along[own] - (base >= 0 ? along[base] : 0.0);
     const double stored_rate =
         p.friction.quasi_static_stored_rate(s_.pivot_reaction[i], turn_rate, settled.pivot_u[i]);

@@ -37,7 +37,7 @@ using planar::VecQ;
 struct StaticState {
   VecQ q;
   std::vector<double> d0, u;                    // per contact
-  std::vector<planar::Press> press;             // per contact, that the state u belongs to
+  std::vector<planar::NormalLoad> press;        // per contact, that the state u belongs to
   std::vector<double> pivot_u, pivot_reaction;  // per pivot
 };
 
@@ -65,7 +65,7 @@ struct StaticSample {
   double force = 0;      // downward force at the travel point that holds the equilibrium [N]
   StaticState state;
   VecQ dq;  // d q / d travel
-  std::vector<planar::Touch> touches;
+  std::vector<planar::ContactPoint> contact_points;
   std::vector<double> normal, tangential, slip_rate, depth_rate;  // per contact; rates per unit travel
   std::vector<double> pivot_torque, pivot_reaction;
   LedgerRates ledger;
@@ -87,7 +87,7 @@ class StaticSolver {
   bool follow(const VecQ& guess, double driven_value, StaticState& state);
   // Settles with the driven coordinate free as well (rest of the key under gravity), frictionless meaning
   // only.
-  bool settle_free(StaticState& state);
+  bool solve_equilibrium(StaticState& state);
   // True when the state is already settled (frictionless meaning).
   bool is_equilibrium(const StaticState& state, bool free_driven);
   // The state from which the last settle call made its last step: the one it was given or, where something
@@ -108,14 +108,14 @@ class StaticSolver {
   // Residual of all coordinates at q, stepping memories from `from`; fills `to` when given.
   void residual(const VecQ& q, const StaticState& from, VecQ& r, StaticState* to);
   // The residual of a contact alone is asked for again only where one of its bodies has moved.
-  struct Reply {
+  struct Response {
     double normal = 0, tangential = 0, d0 = 0, u = 0;
-    planar::Press press;
+    planar::NormalLoad press;
   };
-  Reply reply_of(std::size_t contact, const planar::Scratch& s, const VecQ& dq,
-                 const StaticState& from) const;
+  Response reply_of(std::size_t contact, const planar::Scratch& s, const VecQ& dq,
+                    const StaticState& from) const;
   void add_weights(planar::Scratch& s, VecQ& r) const;
-  void add_contact(std::size_t contact, const planar::Scratch& at, const Reply& reply, planar::Scratch& to,
+  void add_contact(std::size_t contact, const planar::Scratch& at, const Response& reply, planar::Scratch& to,
                    VecQ& r) const;
   void add_pivots(planar::Scratch& s, const VecQ& dq, const StaticState& from, VecQ& r,
                   StaticState* to) const;
@@ -139,7 +139,7 @@ class StaticSolver {
   TravelPoint point_;
   bool dissipative_;
   planar::Scratch s_, probe_;
-  std::vector<Reply> replies_;      // per contact, of the last residual
+  std::vector<Response> replies_;   // per contact, of the last residual
   std::vector<unsigned> moved_by_;  // per contact: bit j set when coordinate j moves one of its bodies
   StaticState last_from_;
   bool pressed_ = true;  // a finger holds the driven coordinate

@@ -8,7 +8,7 @@ namespace leverwright::run {
 using planar::Mechanism;
 using planar::Scratch;
 
-ErrorRuler::ErrorRuler(const Mechanism& m, const ErrorScales& scales, double tolerance)
+ErrorNorm::ErrorNorm(const Mechanism& m, const ErrorScales& scales, double tolerance)
     : model_(m),
       coordinate_(static_cast<std::size_t>(2 * m.n())),
       start_(m.contacts.size()),
@@ -38,18 +38,18 @@ ErrorRuler::ErrorRuler(const Mechanism& m, const ErrorScales& scales, double tol
   }
 }
 
-ErrorRuler::Load ErrorRuler::load_of(const planar::Contact& c, const Scratch& s, std::size_t i) {
-  const double depth = s.touches[i].depth;
+ErrorNorm::Load ErrorNorm::load_of(const planar::Contact& c, const Scratch& s, std::size_t i) {
+  const double depth = s.contact_points[i].depth;
   if (depth <= 0) return {};
   return {planar::Cloth::kKappa * c.cloth.exponent() * s.reversible[i] / depth,
           c.friction.mu() * s.reversible[i]};
 }
 
-void ErrorRuler::note_start(const Scratch& s) {
+void ErrorNorm::note_start(const Scratch& s) {
   for (std::size_t i = 0; i < start_.size(); ++i) start_[i] = load_of(*model_.contacts[i], s, i);
 }
 
-void ErrorRuler::weigh(int component, double weighed) {
+void ErrorNorm::weigh(int component, double weighed) {
   if (not_a_number_ || weighed <= largest_) return;  // the first NaN is the culprit
   worst_ = component;
   largest_ = weighed;
@@ -59,7 +59,7 @@ void ErrorRuler::weigh(int component, double weighed) {
   }
 }
 
-double ErrorRuler::measure(const StrokeState& error, const Scratch& end) {
+double ErrorNorm::measure(const StrokeState& error, const Scratch& end) {
   largest_ = 0;
   not_a_number_ = false;
   const auto size_of = [&error](int i) { return std::abs(error[static_cast<std::size_t>(i)]); };

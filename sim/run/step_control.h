@@ -21,9 +21,9 @@ using StrokeState = std::vector<double>;
 //   cloth     kappa p (N / d) |error of d0|,   friction  mu N |error of u|,   pivot  S |error of u|
 // so a memory that bears next to nothing has little say, and the jump of slope as a contact closes costs few
 // steps.
-class ErrorRuler {
+class ErrorNorm {
  public:
-  ErrorRuler(const planar::Mechanism& model, const ErrorScales& scales, double tolerance);
+  ErrorNorm(const planar::Mechanism& model, const ErrorScales& scales, double tolerance);
 
   // Loads at the start of the step, from a right-hand side evaluated there.
   void note_start(const planar::Scratch& s);
@@ -63,7 +63,7 @@ class MechanismErrorChecker {
   using algebra_type = boost::numeric::odeint::range_algebra;
   using operations_type = boost::numeric::odeint::default_operations;
 
-  explicit MechanismErrorChecker(ErrorRuler* ruler = nullptr, const planar::Scratch* end = nullptr)
+  explicit MechanismErrorChecker(ErrorNorm* ruler = nullptr, const planar::Scratch* end = nullptr)
       : ruler_(ruler), end_(end) {}
 
   template <class State, class Deriv, class Err, class Time>
@@ -72,7 +72,7 @@ class MechanismErrorChecker {
   }
 
  private:
-  ErrorRuler* ruler_;
+  ErrorNorm* ruler_;
   const planar::Scratch* end_;
 };
 

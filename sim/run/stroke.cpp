@@ -61,10 +61,11 @@ class Stroke::Engine {
     ++statistics_.rhs_calls;
     model_.calc_rates(x.data(), dxdt.data(), drive_.at(std::min(t, drive_until_)), rhs_);
     for (std::size_t i = 0; i < model_.contacts.size(); ++i)
-      if (rhs_.touches[i].depth > 0) touched_[group(i)] = true;
+      if (rhs_.contact_points[i].depth > 0) touched_[group(i)] = true;
     if (rhs_.strings_alone)
       for (const planar::StringBehind& b : model_.strings)
-        if (rhs_.touches[static_cast<std::size_t>(b.contact)].depth > -alone_reach_) string_met_ = true;
+        if (rhs_.contact_points[static_cast<std::size_t>(b.contact)].depth > -alone_reach_)
+          string_met_ = true;
   }
 
   void watch(EventFunction e) {
@@ -149,13 +150,13 @@ class Stroke::Engine {
   void depths_of(const Scratch& s, std::vector<double>& depth) const {
     std::fill(depth.begin(), depth.end(), -std::numeric_limits<double>::infinity());
     for (std::size_t i = 0; i < model_.contacts.size(); ++i)
-      depth[group(i)] = std::max(depth[group(i)], s.touches[i].depth);
+      depth[group(i)] = std::max(depth[group(i)], s.contact_points[i].depth);
   }
 
   double closing_speed(std::size_t g) const {
     double fastest = 0;
     for (std::size_t i = 0; i < model_.contacts.size(); ++i)
-      if (group(i) == g && rhs_.touches[i].depth > 0) fastest = std::max(fastest, rhs_.depth_rate[i]);
+      if (group(i) == g && rhs_.contact_points[i].depth > 0) fastest = std::max(fastest, rhs_.depth_rate[i]);
     return fastest;
   }
 
@@ -197,7 +198,8 @@ class Stroke::Engine {
   // Depths may count the displacement of the moment, which is within the reach.
   bool strings_are_far(double margin) const {
     for (const planar::StringBehind& b : model_.strings)
-      if (rhs_.touches[static_cast<std::size_t>(b.contact)].depth + 2 * alone_reach_ > -margin) return false;
+      if (rhs_.contact_points[static_cast<std::size_t>(b.contact)].depth + 2 * alone_reach_ > -margin)
+        return false;
     return true;
   }
   void mind_strings() {
@@ -236,10 +238,10 @@ class Stroke::Engine {
   double look_at_depth(double t, std::size_t g) {
     ++statistics_.look_calls;
     look_at(t);
-    model_.calc_touches(x_look_.data(), look_);
+    model_.calc_contact_points(x_look_.data(), look_);
     double depth = -std::numeric_limits<double>::infinity();
     for (std::size_t i = 0; i < model_.contacts.size(); ++i)
-      if (group(i) == g) depth = std::max(depth, look_.touches[i].depth);
+      if (group(i) == g) depth = std::max(depth, look_.contact_points[i].depth);
     return depth;
   }
   double crossing_of_depth(std::size_t g) {
@@ -359,7 +361,7 @@ class Stroke::Engine {
   void put_memories_in_range(const Scratch& s, StrokeState& x, StrokeState& rates) const {
     for (std::size_t i = 0; i < model_.contacts.size(); ++i) {
       const planar::Contact& c = *model_.contacts[i];
-      const double depth = s.touches[i].depth;
+      const double depth = s.contact_points[i].depth;
       double& d0 = x[static_cast<std::size_t>(model_.at_d0(static_cast<int>(i)))];
       d0 = c.cloth.hysteresis() > 0 ? c.cloth.step_memory(depth, d0) : 0.0;
       if (depth <= 0) rates[static_cast<std::size_t>(model_.at_d0(static_cast<int>(i)))] = 0;
@@ -497,7 +499,7 @@ class Stroke::Engine {
 
   const Drive drive_;  // a copy: what a caller hands over may be a temporary
   StrokeOptions options_;
-  ErrorRuler ruler_;
+  ErrorNorm ruler_;
   ControlledStep stepper_;
   Scratch rhs_, look_;
   std::vector<double> breakpoints_;

@@ -2,9 +2,9 @@
 // it.
 #include <gtest/gtest.h>
 
-#include "models/bench/order.h"
-#include "models/bench/sheet_to_case.h"
 #include "models/remedies/read_case.h"
+#include "models/workshop/order.h"
+#include "models/workshop/sheet_to_case.h"
 #include "tests/support/read_text.h"
 #include "tests/support/scratch_folder.h"
 
@@ -13,18 +13,19 @@ namespace {
 
 TEST(BenchPaper, FilledSheetIsTheCase) {
   const auto d = remedies::read_case("cases/work_order/case.toml");
-  const auto sheet = bench::read_filled_sheet("cases/work_order/filled.csv");
+  const auto sheet = workshop::read_filled_sheet("cases/work_order/filled.csv");
   EXPECT_TRUE(sheet.warnings.empty());
   ASSERT_EQ(sheet.notes.size(), 3u);
   const support::ScratchFolder folder;
-  const auto back = remedies::read_case(folder.write("case.toml", bench::write_case_text(sheet, 0, d).text));
+  const auto back =
+      remedies::read_case(folder.write("case.toml", workshop::write_case_text(sheet, 0, d).text));
   for (const auto& [key, q] : d.quantities) {
     EXPECT_EQ(back.quantity(key).value, q.value) << key;
     EXPECT_EQ(back.quantity(key).sigma, q.sigma) << key;
   }
   EXPECT_EQ(back.leads.at(0).sigma_mass, d.leads.at(0).sigma_mass);
-  EXPECT_TRUE(bench::find_misfits(sheet, 0, d).empty());
-  EXPECT_EQ(bench::write_notes_file(sheet, "as found"), support::read_text("cases/work_order/before.csv"));
+  EXPECT_TRUE(workshop::find_misfits(sheet, 0, d).empty());
+  EXPECT_EQ(workshop::write_notes_file(sheet, "as found"), support::read_text("cases/work_order/before.csv"));
 }
 
 TEST(BenchPaper, ReadingsAfterTheWorkAgree) {

@@ -15,7 +15,7 @@
 #include <map>
 
 #include "models/calibrate/as_found.h"
-#include "models/case/document.h"
+#include "models/case_file/document.h"
 #include "models/remedies/read_case.h"
 #include "viz/table/numbers.h"
 

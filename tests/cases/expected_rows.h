@@ -7,7 +7,7 @@
 #include <functional>
 #include <string>
 
-#include "models/case/document.h"
+#include "models/case_file/document.h"
 
 namespace leverwright::cases_test {
 

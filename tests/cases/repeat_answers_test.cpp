@@ -7,8 +7,8 @@
 //   why = "...", from = "..."
 #include <map>
 
+#include "models/playing/repetition.h"
 #include "models/remedies/read_case.h"
-#include "models/study/repetition.h"
 #include "tests/cases/expected_rows.h"
 
 namespace leverwright::cases_test {
@@ -16,7 +16,7 @@ namespace {
 
 using case_file::Node;
 
-double value_of(const study::Repetition& r, const std::string& quantity) {
+double value_of(const playing::Repetition& r, const std::string& quantity) {
   if (quantity == "unbroken_full") return r.full.unbroken;
   if (quantity == "unbroken_partial") return r.partial.unbroken;
   if (quantity == "least_return") return r.second.least_sounding * 1e3;
@@ -32,13 +32,13 @@ TEST(Repetitions, AreThoseExpectedOfEveryCase) {
     study::CompareOptions compare;
     compare.uncertainty = false;
     const study::Comparison c = study::compare(d, compare);
-    study::RepetitionOptions options;
+    playing::RepetitionOptions options;
     options.why = false;
     options.slowest = 8;
     options.fastest = 12;
     options.step = 1;
-    std::map<std::string, study::Repetition> found;
-    const auto find = [&](const std::string& name) -> const study::Repetition& {
+    std::map<std::string, playing::Repetition> found;
+    const auto find = [&](const std::string& name) -> const playing::Repetition& {
       for (std::size_t k = 0; k < c.set_ups.size() && found.count(name) == 0; ++k)
         if (c.set_ups[k].name == name) found[name] = find_repetition(d, k, c.set_ups[k], options);
       return found[name];
@@ -48,7 +48,7 @@ TEST(Repetitions, AreThoseExpectedOfEveryCase) {
       const std::string at = fmt::format("{}/expected.toml:{}", folder, row.line);
       ASSERT_TRUE(row.find("set_up") && row.find("quantity") && row.find("why") && row.find("from")) << at;
       const std::string quantity = row.find("quantity")->text;
-      const study::Repetition& r = find(row.find("set_up")->text);
+      const playing::Repetition& r = find(row.find("set_up")->text);
       ASSERT_TRUE(r.complete) << at;
       double value = value_of(r, quantity);
       if (const Node* against = row.find("against")) value -= value_of(find(against->text), quantity);

@@ -9,7 +9,7 @@
 #include <map>
 
 #include "models/remedies/read_case.h"
-#include "models/study/read_seek.h"
+#include "models/search/read_seek.h"
 #include "tests/cases/expected_rows.h"
 
 namespace leverwright::cases_test {
@@ -21,28 +21,28 @@ TEST(SoughtAmounts, AreThoseExpectedOfEveryCase) {
   int cases = 0;
   for_each_case("expected_seek", [&](const std::string& folder, const Node* rows) {
     const auto d = remedies::read_case(folder + "/case.toml");
-    std::map<std::string, study::Seek> wanted;
-    for (const auto& s : study::read_seeks(d)) wanted[s.name] = s;
+    std::map<std::string, search::Seek> wanted;
+    for (const auto& s : search::read_seeks(d)) wanted[s.name] = s;
     EXPECT_EQ(rows == nullptr, wanted.empty()) << folder << ": what is sought must be expected";
     if (!rows) return;
     ++cases;
     int others = 0;
-    std::map<std::string, study::SeekResult> found;
+    std::map<std::string, search::SeekResult> found;
     for (const Node& row : rows->items) {
       const std::string at = fmt::format("{}/expected.toml:{}", folder, row.line);
       ASSERT_TRUE(row.find("seek") && row.find("quantity") && row.find("why") && row.find("from")) << at;
       const std::string name = row.find("seek")->text, quantity = row.find("quantity")->text;
       ASSERT_EQ(wanted.count(name), 1u) << at << ": nothing of this name is sought";
-      if (found.count(name) == 0) found[name] = study::seek(d, wanted[name]);
-      const study::SeekResult& r = found[name];
+      if (found.count(name) == 0) found[name] = search::seek(d, wanted[name]);
+      const search::SeekResult& r = found[name];
       ASSERT_TRUE(r.best.trial.ok) << at << ": " << r.commonest_reason;
       double value = NAN;
       for (std::size_t k = 0; k < r.seek.vary.size(); ++k)
         if (r.seek.vary[k].argument == quantity) value = r.best.amounts[k] / r.seek.vary[k].unit_si;
-      if (const std::size_t k = study::find_trial_number(quantity); k < study::kTrialNumberCount) {
+      if (const std::size_t k = search::find_trial_number(quantity); k < search::kTrialNumberCount) {
         const Node* change = row.find("against_base");
         value = (r.best.trial.numbers[k] - (change && change->truth ? r.base.numbers[k] : 0)) *
-                study::kTrialNumbers[k].display_factor;
+                search::kTrialNumbers[k].display_factor;
       }
       expect_in_row(row, value, at);
       const Node* met = row.find("met");

@@ -1,6 +1,6 @@
 // A part file of one's own, as `parts` reads it; the first byte chooses the slot.
-#include "models/case/library.h"
-#include "models/case/read_case.h"
+#include "models/case_file/library.h"
+#include "models/case_file/read_case.h"
 #include "models/remedies/part.h"
 #include "tests/fuzz/feed.h"
 #include "tests/fuzz/given_file.h"

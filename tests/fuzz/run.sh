@@ -35,7 +35,7 @@ rm -f build-fuzz.log
 seeds=build-fuzz/seeds
 rm -rf $seeds
 mkdir -p $seeds/{case,part,sheet,readings,history,results}
-for file in cases/*/case.toml tests/models/case/broken/*.toml; do cp "$file" "$seeds/case/$(echo "$file" | tr / _)"; done
+for file in cases/*/case.toml tests/models/case_file/broken/*.toml; do cp "$file" "$seeds/case/$(echo "$file" | tr / _)"; done
 for file in models/parts/*.toml; do
   { printf '\2'; cat "$file"; } > "$seeds/part/$(basename "$file")"
 done

@@ -10,8 +10,8 @@
 
 namespace leverwright::hardness {
 
+using action::ContactId;
 using action::kPlaceCount;
-using action::Place;
 using study::SetUpResult;
 
 namespace {
@@ -52,8 +52,8 @@ void hold_sample(const SetUpResult& s, const run::StaticSample& x, Rules& out) {
     for (std::size_t c = 0; c < contacts.size(); ++c) {
       if (contacts[c]->group != contacts[static_cast<std::size_t>(at)]->group) continue;
       if (x.normal[c] < 0) say(contacts[c]->group + " pulls");
-      if (x.touches[c].depth > action::most_squeeze(s.design, static_cast<Place>(p)))
-        say(fmt::format("{} is squeezed by {:.1f} mm", contacts[c]->group, x.touches[c].depth * 1e3));
+      if (x.contact_points[c].depth > action::most_squeeze(s.design, static_cast<ContactId>(p)))
+        say(fmt::format("{} is squeezed by {:.1f} mm", contacts[c]->group, x.contact_points[c].depth * 1e3));
     }
   }
   for (const auto* rows : {&x.ledger.friction, &x.ledger.cloth, &x.ledger.pivot})
@@ -138,7 +138,7 @@ Rules broken_rules(const SetUpResult& s, const study::PlayedTouch& t) {
       if (place.name != group) continue;
       const double deepest =
           place.depth.empty() ? 0 : *std::max_element(place.depth.begin(), place.depth.end());
-      if (!(deepest <= action::most_squeeze(s.design, static_cast<Place>(p))))
+      if (!(deepest <= action::most_squeeze(s.design, static_cast<ContactId>(p))))
         out.push_back(fmt::format("{} is squeezed by {:.1f} mm", group, deepest * 1e3));
     }
   }

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/check_case.h"
-#include "models/case/quantity.h"
-#include "models/case/schema.h"
+#include "models/case_file/check_case.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/schema.h"
 #include "models/remedies/all.h"
 #include "tests/support/random_action.h"
 

@@ -11,7 +11,7 @@
 #include <string>
 #include <vector>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 
 namespace leverwright::hardness {
 

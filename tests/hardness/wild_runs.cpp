@@ -2,7 +2,7 @@
 
 #include <ctime>
 
-#include "models/case/quantity.h"
+#include "models/case_file/quantity.h"
 #include "models/study/compare.h"
 #include "sim/base/error.h"
 #include "tests/hardness/invariants.h"

@@ -199,7 +199,7 @@ Comparison compare(const Setting& s, const action::StrokeResult& ours, const Sec
     c.force = r.worst;
     c.worst_force = what;
   };
-  const auto place_of = [&](int place) -> const action::StrokeSeries::Place& {
+  const auto place_of = [&](int place) -> const action::StrokeSeries::ContactSeries& {
     const int contact = s.action.contact[static_cast<std::size_t>(place)];
     return mine.places[static_cast<std::size_t>(s.action.mechanism.group_of(contact))];
   };

@@ -172,7 +172,7 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
     return {y, rate};
   }
 
-  struct Reply {
+  struct Response {
     std::array<double, kBearingCount> normal{}, friction{};
     double finger_normal = 0;
     std::array<Point, kFrames> force{};
@@ -180,10 +180,10 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
     std::array<double, kMemories> rate{};
   };
 
-  Reply evaluate(const State& s) const {
+  Response evaluate(const State& s) const {
     std::array<Frame, kFrames> f = frames(s);
     const SimTK::Vector& z = forces_.getZ(s);
-    Reply r;
+    Response r;
     for (int i = 0; i < kBearingCount; ++i) bear(i, f, z, r);
     spring(f, kWippen, kLever, -(a_.lever_spring_torque + a_.repetition_spring), a_.lever_spring_rate, 0, s,
            r);
@@ -217,7 +217,7 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
 
   void calcForce(const State& s, Vector_<SpatialVec>& body_forces, Vector_<Vec3>&,
                  SimTK::Vector&) const override {
-    const Reply r = evaluate(s);
+    const Response r = evaluate(s);
     for (std::size_t i = 0; i < bodies_.size(); ++i)
       bodies_[i].applyBodyForce(s, SpatialVec(Vec3(0, 0, r.moment[i]), vec3(r.force[i])), body_forces);
   }
@@ -227,7 +227,7 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
     ++evaluations;
     const std::array<Frame, kFrames> f = frames(s);
     const SimTK::Vector& z = forces_.getZ(s);
-    Reply r = evaluate(s);
+    Response r = evaluate(s);
     for (int i = 0; i < kPinCount; ++i) {
       const Bushing b = turn(a_.pivots[static_cast<std::size_t>(i)], k_, reaction(s, i), lagged(z, i),
                              relative(f, i), z[at_bushing(i)] * kBushingUnit);
@@ -276,17 +276,17 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
   }
 
   void spring(const std::array<Frame, kFrames>&, int base, int body, double torque, double rate, double drawn,
-              const State& s, Reply& r) const {
+              const State& s, Response& r) const {
     // The pin's own coordinate is the angle against the wippen.
     const double angle = bodies_[static_cast<std::size_t>(body)].getOneQ(s, 0);
     add_couple(r, base, body, torque - rate * (angle - drawn));
   }
 
-  static void add_couple(Reply& r, int base, int body, double torque) {
+  static void add_couple(Response& r, int base, int body, double torque) {
     r.moment[static_cast<std::size_t>(body)] += torque;
     r.moment[static_cast<std::size_t>(base)] -= torque;
   }
-  static void add_force(const std::array<Frame, kFrames>& f, Reply& r, int body, Point at, Point force) {
+  static void add_force(const std::array<Frame, kFrames>& f, Response& r, int body, Point at, Point force) {
     const auto i = static_cast<std::size_t>(body);
     r.force[i] = r.force[i] + force;
     r.moment[i] += turning(at - f[i].o, force);
@@ -420,7 +420,7 @@ class ActionForces : public SimTK::Force::Custom::Implementation {
     return (x[1] - x[0]) / (2 * kInstant);
   }
 
-  void bear(int bearing, const std::array<Frame, kFrames>& f, const SimTK::Vector& z, Reply& r) const {
+  void bear(int bearing, const std::array<Frame, kFrames>& f, const SimTK::Vector& z, Response& r) const {
     const auto i = static_cast<std::size_t>(bearing);
     Met m = find(bearing, f);
     const auto [under, over] = sides(bearing);
@@ -550,7 +550,7 @@ SecondRun run_second(const PlainAction& a, const std::function<double(double)>& 
     while (integrator.getTime() < t) integrator.stepTo(t);
     const State& s = integrator.getState();
     system.realize(s, SimTK::Stage::Acceleration);
-    const ActionForces::Reply r = acting->evaluate(s);
+    const ActionForces::Response r = acting->evaluate(s);
     out.time.push_back(t);
     const double q_P = wippen.getOneQ(s, 0), v_P = wippen.getOneU(s, 0);
     const double q[kPartCount] = {key.getOneQ(s, 0), q_P, q_P + jack.getOneQ(s, 0), q_P + lever.getOneQ(s, 0),

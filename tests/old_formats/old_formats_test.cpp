@@ -2,13 +2,13 @@
 // its number.
 #include <gtest/gtest.h>
 
-#include "models/bench/filled_sheet.h"
 #include "models/calibrate/measurements.h"
 #include "models/keyboard/keyboard_case.h"
 #include "models/keyboard/read_samples.h"
+#include "models/playing/recorded_history.h"
 #include "models/remedies/part.h"
 #include "models/remedies/read_case.h"
-#include "models/study/recorded_history.h"
+#include "models/workshop/filled_sheet.h"
 #include "sim/base/error.h"
 #include "sim/store/check_study.h"
 #include "sim/store/study_reader.h"
@@ -54,19 +54,20 @@ TEST(OldFormats, Part1) {
 }
 
 TEST(OldFormats, Record1) {
-  const auto record = study::read_history(kFolder + "record_1.csv", "force");
+  const auto record = playing::read_history(kFolder + "record_1.csv", "force");
   EXPECT_EQ(record.time.size(), 81u);
   const support::ScratchFolder folder;
   const std::string text = support::read_text(kFolder + "record_1.csv");
-  EXPECT_EQ(refusal([&] { study::read_history(folder.write("a.csv", "# format 1\n" + text), "force"); }), "");
+  EXPECT_EQ(refusal([&] { playing::read_history(folder.write("a.csv", "# format 1\n" + text), "force"); }),
+            "");
   const std::string newer =
-      refusal([&] { study::read_history(folder.write("a.csv", "# format 2\n" + text), "force"); });
+      refusal([&] { playing::read_history(folder.write("a.csv", "# format 2\n" + text), "force"); });
   EXPECT_NE(newer.find("a newer leverwright"), std::string::npos) << newer;
 }
 
 TEST(OldFormats, Sheets1) {
   const auto d = remedies::read_case(kFolder + "case_1.toml");
-  EXPECT_EQ(bench::read_filled_sheet(kFolder + "filled_sheet_1.csv").notes.size(), 3u);
+  EXPECT_EQ(workshop::read_filled_sheet(kFolder + "filled_sheet_1.csv").notes.size(), 3u);
   EXPECT_FALSE(calibrate::read_measurements(kFolder + "readings_1.csv", d).empty());
   keyboard::KeyboardCase keyboard;
   case_file::ProblemList problems;
@@ -75,9 +76,9 @@ TEST(OldFormats, Sheets1) {
   EXPECT_GE(keyboard.sampled.size(), 3u);
   const support::ScratchFolder folder;
   const std::string text = support::read_text(kFolder + "filled_sheet_1.csv");
-  EXPECT_EQ(refusal([&] { bench::read_filled_sheet(folder.write("a.csv", "# format 1\n" + text)); }), "");
+  EXPECT_EQ(refusal([&] { workshop::read_filled_sheet(folder.write("a.csv", "# format 1\n" + text)); }), "");
   const std::string newer =
-      refusal([&] { bench::read_filled_sheet(folder.write("a.csv", "# format 2\n" + text)); });
+      refusal([&] { workshop::read_filled_sheet(folder.write("a.csv", "# format 2\n" + text)); });
   EXPECT_NE(newer.find("a newer leverwright"), std::string::npos) << newer;
 }
 

@@ -20,7 +20,7 @@
 #include <optional>
 #include <random>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 
 namespace leverwright::support {
 

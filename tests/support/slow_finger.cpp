@@ -24,7 +24,7 @@ class GapWatcher : public run::Recorder {
     time = t;
     gap = a_.string_gap(s.q);
     dip = s.q[action::kKey];
-    if (s.touches[static_cast<std::size_t>(a_.contact[action::kTenderButton])].depth > 0) met_ = true;
+    if (s.contact_points[static_cast<std::size_t>(a_.contact[action::kTenderButton])].depth > 0) met_ = true;
     if (met_ && gap < least) {
       least = gap;
       time_of_least = t;

@@ -48,7 +48,7 @@ TEST(EveryRow, StandsOnceInTheTable) {
 TEST(EveryRow, ReachedHasATestAndTheOthersNameWhatIsMissing) {
   std::string tests;
   for (const char* file :
-       {"tests/models/case/static_balance_test.cpp", "tests/models/case/consistency_test.cpp",
+       {"tests/models/case_file/static_balance_test.cpp", "tests/models/case_file/consistency_test.cpp",
         "tests/validation/bench_checks_test.cpp"})
     tests += support::read_text(file);
   const auto listed = lines_by_id(support::read_text("tests/validation/README.md"));

@@ -2,8 +2,8 @@
 
 #include <cmath>
 
-#include "models/study/repetition.h"
-#include "models/study/stroke_spread.h"
+#include "models/playing/repetition.h"
+#include "models/playing/stroke_spread.h"
 #include "viz/app/set_ups.h"
 
 namespace leverwright::app {
@@ -19,11 +19,11 @@ std::map<std::string, table::BandValue> find_all_band_values(const case_file::Ca
   table::add_band_values(table::find_finger_band_values(d, s), values);
   values.merge(table::find_extreme_band_values(s, bands));
   if (!s.weighing.ok) return values;
-  study::RepetitionOptions repeat;
+  playing::RepetitionOptions repeat;
   repeat.why = false;
   repeat.step = 1;
   repeat.progress = run.reporter("repetition", "repetition");
-  const study::Repetition r = study::find_repetition(d, find_set_up(d, set_up_name), s, repeat);
+  const playing::Repetition r = playing::find_repetition(d, find_set_up(d, set_up_name), s, repeat);
   if (run.stop_asked()) return values;
   values["repetition"] = {r.full.unbroken, r.full.unbroken, "every rate to here holds", {}};
   return values;
@@ -32,7 +32,7 @@ std::map<std::string, table::BandValue> find_all_band_values(const case_file::Ca
 bool put_uncertainty(const case_file::CaseDescription& d, const std::string& set_up_name,
                      std::map<std::string, table::BandValue>& values,
                      const std::function<bool(double share)>& progress) {
-  study::SpreadOptions options;
+  playing::SpreadOptions options;
   options.touches = study::known_touches();
   options.progress = progress;
   const auto ask = [](const study::SetUpResult& s) {
@@ -40,7 +40,7 @@ bool put_uncertainty(const case_file::CaseDescription& d, const std::string& set
     found.merge(table::find_band_values(s.touches));
     return table::flatten_band_values(found);
   };
-  const auto spread = study::find_stroke_spread(d, find_set_up(d, set_up_name), ask, options);
+  const auto spread = playing::find_stroke_spread(d, find_set_up(d, set_up_name), ask, options);
   std::map<std::string, double> sigmas;
   for (const auto& [name, s] : spread) sigmas[name] = s.sigma;
   table::put_sigmas(sigmas, values);

@@ -2,7 +2,7 @@
 #pragma once
 #include <string>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 #include "viz/app/terminal.h"
 
 namespace leverwright::app {

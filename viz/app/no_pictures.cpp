@@ -2,8 +2,7 @@
 // them.
 #include "sim/base/error.h"
 #include "viz/app/has_pictures.h"
-#include "viz/bench/pages.h"
-#include "viz/export/export.h"
+#include "viz/exports/export.h"
 #include "viz/figures/bench_figures.h"
 #include "viz/figures/draw_figures.h"
 #include "viz/figures/keyboard_figure.h"
@@ -12,6 +11,7 @@
 #include "viz/figures/validation_figures.h"
 #include "viz/film/film.h"
 #include "viz/report/report.h"
+#include "viz/sheets/pages.h"
 
 namespace leverwright {
 
@@ -59,11 +59,12 @@ Content read_content(const std::string&) { refuse(); }
 Written write_report(const std::string&, const std::string&, const Options&) { refuse(); }
 }  // namespace report
 
-namespace bench_pages {
+namespace sheets {
 std::string write_sheet_page(const SheetPage&) { refuse(); }
-std::string write_order_page(const case_file::CaseDescription&, const bench::WorkOrder&, const std::string&) {
+std::string write_order_page(const case_file::CaseDescription&, const workshop::WorkOrder&,
+                             const std::string&) {
   refuse();
 }
-}  // namespace bench_pages
+}  // namespace sheets
 
 }  // namespace leverwright

@@ -10,7 +10,7 @@
 #include <filesystem>
 #include <utility>
 
-#include "models/case/nearest.h"
+#include "models/case_file/nearest.h"
 #include "sim/base/error.h"
 #include "sim/base/program_files.h"
 #include "sim/base/version.h"

@@ -5,8 +5,8 @@
 
 namespace leverwright::app {
 
-std::vector<study::Seek> find_searches(const case_file::CaseDescription& d, const std::string& name) {
-  std::vector<study::Seek> all = study::read_seeks(d);
+std::vector<search::Seek> find_searches(const case_file::CaseDescription& d, const std::string& name) {
+  std::vector<search::Seek> all = search::read_seeks(d);
   if (all.empty())
     throw base::UserError({base::Problem{d.path, 0, "", "this case seeks nothing", "[[seek]] sections",
                                          "see models/handbook/seek.md"}});

@@ -3,12 +3,12 @@
 #include <string>
 #include <vector>
 
-#include "models/study/read_seek.h"
+#include "models/search/read_seek.h"
 
 namespace leverwright::app {
 
 // The one of this name, or all for "". UserError where there is none.
-std::vector<study::Seek> find_searches(const case_file::CaseDescription& description,
-                                       const std::string& name);
+std::vector<search::Seek> find_searches(const case_file::CaseDescription& description,
+                                        const std::string& name);
 
 }  // namespace leverwright::app

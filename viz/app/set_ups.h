@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 #include "models/study/compare.h"
 #include "sim/base/error.h"
 #include "viz/app/verb_run.h"

@@ -1,6 +1,6 @@
 #include "viz/app/words.h"
 
-#include "models/case/nearest.h"
+#include "models/case_file/nearest.h"
 
 namespace leverwright::app {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/document.h"
+#include "models/case_file/document.h"
 #include "sim/base/error.h"
 #include "sim/store/study_reader.h"
 #include "viz/report/report.h"

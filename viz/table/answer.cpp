@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 #include "models/judgement/sentences.h"
 
 namespace leverwright::table {

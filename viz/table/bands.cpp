@@ -13,7 +13,7 @@ namespace {
 
 std::string value_words(const BandValue& v) {
   const auto words = [&](double x) {
-    const double sigma = study::sigma_at(v, x);
+    const double sigma = bands::sigma_at(v, x);
     return std::isfinite(sigma) ? fmt::format("{:.3g} +- {:.2g}", x, sigma) : fmt::format("{:.3g}", x);
   };
   return v.low == v.high ? words(v.low) : words(v.low) + " to " + words(v.high);
@@ -25,19 +25,19 @@ std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,
                                     const std::map<std::string, BandValue>& values) {
   std::vector<BandRow> rows;
   for (const Band& band : bands) {
-    const BandValue* found = study::find_value(values, band.id);
+    const BandValue* found = bands::find_value(values, band.id);
     if (!found) {
-      rows.push_back({band, "", study::judge_band(band, values), "", "", false});
+      rows.push_back({band, "", bands::judge_band(band, values), "", "", false});
       continue;
     }
     if (band.use == "shown") {
       rows.push_back({band, value_words(*found), "shown", found->note, "", false});
       continue;
     }
-    for (const BandValue& part : study::split_band_value(band, *found)) {
-      const bool in = study::meets(band, part);
+    for (const BandValue& part : bands::split_band_value(band, *found)) {
+      const bool in = bands::meets(band, part);
       rows.push_back({band, value_words(part), in ? "in" : "OUT", part.note,
-                      in ? "" : study::reason_for(band.id), study::reaches(band, part)});
+                      in ? "" : bands::reason_for(band.id), bands::reaches(band, part)});
     }
   }
   return rows;
@@ -65,8 +65,8 @@ std::pair<std::string, std::string> band_texts(const std::vector<Band>& bands,
   int in = 0, out = 0, shown = 0;
   std::vector<std::string> reasons, missing;
   for (const Band& band : bands) {
-    const BandValue* found = study::find_value(values, band.id);
-    const std::string judged = study::judge_band(band, values);
+    const BandValue* found = bands::find_value(values, band.id);
+    const std::string judged = bands::judge_band(band, values);
     const std::string name =
         band.condition.empty() ? band.quantity : band.quantity + " (" + band.condition + ")";
     if (!found) {
@@ -75,17 +75,17 @@ std::pair<std::string, std::string> band_texts(const std::vector<Band>& bands,
     }
     ++(judged == "in" ? in : judged == "shown" ? shown : out);
     if (judged == "out") {
-      const std::string reason = study::reason_for(band.id);
+      const std::string reason = bands::reason_for(band.id);
       bool near = false;
-      for (const BandValue& part : study::split_band_value(band, *found))
-        near = near || study::reaches(band, part);
+      for (const BandValue& part : bands::split_band_value(band, *found))
+        near = near || bands::reaches(band, part);
       reasons.push_back(name + ": " + (near ? "its own uncertainty reaches the range (95 %); " : "") +
                         (reason.empty() ? "no reason is known; look at the case" : reason));
     }
     bool first = true;
     for (const BandValue& part :
-         judged == "shown" ? std::vector<BandValue>{*found} : study::split_band_value(band, *found)) {
-      const bool good = study::meets(band, part);
+         judged == "shown" ? std::vector<BandValue>{*found} : bands::split_band_value(band, *found)) {
+      const bool good = bands::meets(band, part);
       grid.add({{first ? band.quantity : ""},
                 {first ? band.condition : "", Colour::kQuiet},
                 {value_words(part), Colour::kPlain, true},
@@ -108,7 +108,7 @@ std::pair<std::string, std::string> band_texts(const std::vector<Band>& bands,
            look.width);
   if (!reasons.empty()) text += "\nOut of range, and why\n";
   for (const auto& r : reasons) text += wrap(r, look.width, "- ", "  ");
-  const BandValue* held = study::find_value(values, "held_after_string");
+  const BandValue* held = bands::find_value(values, "held_after_string");
   if (held)
     text += wrap(fmt::format("hammer held within 0.5 mm of where it is caught: {} ms after the string ({})",
                              value_words(*held), held->note),
@@ -143,20 +143,20 @@ std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::
       join_csv({"id", "quantity", "condition", "unit", "ours_low", "ours_high", "low", "high", "result",
                 "read_off", "reason", "source", "ours_low_sigma", "ours_high_sigma", "uncertainty_reaches"});
   for (const Band& band : bands) {
-    const BandValue* found = study::find_value(values, band.id);
-    const std::string judged = study::judge_band(band, values);
+    const BandValue* found = bands::find_value(values, band.id);
+    const std::string judged = bands::judge_band(band, values);
     for (const BandValue& part : !found              ? std::vector<BandValue>{{}}
                                  : judged == "shown" ? std::vector<BandValue>{*found}
-                                                     : study::split_band_value(band, *found)) {
+                                                     : bands::split_band_value(band, *found)) {
       const std::string result = !found || judged == "shown" ? judged
-                                 : study::meets(band, part)  ? "in"
+                                 : bands::meets(band, part)  ? "in"
                                                              : "out";
       out += join_csv({band.id, band.quantity, band.condition, band.unit, found ? csv_number(part.low) : "",
                        found ? csv_number(part.high) : "", csv_number(band.low), csv_number(band.high),
-                       result, part.note, result == "out" ? study::reason_for(band.id) : "", band.source,
-                       found ? csv_number(study::sigma_at(part, part.low)) : "",
-                       found ? csv_number(study::sigma_at(part, part.high)) : "",
-                       result == "out" && study::reaches(band, part) ? "yes" : "no"});
+                       result, part.note, result == "out" ? bands::reason_for(band.id) : "", band.source,
+                       found ? csv_number(bands::sigma_at(part, part.low)) : "",
+                       found ? csv_number(bands::sigma_at(part, part.high)) : "",
+                       result == "out" && bands::reaches(band, part) ? "yes" : "no"});
     }
   }
   return out;

@@ -1,26 +1,26 @@
-// The table of published ranges beside what one action of ours answers (models/study/bands.h).
+// The table of published ranges beside what one action of ours answers (models/bands/bands.h).
 #pragma once
 #include <map>
 #include <string>
 #include <vector>
 
-#include "models/study/bands.h"
+#include "models/bands/bands.h"
 #include "viz/table/document.h"
 
 namespace leverwright::table {
 
 // For callers that write the table, what it is made of.
-using study::add_band_values;
-using study::Band;
-using study::BandValue;
-using study::find_band_values;
-using study::find_extreme_band_values;
-using study::find_finger_band_values;
-using study::find_string_band_values;
-using study::flatten_band_values;
-using study::judge_band;
-using study::put_sigmas;
-using study::read_bands;
+using bands::add_band_values;
+using bands::Band;
+using bands::BandValue;
+using bands::find_band_values;
+using bands::find_extreme_band_values;
+using bands::find_finger_band_values;
+using bands::find_string_band_values;
+using bands::flatten_band_values;
+using bands::judge_band;
+using bands::put_sigmas;
+using bands::read_bands;
 
 // One row as it is written: a band of which some touches are in and some out gives two.
 struct BandRow {

@@ -6,7 +6,7 @@
 #include <array>
 #include <cmath>
 
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 #include "models/study/join_words.h"
 #include "models/study/lead_advice.h"
 #include "models/study/quantities.h"

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/quantity.h"
-#include "models/case/remedy.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/remedy.h"
 #include "models/judgement/sentences.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"

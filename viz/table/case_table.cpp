@@ -6,8 +6,8 @@
 #include <filesystem>
 #include <map>
 
-#include "models/case/quantity.h"
-#include "models/case/remedy.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/remedy.h"
 #include "models/judgement/sentences.h"
 #include "sim/base/units.h"
 
@@ -84,7 +84,7 @@ std::string write_sigma(const Quantity& q) {
   return fmt::format("{:.4g} to {:.4g}", q.low / shown_unit(q.dimension), q.high / shown_unit(q.dimension));
 }
 
-std::string write_place(const case_file::Place& place, bool from_default) {
+std::string write_place(const case_file::Origin& place, bool from_default) {
   if (place.file.empty() || from_default) return "usual value";
   const std::string name = std::filesystem::path(place.file).filename().string();
   return place.line > 0 ? fmt::format("{}:{}", name, place.line) : name;
@@ -128,9 +128,9 @@ std::string write_values(const CaseDescription& d, const Look& look) {
   for (const auto& [key, word] : d.choices) {
     if (key == "title" || key == "question" || key == "story" || key == "instrument")
       continue;  // they stand above
-    const auto place = d.choice_places.find(key);
-    std::string where = place != d.choice_places.end() ? write_place(place->second, false) : "usual value";
-    if (place == d.choice_places.end() && (key.rfind("parts.", 0) == 0 || key.rfind("materials.", 0) == 0))
+    const auto place = d.choice_origins.find(key);
+    std::string where = place != d.choice_origins.end() ? write_place(place->second, false) : "usual value";
+    if (place == d.choice_origins.end() && (key.rfind("parts.", 0) == 0 || key.rfind("materials.", 0) == 0))
       where = "case file";
     choices.add({{key}, {word}, {""}, {where, Colour::kQuiet}});
   }

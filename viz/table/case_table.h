@@ -2,7 +2,7 @@
 #pragma once
 #include <string>
 
-#include "models/case/case_description.h"
+#include "models/case_file/case_description.h"
 #include "viz/table/document.h"
 
 namespace leverwright::table {
@@ -14,6 +14,6 @@ Document case_document(const case_file::CaseDescription& description);
 std::string write_value(const case_file::Quantity& quantity);
 std::string write_sigma(const case_file::Quantity& quantity);
 // "case.toml:38"; "usual value" for a default of the schema.
-std::string write_place(const case_file::Place& place, bool from_default);
+std::string write_place(const case_file::Origin& place, bool from_default);
 
 }  // namespace leverwright::table

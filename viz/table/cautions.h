@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 #include "models/study/compare.h"
 #include "viz/table/text.h"
 

@@ -8,7 +8,7 @@
 
 namespace leverwright::table {
 
-using study::Feel;
+using playing::Feel;
 
 namespace {
 
@@ -48,7 +48,7 @@ std::string write_across(const std::vector<Feel>& results, const Look& look) {
   return grid.write(look);
 }
 
-std::string off_words(const std::vector<study::KnuckleOff>& off) {
+std::string off_words(const std::vector<playing::KnuckleOff>& off) {
   std::string out;
   for (std::size_t k = 0; k < off.size() && k < 4; ++k)
     out += fmt::format("{} from {:.1f} to {:.1f} mm of dip ({:.1f} ms)", k == 0 ? "" : ", then",
@@ -78,7 +78,7 @@ std::string write_motions(const Feel& f, const Look& look) {
   return out;
 }
 
-std::string knuckle_words(const study::PlayedFriction& p) {
+std::string knuckle_words(const playing::PlayedFriction& p) {
   std::string out = fmt::format("{}: the knuckle bears up to {:.1f} N ({:.1f} N slowly at half stroke)",
                                 p.touch, p.most_load, p.slow_load);
   if (p.off.empty()) out += ", and is never off before let-off";
@@ -97,10 +97,10 @@ std::string write_played(const Feel& f, const Look& look) {
   for (const auto& p : f.played) names.push_back(head(p.touch));
   grid.add(names);
   grid.add_rule();
-  const auto find = [](const study::PlayedFriction& p, const std::string& place) {
+  const auto find = [](const playing::PlayedFriction& p, const std::string& place) {
     for (const auto& r : p.rows)
       if (r.place == place) return r;
-    return study::LostWhilePlaying{};
+    return playing::LostWhilePlaying{};
   };
   std::vector<double> rest(1 + f.played.size(), 0.0), sum = rest;
   for (const auto& r : f.played.back().rows) {
@@ -201,7 +201,7 @@ Document set_up_document(const Feel& f) {
   d.set("key_motions", motions);
   Table& off = d.table("knuckle_off");
   off.columns = {{"touch"}, {"dip_from_mm"}, {"dip_to_mm"}, {"lasting_ms"}};
-  const auto add = [&](const std::string& touch, const std::vector<study::KnuckleOff>& times) {
+  const auto add = [&](const std::string& touch, const std::vector<playing::KnuckleOff>& times) {
     for (const auto& o : times) off.add({touch, o.dip_from * 1e3, o.dip_to * 1e3, o.lasting * 1e3});
   };
   for (const auto& m : f.motions) add(fmt::format("key down in {:.0f} ms", m.down_time * 1e3), m.off);

@@ -3,13 +3,13 @@
 #include <string>
 #include <vector>
 
-#include "models/study/feel.h"
+#include "models/playing/feel.h"
 #include "viz/table/document.h"
 
 namespace leverwright::table {
 
 // `status`: "complete" or "stopped".
-Document feel_document(const std::string& case_path, const std::vector<study::Feel>& results,
+Document feel_document(const std::string& case_path, const std::vector<playing::Feel>& results,
                        const std::string& status);
 
 }  // namespace leverwright::table

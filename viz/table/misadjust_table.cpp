@@ -11,10 +11,10 @@
 
 namespace leverwright::table {
 
-using study::kMisadjustMeasures;
-using study::kMisCount;
-using study::Misadjustment;
-using study::MisadjustRow;
+using playing::kMisadjustMeasures;
+using playing::kMisCount;
+using playing::Misadjustment;
+using playing::MisadjustRow;
 
 namespace {
 
@@ -47,7 +47,7 @@ void add_changes(const Misadjustment& m, bool all, Document& d) {
   t.gap = 1;
   t.columns = {{"", "", "\"" + m.set_up + "\"", "", 28}};
   for (std::size_t k = 0; k < kMisCount; ++k)
-    t.columns.push_back({"", "", kHeads[k], kSecond[k], k == study::kMisAftertouch ? 8 : 7,
+    t.columns.push_back({"", "", kHeads[k], kSecond[k], k == playing::kMisAftertouch ? 8 : 7,
                          kMisadjustMeasures[k].decimals, true});
   std::vector<Entry> values{"as regulated"};
   for (std::size_t k = 0; k < kMisCount; ++k) {
@@ -131,7 +131,7 @@ Document misadjustment_document(const std::string& case_path, const Misadjustmen
   d.text([](const Look& look) { return write_short_cautions({}, look); });
   if (!m.complete) {
     d.space();
-    d.note("Stopped before all was tried. Not tried: " + study::missing_words(m) + ".");
+    d.note("Stopped before all was tried. Not tried: " + playing::missing_words(m) + ".");
   }
   add_values(m, d);
   return d;

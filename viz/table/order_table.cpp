@@ -16,10 +16,10 @@
 
 namespace leverwright::table {
 
-using bench::ExpectedReading;
-using bench::OrderMark;
-using bench::OrderTask;
-using bench::WorkOrder;
+using workshop::ExpectedReading;
+using workshop::OrderMark;
+using workshop::OrderTask;
+using workshop::WorkOrder;
 
 namespace {
 
@@ -298,8 +298,8 @@ std::string write_order_json(const case_file::CaseDescription& d, const WorkOrde
                   {"blow_mm", 1e3 * o.allowed.blow}};
   j["tolerances"] = Json::array();
   for (const auto& t : o.tolerances) {
-    const std::string unit = bench::mark_unit_of(t.dimension);
-    const double si = bench::mark_unit_in_si(unit);
+    const std::string unit = workshop::mark_unit_of(t.dimension);
+    const double si = workshop::mark_unit_in_si(unit);
     j["tolerances"].push_back({{"change", d.set_ups.back().changes[t.change].kind()},
                                {"amount", t.argument},
                                {"unit", unit},

@@ -10,9 +10,9 @@
 
 namespace leverwright::table {
 
-using study::kTrialNumbers;
-using study::PartsComparison;
-using study::TrialNumbers;
+using search::kTrialNumbers;
+using search::PartsComparison;
+using search::TrialNumbers;
 
 namespace {
 
@@ -57,7 +57,7 @@ std::vector<std::pair<std::string, const TrialNumbers*>> totals(const PartsCompa
 std::string write_repetition_part(const PartsComparison& c, const Look& look) {
   Grid grid({44, 16, 16, 16, 16}, 1);
   std::vector<Cell> head{{"repetition, each regulated by playing", Colour::kHeading}}, units{{""}};
-  for (const auto& info : study::kPartRepetition) {
+  for (const auto& info : search::kPartRepetition) {
     const std::string name = info.name;
     head.push_back({name.size() > 15 ? (name.find("full") != name.npos      ? "rate, full"
                                         : name.find("partial") != name.npos ? "rate, partial"
@@ -69,10 +69,10 @@ std::string write_repetition_part(const PartsComparison& c, const Look& look) {
   grid.add(head);
   grid.add(units);
   grid.add_rule();
-  const auto row = [&](const std::string& name, const study::PartRepetition& n, bool change) {
+  const auto row = [&](const std::string& name, const search::PartRepetition& n, bool change) {
     std::vector<Cell> cells{{name}};
-    for (std::size_t k = 0; k < study::kPartRepetitionCount; ++k) {
-      const auto& info = study::kPartRepetition[k];
+    for (std::size_t k = 0; k < search::kPartRepetitionCount; ++k) {
+      const auto& info = search::kPartRepetition[k];
       cells.push_back({change             ? shown_change(n[k], info)
                        : std::isnan(n[k]) ? "-"
                                           : fixed(n[k] * info.display_factor, info.decimals),
@@ -138,7 +138,7 @@ std::string write_text(const PartsComparison& c, const Look& look) {
   if (!c.whole)
     out += wrap("Stopped before all were tried: sum and interaction are not those of the parts.", look.width);
   if (c.with_repetition) out += "\n" + write_repetition_part(c, look);
-  out += "\n" + wrap(study::explain_parts(c), look.width);
+  out += "\n" + wrap(search::explain_parts(c), look.width);
   out += wrap(
       "after: aftertouch; jack: where its button is set; let-off: resistance there; inertia: reflected mass "
       "at "
@@ -150,17 +150,17 @@ std::string write_text(const PartsComparison& c, const Look& look) {
 
 Json numbers_json(const TrialNumbers& n) {
   Json out;
-  for (std::size_t k = 0; k < study::kTrialNumberCount; ++k) {
+  for (std::size_t k = 0; k < search::kTrialNumberCount; ++k) {
     const double value = n[k] * kTrialNumbers[k].display_factor;
     out[kTrialNumbers[k].key] = Json{{"value", value}, {"unit", kTrialNumbers[k].display_unit}};
   }
   return out;
 }
 
-Json repetition_json(const study::PartRepetition& n) {
+Json repetition_json(const search::PartRepetition& n) {
   Json out;
-  for (std::size_t k = 0; k < study::kPartRepetitionCount; ++k) {
-    const auto& info = study::kPartRepetition[k];
+  for (std::size_t k = 0; k < search::kPartRepetitionCount; ++k) {
+    const auto& info = search::kPartRepetition[k];
     const double value = n[k] * info.display_factor;
     out[info.key] = Json{{"value", value}, {"unit", info.display_unit}};
   }
@@ -178,20 +178,20 @@ void add_csv_lines(const PartsComparison& c, Document& document) {
       t.add({name, key, a, b, counted, catalogue[k].key, catalogue[k].display_unit,
              numbers[k] * catalogue[k].display_factor});
   };
-  const std::size_t rates = c.with_repetition ? std::size_t{study::kPartRepetitionCount} : 0;
+  const std::size_t rates = c.with_repetition ? std::size_t{search::kPartRepetitionCount} : 0;
   for (const auto& d : c.differences) {
-    add(d.name, d.key, d.value_a, d.value_b, d.counted, kTrialNumbers, d.effect, study::kTrialNumberCount);
+    add(d.name, d.key, d.value_a, d.value_b, d.counted, kTrialNumbers, d.effect, search::kTrialNumberCount);
     if (d.counted)
-      add(d.name, d.key, d.value_a, d.value_b, true, study::kPartRepetition, d.repetition, rates);
+      add(d.name, d.key, d.value_a, d.value_b, true, search::kPartRepetition, d.repetition, rates);
   }
-  add("A itself", "", "", "", true, study::kPartRepetition, c.repetition_a, rates);
-  add("B itself", "", "", "", true, study::kPartRepetition, c.repetition_b, rates);
+  add("A itself", "", "", "", true, search::kPartRepetition, c.repetition_a, rates);
+  add("B itself", "", "", "", true, search::kPartRepetition, c.repetition_b, rates);
   for (const auto& [name, numbers] : totals(c))
-    add(name, "", "", "", true, kTrialNumbers, *numbers, study::kTrialNumberCount);
+    add(name, "", "", "", true, kTrialNumbers, *numbers, search::kTrialNumberCount);
 }
 
 Document side_document(const PartsComparison& c, const std::string& name, const TrialNumbers& numbers,
-                       const study::PartRepetition& repetition) {
+                       const search::PartRepetition& repetition) {
   Document d;
   d.set("name", name);
   d.set("numbers", numbers_json(numbers));
@@ -223,7 +223,7 @@ Document parts_document(const PartsComparison& c) {
     d.add_to("differences", std::move(one));
   }
   for (const auto& [name, numbers] : totals(c)) d.set(name, numbers_json(*numbers));
-  d.set("in_words", study::explain_parts(c));
+  d.set("in_words", search::explain_parts(c));
   d.text([c](const Look& look) { return write_text(c, look); });
   add_csv_lines(c, d);
   return d;

@@ -4,13 +4,13 @@
 
 #include <algorithm>
 
-#include "models/study/write_repetition.h"
+#include "models/playing/write_repetition.h"
 
 namespace leverwright::table {
 
-using study::Ladder;
-using study::Repetition;
-using study::Rung;
+using playing::Ladder;
+using playing::Repetition;
+using playing::Rung;
 
 namespace {
 
@@ -29,12 +29,12 @@ Grid across(const std::vector<Repetition>& results) {
 
 std::string write_limits(const std::vector<Repetition>& results, const Look& look) {
   Grid grid = across(results);
-  const auto rows = study::find_repetition_numbers(results.front());
+  const auto rows = playing::find_repetition_numbers(results.front());
   for (std::size_t k = 0; k < rows.size(); ++k) {
     std::vector<Cell> cells{{rows[k].name}, {rows[k].display_unit, Colour::kQuiet}};
     for (const auto& r : results)
       cells.push_back(
-          {fixed(study::find_repetition_numbers(r)[k].displayed(), decimals_of(rows[k].display_unit)),
+          {fixed(playing::find_repetition_numbers(r)[k].displayed(), decimals_of(rows[k].display_unit)),
            Colour::kPlain, true});
     grid.add(cells);
   }
@@ -102,7 +102,7 @@ void add_csv_lines(const Repetition& r, Document& d) {
   Table& t = d.table();
   for (const char* head : {"set_up", "group", "rate_per_second", "name", "value", "unit"})
     t.columns.push_back({"", head});
-  for (const auto& n : study::find_repetition_numbers(r))
+  for (const auto& n : playing::find_repetition_numbers(r))
     t.add({r.set_up, "limit", "", n.name, n.displayed(), n.display_unit});
   for (const auto& i : r.influences) {
     t.add({r.set_up, "full return moved by", "", i.less, i.full_less, "1/s"});
@@ -129,7 +129,8 @@ Document set_up_document(const Repetition& r) {
   d.set("name", r.set_up);
   Table& limits = d.table("limits");
   limits.columns = {{"name"}, {"value"}, {"unit"}};
-  for (const auto& n : study::find_repetition_numbers(r)) limits.add({n.name, n.displayed(), n.display_unit});
+  for (const auto& n : playing::find_repetition_numbers(r))
+    limits.add({n.name, n.displayed(), n.display_unit});
   d.member("full", ladder_document(r.full));
   d.member("partial", ladder_document(r.partial));
   Table& influences = d.table("influences");
@@ -145,7 +146,7 @@ Document set_up_document(const Repetition& r) {
 }  // namespace
 
 Document repetition_document(const std::string& case_path, const std::vector<Repetition>& results,
-                             const study::RepetitionOptions& o, const std::string& status) {
+                             const playing::RepetitionOptions& o, const std::string& status) {
   Document d("repetition");
   d.set("case", case_path);
   d.set("status", status);

@@ -3,13 +3,13 @@
 #include <string>
 #include <vector>
 
-#include "models/study/repetition.h"
+#include "models/playing/repetition.h"
 #include "viz/table/document.h"
 
 namespace leverwright::table {
 
 // `status`: "complete" or "stopped".
-Document repetition_document(const std::string& case_path, const std::vector<study::Repetition>& results,
-                             const study::RepetitionOptions& options, const std::string& status);
+Document repetition_document(const std::string& case_path, const std::vector<playing::Repetition>& results,
+                             const playing::RepetitionOptions& options, const std::string& status);
 
 }  // namespace leverwright::table

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 #include "models/judgement/sentences.h"
 #include "models/remedies/all.h"
 #include "models/study/remedies.h"
@@ -14,10 +14,10 @@
 
 namespace leverwright::table {
 
-using study::Aim;
-using study::kTrialNumbers;
-using study::Seek;
-using study::SeekResult;
+using search::Aim;
+using search::kTrialNumbers;
+using search::Seek;
+using search::SeekResult;
 
 namespace {
 
@@ -113,7 +113,7 @@ std::vector<std::string> find_margin_cautions(const case_file::CaseDescription& 
 
 // What the hand does for the amounts found, and what it costs.
 void add_work(const case_file::CaseDescription& d, const SeekResult& r, Document& out) {
-  const auto set_up = study::with_amounts(d, r.seek, r.best.amounts);
+  const auto set_up = search::with_amounts(d, r.seek, r.best.amounts);
   const auto to_do = [&](const std::string& text) { out.note(text, "  to do:   ", "           "); };
   for (const auto& line : study::find_remedies(set_up, r.base.design, r.best.trial.design)) to_do(line.hand);
   const auto& screw = r.best.trial.design.screws[action::kCapstan];
@@ -169,11 +169,11 @@ void add_values(const case_file::CaseDescription& d, const SeekResult& r, Docume
                            {"unit", info.display_unit}});
   Table& numbers = out.table("numbers");
   numbers.columns = {{"key"}, {"unit"}, {"base"}, {"found"}};
-  for (std::size_t k = 0; k < study::kTrialNumberCount; ++k)
+  for (std::size_t k = 0; k < search::kTrialNumberCount; ++k)
     numbers.add({kTrialNumbers[k].key, kTrialNumbers[k].display_unit,
                  r.base.numbers[k] * kTrialNumbers[k].display_factor,
                  r.best.trial.numbers[k] * kTrialNumbers[k].display_factor});
-  const auto set_up = study::with_amounts(d, s, r.best.amounts);
+  const auto set_up = search::with_amounts(d, s, r.best.amounts);
   std::vector<std::string> hand;
   for (const auto& line : study::find_remedies(set_up, r.base.design, r.best.trial.design))
     hand.push_back(line.hand);
@@ -193,7 +193,7 @@ void add_csv_lines(const SeekResult& r, Document& out) {
   for (std::size_t k = 0; k < r.seek.vary.size(); ++k)
     t.add({r.seek.name, "amount", r.seek.vary[k].name, r.seek.vary[k].unit, "",
            r.best.amounts[k] / r.seek.vary[k].unit_si, r.met});
-  for (std::size_t k = 0; k < study::kTrialNumberCount; ++k)
+  for (std::size_t k = 0; k < search::kTrialNumberCount; ++k)
     t.add({r.seek.name, "number", kTrialNumbers[k].key, kTrialNumbers[k].display_unit,
            r.base.numbers[k] * kTrialNumbers[k].display_factor,
            r.best.trial.numbers[k] * kTrialNumbers[k].display_factor, r.met});
@@ -226,7 +226,7 @@ Document one_search(const case_file::CaseDescription& d, const SeekResult& r) {
   for (std::size_t k = 0; k < s.vary.size(); ++k)
     amounts += fmt::format("{}{} {}", k == 0 ? "" : ", ", s.vary[k].name,
                            amount_words(s.vary[k], r.best.amounts[k]));
-  const int undone = case_file::undone_class(study::with_amounts(d, s, r.best.amounts));
+  const int undone = case_file::undone_class(search::with_amounts(d, s, r.best.amounts));
   out.text([amounts, undone](const Look& look) {
     return wrap(
         "found: " + paint(amounts, Colour::kGood, look) + "  [" + judgement::undone_words(undone) + "]",
@@ -252,7 +252,7 @@ Document one_search(const case_file::CaseDescription& d, const SeekResult& r) {
 
 }  // namespace
 
-std::string amount_words(const study::Vary& v, double amount) {
+std::string amount_words(const search::Vary& v, double amount) {
   const double shown = amount / v.unit_si;
   return v.unit.empty() ? fixed(shown, 3) : fixed(shown, 2) + " " + v.unit;
 }
@@ -267,14 +267,14 @@ Document seek_document(const case_file::CaseDescription& d, const std::vector<Se
     out.add_to("seeks", one_search(d, results[k]));
     if (!results[k].best.trial.ok) continue;
     found = true;
-    for (const auto& change : study::with_amounts(d, results[k].seek, results[k].best.amounts).changes)
+    for (const auto& change : search::with_amounts(d, results[k].seek, results[k].best.amounts).changes)
       if (std::find(list.begin(), list.end(), change.remedy) == list.end()) list.push_back(change.remedy);
   }
   if (found) out.text([list](const Look& look) { return write_short_cautions(list, look); });
   return out;
 }
 
-Document map_document(const std::vector<study::AmountMap>& maps) {
+Document map_document(const std::vector<search::AmountMap>& maps) {
   Document out;
   case_file::RemedyList list;
   for (const auto& m : maps) {
@@ -300,7 +300,7 @@ Document map_document(const std::vector<study::AmountMap>& maps) {
                           amount_words(m.seek.vary[k], m.best[k]));
     out.note(best.empty() ? "no point keeps the limits" : aim_words(m.seek) + " at " + best, "  ", "  ");
     bool never = false;
-    for (const study::Vary& v : m.seek.vary) {
+    for (const search::Vary& v : m.seek.vary) {
       if (std::find(list.begin(), list.end(), v.remedy) == list.end()) list.push_back(v.remedy);
       never = never || v.remedy->row.undone == case_file::kNotReversible;
     }
@@ -311,7 +311,7 @@ Document map_document(const std::vector<study::AmountMap>& maps) {
   return out;
 }
 
-std::string write_map_csv(const study::AmountMap& m) {
+std::string write_map_csv(const search::AmountMap& m) {
   std::vector<std::string> head;
   for (const auto& v : m.seek.vary) head.push_back(v.name + (v.unit.empty() ? "" : " (" + v.unit + ")"));
   for (const auto& info : kTrialNumbers)
@@ -324,7 +324,7 @@ std::string write_map_csv(const study::AmountMap& m) {
   for (std::size_t p = 0; p < m.why.size(); ++p) {
     std::vector<std::string> row{csv_number(m.axes[0][p % n0] / m.seek.vary[0].unit_si)};
     if (m.axes.size() > 1) row.push_back(csv_number(m.axes[1][p / n0] / m.seek.vary[1].unit_si));
-    for (std::size_t k = 0; k < study::kTrialNumberCount; ++k)
+    for (std::size_t k = 0; k < search::kTrialNumberCount; ++k)
       row.push_back(csv_number(m.values[k][p] * kTrialNumbers[k].display_factor));
     row.push_back(m.why[p]);
     out += join_csv(row);

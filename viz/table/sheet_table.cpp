@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <map>
 
-#include "models/case/quantity.h"
+#include "models/case_file/quantity.h"
 #include "sim/base/units.h"
 #include "sim/base/version.h"
 #include "viz/table/cautions.h"
@@ -13,13 +13,13 @@
 
 namespace leverwright::table {
 
-using bench::AccuracyPlan;
-using bench::SheetLine;
-using bench::Use;
+using workshop::AccuracyPlan;
+using workshop::SheetLine;
+using workshop::Use;
 
 namespace {
 
-const bench::Asked* find_asked(const SheetLine& l, const AccuracyPlan& plan) {
+const workshop::Asked* find_asked(const SheetLine& l, const AccuracyPlan& plan) {
   std::string key = l.key;
   if (l.use == Use::kLeadMass) key = fmt::format("lead {}: mass", l.index + 1);
   if (l.use == Use::kLeadDistance) key = fmt::format("lead {}: place", l.index + 1);
@@ -31,14 +31,14 @@ const bench::Asked* find_asked(const SheetLine& l, const AccuracyPlan& plan) {
 std::string short_unit(const std::string& text) { return text.substr(0, text.find(" at ")); }
 
 double asked_in_unit(const SheetLine& l, double si) {
-  switch (bench::dimension_of(l)) {
+  switch (workshop::dimension_of(l)) {
     case case_file::Dimension::kTorque:
       return si / (base::kGramForce * 0.023);
     case case_file::Dimension::kNumber:
     case case_file::Dimension::kCount:
       return si;
     default:
-      return si / case_file::trade_unit_in_si(bench::dimension_of(l));
+      return si / case_file::trade_unit_in_si(workshop::dimension_of(l));
   }
 }
 
@@ -51,18 +51,18 @@ Json head(const char* what) {
 SheetWords find_sheet_words(const SheetLine& l, const case_file::CaseDescription* d,
                             const AccuracyPlan& plan) {
   SheetWords out;
-  out.usual = bench::usual_words(l);
-  out.accuracy = short_unit(bench::usual_uncertainty(l));
-  if (const bench::Asked* asked = find_asked(l, plan)) {
+  out.usual = workshop::usual_words(l);
+  out.accuracy = short_unit(workshop::usual_uncertainty(l));
+  if (const workshop::Asked* asked = find_asked(l, plan)) {
     out.most = asked->most;
     out.finer = asked->finer;
     if (asked->finer) {
       const std::string unit = short_unit(l.unit);
-      out.accuracy = fmt::format("{:g}{}{}", bench::round_down(asked_in_unit(l, asked->accuracy)),
+      out.accuracy = fmt::format("{:g}{}{}", workshop::round_down(asked_in_unit(l, asked->accuracy)),
                                  unit.empty() ? "" : " ", unit);
     }
   }
-  if (d != nullptr) out.known = bench::write_cell(l, *d);
+  if (d != nullptr) out.known = workshop::write_cell(l, *d);
   return out;
 }
 
@@ -78,8 +78,8 @@ std::string write_sheet(const AccuracyPlan& plan, bool with_case, const Look& lo
            write_short_cautions({}, look);
   out += paint("What matters most for this case's question", Colour::kHeading, look) + "\n\n";
   std::vector<std::pair<double, const SheetLine*>> rows;
-  for (const SheetLine& l : bench::sheet_lines())
-    if (const bench::Asked* asked = find_asked(l, plan);
+  for (const SheetLine& l : workshop::sheet_lines())
+    if (const workshop::Asked* asked = find_asked(l, plan);
         asked != nullptr && asked->most && (l.use != Use::kTracePoint || l.index == 0))
       rows.emplace_back(asked->share, &l);
   std::stable_sort(rows.begin(), rows.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
@@ -117,9 +117,9 @@ std::string write_sheet(const AccuracyPlan& plan, bool with_case, const Look& lo
 std::string write_sheet_json(const case_file::CaseDescription* d, const AccuracyPlan& plan) {
   Json j = head("leverwright sheet");
   j["lines"] = Json::array();
-  for (const SheetLine& l : bench::sheet_lines()) {
+  for (const SheetLine& l : workshop::sheet_lines()) {
     const SheetWords w = find_sheet_words(l, d, plan);
-    const bench::Asked* asked = find_asked(l, plan);
+    const workshop::Asked* asked = find_asked(l, plan);
     j["lines"].push_back({{"line", l.number},
                           {"measurement", l.name},
                           {"key", l.key},
@@ -134,7 +134,7 @@ std::string write_sheet_json(const case_file::CaseDescription* d, const Accuracy
   return j.dump(2) + "\n";
 }
 
-std::string write_read_back(const bench::FilledSheet& sheet, const std::vector<ReadBack>& notes,
+std::string write_read_back(const workshop::FilledSheet& sheet, const std::vector<ReadBack>& notes,
                             const Look& look) {
   std::string out;
   for (const ReadBack& n : notes) {
@@ -142,7 +142,7 @@ std::string write_read_back(const bench::FilledSheet& sheet, const std::vector<R
     Grid grid({4, 34, 0, 0});
     bool any = false;
     // What is open on the first note's column as well is not said again.
-    const auto said = [&](const bench::LeftOpen& o) {
+    const auto said = [&](const workshop::LeftOpen& o) {
       const auto& first = notes.front().made.open;
       return &n != &notes.front() && std::any_of(first.begin(), first.end(), [&](const auto& f) {
         return f.line == o.line && f.stays == o.stays;
@@ -170,7 +170,7 @@ std::string write_read_back(const bench::FilledSheet& sheet, const std::vector<R
   return out;
 }
 
-std::string write_read_back_json(const bench::FilledSheet& sheet, const std::vector<ReadBack>& notes) {
+std::string write_read_back_json(const workshop::FilledSheet& sheet, const std::vector<ReadBack>& notes) {
   Json j = head("leverwright sheet read");
   j["notes"] = Json::array();
   for (const ReadBack& n : notes) {

@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
-#include "models/bench/accuracy.h"
-#include "models/bench/filled_sheet.h"
-#include "models/bench/sheet_to_case.h"
+#include "models/workshop/accuracy.h"
+#include "models/workshop/filled_sheet.h"
+#include "models/workshop/sheet_to_case.h"
 #include "viz/table/text.h"
 
 namespace leverwright::table {
@@ -19,19 +19,20 @@ struct SheetWords {
   bool finer = false;    // asked for finer than usual
   std::string known;     // value of the case, as it goes into a cell; empty when not measured
 };
-SheetWords find_sheet_words(const bench::SheetLine& line, const case_file::CaseDescription* description,
-                            const bench::AccuracyPlan& plan);
+SheetWords find_sheet_words(const workshop::SheetLine& line, const case_file::CaseDescription* description,
+                            const workshop::AccuracyPlan& plan);
 
-std::string write_sheet(const bench::AccuracyPlan& plan, bool with_case, const Look& look);
-std::string write_sheet_json(const case_file::CaseDescription* description, const bench::AccuracyPlan& plan);
+std::string write_sheet(const workshop::AccuracyPlan& plan, bool with_case, const Look& look);
+std::string write_sheet_json(const case_file::CaseDescription* description,
+                             const workshop::AccuracyPlan& plan);
 
 struct ReadBack {  // of one note
-  bench::CaseFromSheet made;
+  workshop::CaseFromSheet made;
   std::string path;                   // of the case written
   std::vector<std::string> warnings;  // misfits and oddities of the case
 };
-std::string write_read_back(const bench::FilledSheet& sheet, const std::vector<ReadBack>& notes,
+std::string write_read_back(const workshop::FilledSheet& sheet, const std::vector<ReadBack>& notes,
                             const Look& look);
-std::string write_read_back_json(const bench::FilledSheet& sheet, const std::vector<ReadBack>& notes);
+std::string write_read_back_json(const workshop::FilledSheet& sheet, const std::vector<ReadBack>& notes);
 
 }  // namespace leverwright::table

@@ -19,7 +19,7 @@ namespace {
 const char* const kHeader = "id,quantity,published,unit,source,shown_by";
 constexpr double kMilli = 1e3;
 
-const study::PlayedTouch* find_stroke(const study::TouchCurve& curve, double speed) {
+const study::PlayedTouch* find_stroke(const playing::TouchCurve& curve, double speed) {
   for (const study::PlayedTouch& t : curve.strokes)
     if (t.found.found && std::abs(t.wanted_speed - speed) < 1e-9) return &t;
   return nullptr;
@@ -69,7 +69,7 @@ std::string write_ranges(const ValidationPage& page) {
     out +=
         "\n+- is one standard deviation from the measurements and estimated constants of the case, each "
         "moved, "
-        "everything regulated and played again (`models/study/stroke_spread.h`); rows without it are sought "
+        "everything regulated and played again (`models/playing/stroke_spread.h`); rows without it are sought "
         "by "
         "other means.\n";
   if (!reasons.empty()) out += "\nOut of range, and why:\n\n" + reasons;
@@ -96,12 +96,12 @@ std::string write_least(const ValidationPage& page) {
       "\n## Least key speed that still sounds\n\nA key that goes down evenly, the let-off set by the button. "
       "Plain: hammer carried at the ratio up to let-off, then free against gravity and its centre. Closed: "
       "thrown as the tender meets the button and pushed on by what was pressed "
-      "(`models/study/least_speed.h`, "
+      "(`models/playing/least_speed.h`, "
       "`models/handbook/least_speed.md`). Played: the speed from which on every key sounds. Kick: how far a "
       "key that creeps throws the hammer above its let-off.\n\n| let-off, mm | plain, mm/s | closed, mm/s | "
       "played, mm/s | closed over played | kick, mm | the same with every friction: closed, mm/s | played, "
       "mm/s | kick, mm |\n|---|---|---|---|---|---|---|---|---|\n";
-  for (const study::LeastSpeedAt& l : page.least)
+  for (const playing::LeastSpeedAt& l : page.least)
     out += fmt::format("| {:.2f} | {} | {} | {} | {} | {} | {} | {} | {} |\n", l.let_off * kMilli,
                        cell(l.form_smooth.plain * kMilli, 1), cell(l.form_smooth.closed * kMilli, 1),
                        cell(l.played_smooth * kMilli, 1), cell(l.form_smooth.closed / l.played_smooth, 3),
@@ -113,7 +113,7 @@ std::string write_least(const ValidationPage& page) {
          "value means that every key sounds.\n";
 }
 
-std::string write_curve(const study::TouchCurve& curve) {
+std::string write_curve(const playing::TouchCurve& curve) {
   std::string out =
       "\n### " + curve.how +
       "\n\n| hammer at the string, m/s | travel time, ms | key start to bottom, ms | key bottom minus "
@@ -162,7 +162,7 @@ std::vector<PublishedRow> read_published(const std::string& path) {
 }
 
 std::map<std::string, double> find_published_values(const study::SetUpResult& s,
-                                                    const std::vector<study::TouchCurve>& curves) {
+                                                    const std::vector<playing::TouchCurve>& curves) {
   std::map<std::string, double> out;
   const action::BodyMass& hammer = s.design.masses[action::kHammer];
   const double arm = std::hypot(s.design.hammer_length, s.design.bore);
@@ -176,9 +176,9 @@ std::map<std::string, double> find_published_values(const study::SetUpResult& s,
       out["check_" + t.name] = t.stroke.measures.check_distance * kMilli;
   // The speeds that stand for p, mf and f in the source's sense.
   constexpr double kSoft = 1.0, kMiddling = 2.0, kLoud = 4.5;
-  for (const study::TouchCurve& curve : curves) {
+  for (const playing::TouchCurve& curve : curves) {
     const bool struck = curve.how.rfind("struck", 0) == 0;
-    if (struck) out["zero_struck"] = study::find_zero_speed(curve, bottom_after_string);
+    if (struck) out["zero_struck"] = playing::find_zero_speed(curve, bottom_after_string);
     if (curve.how != "pressed by a force") continue;
     if (const auto* t = find_stroke(curve, kMiddling)) {
       out["speed_ratio"] = t->stroke.measures.hammer_speed / t->stroke.measures.peak_key_speed;
@@ -237,7 +237,7 @@ std::string write_validation_page(const ValidationPage& page) {
       "m/s (Goebl, Bresin, Galembo 2005; Lozada 2007, abstract). A struck touch takes less time than a "
       "pressed one.\n";
   for (const std::string& picture : page.speed_pictures) out += "\n![](" + picture + ")\n";
-  for (const study::TouchCurve& c : page.curves) out += write_curve(c);
+  for (const playing::TouchCurve& c : page.curves) out += write_curve(c);
   return out;
 }
 

@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "models/study/least_speed.h"
-#include "models/study/touch_curves.h"
+#include "models/playing/least_speed.h"
+#include "models/playing/touch_curves.h"
 #include "viz/table/bands.h"
 
 namespace leverwright::table {
@@ -21,7 +21,7 @@ std::vector<PublishedRow> read_published(const std::string& path);
 
 // Ours, by the row's id, in the row's unit.
 std::map<std::string, double> find_published_values(const study::SetUpResult& set_up,
-                                                    const std::vector<study::TouchCurve>& curves);
+                                                    const std::vector<playing::TouchCurve>& curves);
 
 struct ValidationPage {
   std::string title, set_up, command, commit;  // commit may be empty
@@ -29,12 +29,12 @@ struct ValidationPage {
   std::map<std::string, BandValue> values;
   std::vector<PublishedRow> published;
   std::map<std::string, double> ours;
-  std::vector<study::TouchCurve> curves;
+  std::vector<playing::TouchCurve> curves;
   struct AtDip {
     double dip, down, up;  // [m], [N]
   };
   std::vector<AtDip> slow;
-  std::vector<study::LeastSpeedAt> least;
+  std::vector<playing::LeastSpeedAt> least;
   bool spread_inputs = false;  // uncertainties stand in `values`
   // Shown beside the slow forces and the curves, as the page names them (relative to it).
   std::vector<std::string> slow_pictures, speed_pictures;

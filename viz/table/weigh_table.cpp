@@ -49,16 +49,16 @@ LedgerMeans find_ledger_means(const SetUpResult& s) {
 }
 
 std::vector<SlideLine> find_slide_lines(const SetUpResult& s) {
-  constexpr std::array<const char*, action::kRubbingPlaces.size()> kMates = {
+  constexpr std::array<const char*, action::kRubbingContacts.size()> kMates = {
       "from the wippen centre", "round the knuckle", "round the knuckle", "round the tender",
       "along the lever"};
   std::vector<SlideLine> out;
   for (std::size_t k = 0; k < kMates.size(); ++k) {
-    const action::Place place = action::kRubbingPlaces[k];
+    const action::ContactId place = action::kRubbingContacts[k];
     const analysis::SlidePath& path = s.facts.slides[k];
     if (!path.touched) continue;
     SlideLine line;
-    line.place = action::kPlaceNames[static_cast<std::size_t>(place)];
+    line.place = action::kContactNames[static_cast<std::size_t>(place)];
     line.mate_words = kMates[k];
     // Heel places are counted from the wippen centre towards the player, the others along the mate.
     // Button and screw are points here: the mark is on what meets them.
@@ -88,7 +88,7 @@ std::string write_friction_places(const study::Comparison& c, const Look& look) 
       if (row.whole() >= kWorthARow && std::find(places.begin(), places.end(), row.place) == places.end())
         places.push_back(row.place);
   }
-  const std::string heel = action::kPlaceNames[action::kCapstanHeel];  // always: it is what is asked about
+  const std::string heel = action::kContactNames[action::kCapstanHeel];  // always: it is what is asked about
   if (std::find(places.begin(), places.end(), heel) == places.end()) places.push_back(heel);
   const auto of = [](const LedgerMeans& ledger, const std::string& place) {
     for (const LedgerLine& row : ledger.rows)

@@ -55,11 +55,12 @@ TEST(AsBuilt, JackPressedIntoTheKnuckleCarriesPartOfTheHammer) {
     EXPECT_NEAR(p.regulated.jack_clearance, clearance, 2e-6);
     planar::Scratch s(p.action.mechanism);
     s.q = p.regulated.rest.q;
-    p.action.mechanism.calc_touches(s);
-    const auto force = [&](Place place) {
+    p.action.mechanism.calc_contact_points(s);
+    const auto force = [&](ContactId place) {
       const auto i = static_cast<std::size_t>(p.action.contact[place]);
-      return s.touches[i].depth > 0 ? p.action.mechanism.contacts[i]->cloth.elastic_force(s.touches[i].depth)
-                                    : 0.0;
+      return s.contact_points[i].depth > 0
+                 ? p.action.mechanism.contacts[i]->cloth.elastic_force(s.contact_points[i].depth)
+                 : 0.0;
     };
     return std::pair(force(kJackKnuckle), force(kLeverKnuckle));
   };
@@ -106,7 +107,7 @@ TEST(AsBuilt, CrownRadiusIsTheHammers) {
   EXPECT_NEAR(p.action.string_gap(p.regulated.rest.q), p.regulated.blow, 2e-6);
   planar::Scratch s(p.action.mechanism);
   s.q = p.regulated.rest.q;
-  p.action.mechanism.calc_touches(s);
+  p.action.mechanism.calc_contact_points(s);
   const auto string = static_cast<std::size_t>(p.action.contact[kHammerString]);
   EXPECT_NEAR(-p.action.mechanism.contacts[string]->locate(s.poses).depth, p.regulated.blow, 2e-6);
 }

@@ -25,7 +25,7 @@ Miss miss_of_sliding_speed(const Action& a, const planar::VecQ& q, int place, in
   planar::Scratch s(a.mechanism);
   s.q = q;
   a.mechanism.calc_geometry(s);
-  if (s.touches[c].depth <= 0) return {-1, 0};
+  if (s.contact_points[c].depth <= 0) return {-1, 0};
   planar::VecQ driver = planar::VecQ::Zero(kBodyCount);
   driver[body_a] = 1;
   if (body_a == kWippen) driver[kJack] = 1;  // angles are absolute: the jack rests on the wippen
@@ -33,7 +33,7 @@ Miss miss_of_sliding_speed(const Action& a, const planar::VecQ& q, int place, in
   s.v = driver;
   s.v[body_b] = omega_b;
   const double slip = s.J_t[c].dot(s.v), relative = omega_b - 1;
-  const auto& t = s.touches[c];
+  const auto& t = s.contact_points[c];
   const Vec2 c_a = s.poses[static_cast<std::size_t>(body_a)].o,
              c_b = s.poses[static_cast<std::size_t>(body_b)].o;
   const auto pitch = find_pitch_point(c_a, c_b, t.p, t.n);
@@ -45,7 +45,7 @@ Miss miss_of_sliding_speed(const Action& a, const planar::VecQ& q, int place, in
 
 TEST(Demo, CapstanSlidesByTheDistanceToThePitchPointOnBothSidesOfTheCrossing) {
   const Prepared& p = as_found();
-  QuietPath path(p.action);
+  FrictionlessPath path(p.action);
   int above = 0, below = 0;
   for (double dip = 0.2e-3; dip < p.regulated.dip; dip += 0.2e-3) {
     const auto state = path.at(dip);
@@ -80,7 +80,7 @@ TEST(Demo, KnuckleSlidesByTheDistanceToThePitchPoint) {
     for (int it = 0; it < 60; ++it) {
       s.q[kHammer] = 0.5 * (low + high);
       a.mechanism.calc_geometry(s);
-      (s.touches[c].depth > 20e-6 ? low : high) = s.q[kHammer];
+      (s.contact_points[c].depth > 20e-6 ? low : high) = s.q[kHammer];
     }
     const Miss m = miss_of_sliding_speed(a, s.q, kJackKnuckle, kWippen, kHammer);
     ASSERT_GE(m.relative, 0);
@@ -100,7 +100,7 @@ double miss_on_moving_centre(const Action& a, const planar::VecQ& q, int place, 
   planar::Scratch s(a.mechanism);
   s.q = q;
   a.mechanism.calc_geometry(s);
-  if (s.touches[c].depth <= 0) return -1;
+  if (s.contact_points[c].depth <= 0) return -1;
   s.v = planar::VecQ::Zero(kBodyCount);
   s.v[kWippen] = wippen_speed;
   s.v[body] = body_speed;
@@ -108,7 +108,7 @@ double miss_on_moving_centre(const Action& a, const planar::VecQ& q, int place, 
   const Vec2 centre = s.poses[static_cast<std::size_t>(body)].o, c_H = s.poses[kHammer].o;
   const Vec2 v_centre = wippen_speed * base::perp(Vec2(centre - s.poses[kWippen].o));
   const Vec2 instantaneous = centre + base::perp(v_centre) / body_speed;
-  const auto& t = s.touches[c];
+  const auto& t = s.contact_points[c];
   const auto pitch = find_pitch_point(instantaneous, c_H, t.p, t.n);
   const double relative = s.v[kHammer] - body_speed;
   const double nearer = std::min((t.p - centre).norm(), (t.p - c_H).norm());
@@ -144,14 +144,14 @@ double potential(const Action& a, const run::StaticSample& s) {
   a.mechanism.calc_geometry(w);
   double e = a.mechanism.tree.gravity_energy(w.poses, a.mechanism.gravity) + a.mechanism.spring_energy(w.q);
   for (std::size_t i = 0; i < a.mechanism.contacts.size(); ++i)
-    e += a.mechanism.contacts[i]->cloth.elastic_energy(w.touches[i].depth);
+    e += a.mechanism.contacts[i]->cloth.elastic_energy(w.contact_points[i].depth);
   return e;
 }
 
 // F dy = dV without friction, from 1 mm to just before the tender meets its button.
 TEST(Demo, VirtualWorkEqualsPotentialEnergy) {
   const Prepared& p = as_found();
-  QuietPath path(p.action);
+  FrictionlessPath path(p.action);
   const int steps = 400;
   const double from = 1e-3, to = p.regulated.dip_button - 0.05e-3, h = (to - from) / steps;
   double work = 0, first = 0, last = 0;

@@ -18,7 +18,7 @@ void expect_specification(const ActionDesign& d, const Regulated& r) {
   const Action a = assemble(d, r.screws);
   run::StaticSolver frictionless(a.mechanism, kKey, a.playing_point, false);
   run::StaticState state = frictionless.initial(r.rest.q);
-  ASSERT_TRUE(frictionless.settle_free(state));
+  ASSERT_TRUE(frictionless.solve_equilibrium(state));
   EXPECT_LT((state.q - r.rest.q).cwiseAbs().maxCoeff(), 1e-9);
   const double rest = frictionless.travel_of(state.q[kKey]);
   EXPECT_NEAR(a.string_gap(state.q), r.blow, 2e-6);
@@ -103,7 +103,7 @@ TEST(Regulation, RaisesASpringThatCannotCarryTheHammer) {
   const Action a = assemble(d, r.screws);
   run::StaticSolver solver(a.mechanism, kKey, a.playing_point, false);
   run::StaticState state = solver.initial(r.rest.q);
-  ASSERT_TRUE(solver.settle_free(state));
+  ASSERT_TRUE(solver.solve_equilibrium(state));
   const auto sample = solver.sample(state, state);
   EXPECT_NEAR(sample.normal[static_cast<std::size_t>(a.contact[kLeverStopFelt])] * d.lever_stop_radius,
               kLeastOnStop, 1e-6);

@@ -19,7 +19,7 @@ Weighed weigh_at(double mu) {
   ActionDesign x = design(d, d.set_ups.front());
   const Regulated r = regulate_base(x, {}, x.policy);
   // The friction alone: regulated as before, so that nothing else changes.
-  for (const Place place : {kJackKnuckle, kLeverKnuckle}) {
+  for (const ContactId place : {kJackKnuckle, kLeverKnuckle}) {
     auto& friction = x.laws[place].friction;
     friction = planar::DryFriction(mu, friction.shear_share(), x.laws[place].cloth.exponent(),
                                    friction.nap_shear(), friction.damping_time());

@@ -71,7 +71,7 @@ TEST(Structure, LeanOfADomeAboutItsOwnCentreChangesNothing) {
   run::StaticSolver one(upright.mechanism, kKey, upright.playing_point, false),
       two(leant.mechanism, kKey, leant.playing_point, false);
   run::StaticState a = one.initial(upright.q_drawn), b = two.initial(leant.q_drawn);
-  ASSERT_TRUE(one.settle_free(a) && two.settle_free(b));
+  ASSERT_TRUE(one.solve_equilibrium(a) && two.solve_equilibrium(b));
   for (const double travel : {0.5e-3, 2.5e-3, 4.5e-3, 6.5e-3}) {
     ASSERT_TRUE(one.settle(one.driven_for(travel), a) && two.settle(two.driven_for(travel), b));
     EXPECT_NEAR(one.sample(a, a).force, two.sample(b, b).force, 1e-8);
@@ -92,7 +92,7 @@ TEST(Structure, LeanAboutTheApexMovesTheContact) {
     ASSERT_TRUE(leant.weighing.ok) << leant.weighing.failure;
     // The dome's centre goes the other way than the top leans: R sin(lean) = 1.4 mm.
     const auto where = [](const Prepared& p) {
-      return p.weighing.down[60].touches[static_cast<std::size_t>(p.action.contact[kCapstanHeel])].s_b;
+      return p.weighing.down[60].contact_points[static_cast<std::size_t>(p.action.contact[kCapstanHeel])].s_b;
     };
     const double moved = where(leant) - where(base);
     EXPECT_LT(moved * degrees, 0);
@@ -206,7 +206,7 @@ TEST(Structure, WeightsDoNotDependOnTheStepOfDip) {
 TEST(Structure, SelfLockingKnuckleIsReportedAsJammedAndNotWeighed) {
   const Prepared p = prepare({make_change("friction", {{"coefficient", 1.4}}, {{"place", "lever_knuckle"}})});
   EXPECT_TRUE(p.weighing.jam.jammed);
-  EXPECT_EQ(p.weighing.jam.place, kPlaceNames[kLeverKnuckle]);
+  EXPECT_EQ(p.weighing.jam.place, kContactNames[kLeverKnuckle]);
   EXPECT_FALSE(p.weighing.ok);
   EXPECT_NE(p.weighing.failure.find("jams (self-locking)"), std::string::npos) << p.weighing.failure;
   EXPECT_EQ(p.weighing.down_weight, 0);
@@ -214,8 +214,8 @@ TEST(Structure, SelfLockingKnuckleIsReportedAsJammedAndNotWeighed) {
   // The edge: tan of the angle between the normal and the line to the hammer's centre. Just under it, no jam.
   const auto& s = as_found().weighing.down.front();
   const auto i = static_cast<std::size_t>(as_found().action.contact[kLeverKnuckle]);
-  const Vec2 arm = s.touches[i].p - as_found().action.design.p_H;
-  const double edge = std::abs(base::cross(arm, s.touches[i].n) / arm.dot(s.touches[i].n));
+  const Vec2 arm = s.contact_points[i].p - as_found().action.design.p_H;
+  const double edge = std::abs(base::cross(arm, s.contact_points[i].n) / arm.dot(s.contact_points[i].n));
   const Prepared free =
       prepare({make_change("friction", {{"coefficient", 0.97 * edge}}, {{"place", "lever_knuckle"}})});
   EXPECT_FALSE(free.weighing.jam.jammed) << "edge " << edge;

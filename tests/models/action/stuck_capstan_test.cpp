@@ -20,7 +20,7 @@ Stroke look_at(const Prepared& p) {
     double slid = 0, low = 0, high = 0, last = 0;
     for (const run::StaticSample& s : *way)
       for (std::size_t i = 0; i < s.normal.size(); ++i) {
-        if (p.action.mechanism.contacts[i]->group != kPlaceNames[kCapstanHeel] || s.normal[i] < 0.02)
+        if (p.action.mechanism.contacts[i]->group != kContactNames[kCapstanHeel] || s.normal[i] < 0.02)
           continue;
         slid += s.slip_rate[i] * (s.travel - last);
         out.rubbed += s.ledger.friction[i] * std::abs(s.travel - last);

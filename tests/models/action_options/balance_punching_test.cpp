@@ -35,7 +35,7 @@ TEST(BalancePunching, strips_have_the_rings_area_mean_square_and_half_rings_cent
 TEST(BalancePunching, level_key_rests_as_measured) {
   ActionDesign d = design_of({kBalancePunching});
   const Action a = assemble(d, regulate(d, {}, d.policy).screws);
-  const QuietPath path(a);
+  const FrictionlessPath path(a);
   ASSERT_TRUE(path.rest_found());
   EXPECT_NEAR(path.rest().q[kKey], 0, 1e-8);
   EXPECT_NEAR(path.rest().q[a.lift_body], 0, 1e-9);
@@ -48,7 +48,7 @@ TEST(BalancePunching, force_is_the_slope_of_stored_energy_and_the_key_is_in_bala
   const Prepared p = prepare(design_of({kBalancePunching}), false);
   ASSERT_TRUE(p.regulated.ok);
   const Action& a = p.action;
-  QuietPath path(a);
+  FrictionlessPath path(a);
   planar::Scratch s(a.mechanism);
   const auto stored = [&](const planar::VecQ& q) {
     std::vector<double> x(at(a.mechanism.state_size()), 0.0);
@@ -57,7 +57,7 @@ TEST(BalancePunching, force_is_the_slope_of_stored_energy_and_the_key_is_in_bala
     s.v.setZero();
     a.mechanism.calc_geometry(s);
     for (std::size_t i = 0; i < a.mechanism.contacts.size(); ++i)  // memory at the depth: the backbone alone
-      x[at(a.mechanism.at_d0(static_cast<int>(i)))] = std::max(0.0, s.touches[i].depth);
+      x[at(a.mechanism.at_d0(static_cast<int>(i)))] = std::max(0.0, s.contact_points[i].depth);
     return a.mechanism.stored_energy(x.data(), s);
   };
   for (const double dip : {1.7e-3, 4.1e-3, 6.3e-3}) {
@@ -80,9 +80,9 @@ TEST(BalancePunching, force_is_the_slope_of_stored_energy_and_the_key_is_in_bala
     for (std::size_t i = 0; i < a.mechanism.contacts.size(); ++i) {
       const auto& c = *a.mechanism.contacts[i];
       if (c.body_a != kKey && c.body_b != kKey) continue;
-      const Vec2 f = (c.body_b == kKey ? 1.0 : -1.0) * sample->normal[i] * sample->touches[i].n;
+      const Vec2 f = (c.body_b == kKey ? 1.0 : -1.0) * sample->normal[i] * sample->contact_points[i].n;
       up += f.y();
-      about += base::cross(sample->touches[i].p - hole, f);
+      about += base::cross(sample->contact_points[i].p - hole, f);
       if (c.group == kBalancePunchingName) punching += sample->normal[i];
     }
     EXPECT_NEAR(up, 0, 1e-7);

@@ -92,7 +92,8 @@ TEST(CheckWire, tends_to_the_rigid_check_with_first_order_differences_and_keeps_
     d.options.on[kCheckWire] = true;
     d.key_options.wire.bending_stiffness *= stiffer;
     const Action a = assemble(d, rigid.regulated.screws);
-    const StrokeResult r = play(a, build_rest(a, QuietPath(a).rest().q), pressed_drive(a, touch), options);
+    const StrokeResult r =
+        play(a, build_rest(a, FrictionlessPath(a).rest().q), pressed_drive(a, touch), options);
     EXPECT_EQ(r.stopped, "");
     EXPECT_LT(std::abs(r.audit.error()), 1e-4);
     double most = 0;

@@ -60,7 +60,7 @@ TEST(Damper, falls_as_a_weight_on_a_lever_does) {
   free.key_options.damper.friction = 0;
   free.key_options.damper.lifted = true;
   const Action a = assemble(free, {});
-  const Rest rest = build_rest(a, QuietPath(a).rest().q);
+  const Rest rest = build_rest(a, FrictionlessPath(a).rest().q);
   std::vector<double> x = rest.state;
   const double up = 0.05;
   x[at(a.damper_body)] -= up;
@@ -107,7 +107,7 @@ TEST(KeyOptions, regulation_solves_with_all_of_them_by_every_policy) {
     EXPECT_TRUE(r.ok) << policy << (r.failures.empty() ? "" : ": " + r.failures.front().requirement);
     // Dip: where the front punching carries dip_force.
     const Action a = assemble(d, r.screws);
-    QuietPath path(a);
+    FrictionlessPath path(a);
     const auto at_dip = path.at(r.dip);
     ASSERT_TRUE(at_dip);
     const planar::Cloth& felt = d.laws[kKeyFrontPunching].cloth;  // going down: on its loading branch

@@ -40,7 +40,7 @@ Misregulated turn(Screw screw, double by, const std::string& touch, bool struck)
   ScrewSettings screws = p.regulated.screws;
   screws[screw] += by;
   const Action plain = assemble(p.design, screws);
-  const QuietPath path(plain);
+  const FrictionlessPath path(plain);
   EXPECT_TRUE(path.rest_found());
   const FingerTouch& finger = finger_as_found(touch, struck).touch;
   const FingeredAction f = put_finger(p.design, screws, path.rest().q, finger);

@@ -203,8 +203,8 @@ TEST(StringBlow, ImpulsesCanBeTakenFromTheRecord) {
     return out;
   };
   const auto usual = impulses(run::StrokeOptions().output_interval), fine = impulses(5e-6);
-  for (const Place place : {kHammerString, kLeverDropScrew, kTenderButton, kJackKnuckle, kCapstanHeel}) {
-    const std::string name = kPlaceNames[static_cast<std::size_t>(place)];
+  for (const ContactId place : {kHammerString, kLeverDropScrew, kTenderButton, kJackKnuckle, kCapstanHeel}) {
+    const std::string name = kContactNames[static_cast<std::size_t>(place)];
     EXPECT_GT(fine.at(name), 1e-3) << name;
     EXPECT_NEAR(usual.at(name) / fine.at(name), 1, 5e-3) << name;
   }

@@ -6,7 +6,7 @@
 
 #include "models/calibrate/calibrate.h"
 #include "models/calibrate/causes.h"
-#include "models/case/read_case.h"
+#include "models/case_file/read_case.h"
 #include "models/study/counter_random.h"
 
 namespace leverwright::calibrate {

@@ -4,13 +4,13 @@
 
 #include <set>
 
-#include "models/bench/order.h"
-#include "models/case/read_case.h"
+#include "models/case_file/read_case.h"
 #include "models/remedies/all.h"
 #include "models/remedies/masses.h"
 #include "models/remedies/rows.h"
 #include "models/remedies/work.h"
 #include "models/study/remedies.h"
+#include "models/workshop/order.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "tests/support/read_text.h"
@@ -88,7 +88,7 @@ TEST(AddedRemedy, IsReadComparedWarnedOfAndOrdered) {
   for (const char* words : {"key clip", "180.0 mm in front of the balance hole", "Clamp the key"})
     EXPECT_NE(json.find(words), std::string::npos) << words;
 
-  const auto tasks = bench::list_tasks(d.set_ups[1], c.set_ups[0], c.set_ups[1], {});
+  const auto tasks = workshop::list_tasks(d.set_ups[1], c.set_ups[0], c.set_ups[1], {});
   ASSERT_EQ(tasks.size(), 1u);
   EXPECT_EQ(tasks[0].kind, "key clip");
   ASSERT_EQ(tasks[0].marks.size(), 1u);
@@ -125,10 +125,10 @@ TEST(Remedies, EachHasAPlaceOfItsOwnInTheOrderOfTheWork) {
 // Neither the reader nor what comes after it asks a remedy for its name to know what it is.
 TEST(Remedies, NoKindIsNamedOutsideItsFile) {
   for (const char* file :
-       {"models/case/read_set_ups.cpp", "models/case/remedy.cpp", "models/case/check_case.cpp",
+       {"models/case_file/read_set_ups.cpp", "models/case_file/remedy.cpp", "models/case_file/check_case.cpp",
         "models/action/design.cpp", "models/study/remedies.cpp", "models/study/inputs.cpp",
-        "models/study/parts.cpp", "models/bench/order.cpp", "models/bench/tolerance.cpp",
-        "models/keyboard/note_case.cpp", "viz/table/cautions.cpp", "viz/bench/order_drawing.cpp"}) {
+        "models/search/parts.cpp", "models/workshop/order.cpp", "models/workshop/tolerance.cpp",
+        "models/keyboard/note_case.cpp", "viz/table/cautions.cpp", "viz/sheets/order_drawing.cpp"}) {
     const std::string text = support::read_text(file);
     for (const Remedy* remedy : all()) {
       if (remedy->row.kind.find(' ') == std::string::npos)

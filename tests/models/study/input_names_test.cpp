@@ -4,7 +4,7 @@
 #include <filesystem>
 #include <map>
 
-#include "models/case/trade_names.h"
+#include "models/case_file/trade_names.h"
 #include "models/remedies/read_case.h"
 #include "models/study/inputs.h"
 

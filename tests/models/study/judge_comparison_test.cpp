@@ -5,7 +5,7 @@
 
 #include <cmath>
 
-#include "models/case/remedy.h"
+#include "models/case_file/remedy.h"
 #include "models/judgement/usual.h"
 #include "models/remedies/read_case.h"
 #include "models/study/friction_first.h"

@@ -5,9 +5,9 @@
 #include <cmath>
 
 #include "models/remedies/read_case.h"
+#include "models/search/trial.h"
 #include "models/study/compare.h"
 #include "models/study/inputs.h"
-#include "models/study/trial.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -43,7 +43,7 @@ TEST(SetUpSolver, ATrialOfTheBaseIsTheBaseOfAComparison) {
   for (const char* punching : {"off", "on"}) {
     d.choices["options.balance_punching"] = punching;
     const SetUpSolver solver(d);
-    const Trial t = try_set_up(solver, d, d.set_ups[0], find_trial_start(solver, d));
+    const search::Trial t = search::try_set_up(solver, d, d.set_ups[0], search::find_trial_start(solver, d));
     ASSERT_TRUE(t.ok) << t.why;
     CompareOptions options;
     options.uncertainty = false;

@@ -116,16 +116,16 @@ TEST_F(StoredStrokes, HoldWhatWasPlayed) {
       EXPECT_EQ(angles.at(middle, column), s.position[b][middle]);
     }
     const auto forces = in.read_series(at + "normal_force");
-    const std::size_t heel = forces.find_column(action::kPlaceNames[action::kCapstanHeel]);
+    const std::size_t heel = forces.find_column(action::kContactNames[action::kCapstanHeel]);
     ASSERT_LT(heel, forces.columns);
     EXPECT_GT(forces.at(middle, heel), 0.1) << "the key carries the wippen";
     // The pictures' places: the mechanism's own, and friction on the heel against its slide over the cap.
     const auto places = in.read_series(at + "contact_places");
-    const std::string heel_name = action::kPlaceNames[action::kCapstanHeel];
+    const std::string heel_name = action::kContactNames[action::kCapstanHeel];
     const std::size_t x = places.find_column(heel_name + ": x"),
                       way = places.find_column(heel_name + ": direction");
     ASSERT_LT(way, places.columns);
-    EXPECT_EQ(places.find_column(std::string(action::kPlaceNames[action::kJackStopFelt]) + ": x"),
+    EXPECT_EQ(places.find_column(std::string(action::kContactNames[action::kJackStopFelt]) + ": x"),
               places.columns)
         << "a stop about a centre acts at no place";
     EXPECT_NEAR(places.at(middle, x), 0.13, 0.01) << "m, over the key's rear";
@@ -142,7 +142,7 @@ TEST_F(StoredStrokes, HoldWhatWasPlayed) {
       }
     EXPECT_LT(least, -1e-4) << "N m: against the hammer's turning";
     const auto depth = in.read_series(at + "depth");
-    const std::size_t string = depth.find_column(action::kPlaceNames[action::kHammerString]);
+    const std::size_t string = depth.find_column(action::kContactNames[action::kHammerString]);
     ASSERT_LT(string, depth.columns);
     EXPECT_TRUE(std::isnan(depth.at(0, string))) << "open at rest";
     const auto events = in.read_table(at + "events");

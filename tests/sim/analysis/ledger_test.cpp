@@ -87,8 +87,8 @@ TEST_P(Ledger, StoredRowIsTheSlopeOfTheStoredEnergy) {
     double e = m.tree.gravity_energy(w.poses, m.gravity) + m.spring_energy(w.q);
     for (std::size_t i = 0; i < m.contacts.size(); ++i) {
       const auto& c = *m.contacts[i];
-      e += c.cloth.stored(x.touches[i].depth, x.state.d0[i]) +
-           c.friction.stored(c.press(x.touches[i], x.normal[i]), x.state.u[i]);
+      e += c.cloth.stored(x.contact_points[i].depth, x.state.d0[i]) +
+           c.friction.stored(c.press(x.contact_points[i], x.normal[i]), x.state.u[i]);
     }
     for (std::size_t i = 0; i < m.pivots.size(); ++i)
       e += m.pivots[i].friction.stored(x.pivot_reaction[i], x.state.pivot_u[i]);
@@ -127,7 +127,7 @@ TEST(LedgerRows, PivotsAndClothDissipateWhatTheirLawsSay) {
     }
     for (std::size_t i = 0; i < 2; ++i) {
       EXPECT_LE(s.ledger.cloth[i], 1.3 * o.hysteresis *
-                                           m.contacts[i]->cloth.elastic_force(s.touches[i].depth) *
+                                           m.contacts[i]->cloth.elastic_force(s.contact_points[i].depth) *
                                            std::abs(s.depth_rate[i]) +
                                        1e-12);
       if (std::abs(s.state.u[i]) == 1.0 && s.state.u[i] * s.slip_rate[i] > 0) {
@@ -152,7 +152,7 @@ TEST(VirtualWork, EqualsPotentialEnergyWithoutFriction) {
     m.calc_geometry(w);
     double e = m.tree.gravity_energy(w.poses, m.gravity) + m.spring_energy(w.q);
     for (std::size_t i = 0; i < m.contacts.size(); ++i)
-      e += m.contacts[i]->cloth.elastic_energy(x.touches[i].depth);
+      e += m.contacts[i]->cloth.elastic_energy(x.contact_points[i].depth);
     return e;
   };
   double work = 0;
@@ -181,7 +181,7 @@ TEST(SlidePath, ContactPathAndSlideAreDifferentNumbers) {
   double over = 0, slide = 0, work = 0;
   for (std::size_t k = 1; k < path.down.size(); ++k) {
     const auto &a = path.down[k - 1], &b = path.down[k];
-    over += std::abs(b.touches[0].s_b - a.touches[0].s_b);
+    over += std::abs(b.contact_points[0].s_b - a.contact_points[0].s_b);
     slide += 0.5 * std::abs(a.slip_rate[0] + b.slip_rate[0]) * (b.travel - a.travel);
     work += 0.5 * (a.ledger.friction[0] + b.ledger.friction[0]) * (b.travel - a.travel);
   }

@@ -35,7 +35,7 @@ TEST(PitchPoint, SlidingSpeedIsRelativeSpeedTimesDistanceToThePitchPoint) {
       w.v[a] = 1.3;
       w.v[b] = -w.J_d[c][a] * w.v[a] / w.J_d[c][b];
       const double slip = w.J_t[c].dot(w.v), relative = w.v[b] - w.v[a];
-      const auto& t = w.touches[c];
+      const auto& t = w.contact_points[c];
       const base::Vec2 c_a = w.poses[static_cast<std::size_t>(a)].o,
                        c_b = w.poses[static_cast<std::size_t>(b)].o;
       const PitchPoint i = find_pitch_point(c_a, c_b, t.p, t.n);
@@ -67,7 +67,7 @@ TEST(PitchPoint, CompressedContactsKeepToIt) {
       Scratch w(train.mechanism);
       w.q = s.state.q;
       train.mechanism.tree.calc_poses(w.q, w.v, w.poses);
-      const auto& t = s.touches[0];
+      const auto& t = s.contact_points[0];
       const base::Vec2 c_a = w.poses[0].o, c_b = w.poses[1].o;
       const double relative = s.dq[1] - s.dq[0];
       const double scale = std::abs(relative) * (t.p - c_b).norm();

@@ -160,10 +160,10 @@ TEST(BodyTree, KnowsWhoseAngleABodyHas) {
   b.joint = Joint::kSlide;
   b.parent = 2;
   tree.add(b);
-  EXPECT_EQ(tree.angle_owner(1), -1);
-  EXPECT_EQ(tree.angle_owner(2), 2);
-  EXPECT_EQ(tree.angle_owner(3), 2);
-  EXPECT_EQ(tree.angle_owner(kGround), -1);
+  EXPECT_EQ(tree.angle_coordinate(1), -1);
+  EXPECT_EQ(tree.angle_coordinate(2), 2);
+  EXPECT_EQ(tree.angle_coordinate(3), 2);
+  EXPECT_EQ(tree.angle_coordinate(kGround), -1);
 }
 
 // The order of the list is of no account: a body hung on a later one moves as if that one had come first.
@@ -192,7 +192,7 @@ TEST(BodyTree, a_body_may_hang_on_one_listed_later) {
   tip.parent = 0;
   hung.add(tip);
   hung.add(carrier);
-  hung.hang(0, 2, arm.p_joint);
+  hung.reparent(0, 2, arm.p_joint);
   const int place[3] = {2, 0, 1};  // of the ordered tree's bodies in the other
   VecQ q(3), v(3), q2(3), v2(3);
   q << 0.03, 0.4, -0.7;
@@ -211,7 +211,7 @@ TEST(BodyTree, a_body_may_hang_on_one_listed_later) {
   hung.calc_inertia(b, gravity, m2, f2);
   for (int i = 0; i < 3; ++i) {
     EXPECT_NEAR(f[i], f2[place[i]], 1e-14);
-    EXPECT_EQ(hung.angle_owner(place[i]), i == 0 ? -1 : place[i]);
+    EXPECT_EQ(hung.angle_coordinate(place[i]), i == 0 ? -1 : place[i]);
     for (int k = 0; k < 3; ++k) EXPECT_NEAR(m(i, k), m2(place[i], place[k]), 1e-16);
   }
 }

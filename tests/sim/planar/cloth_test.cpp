@@ -30,8 +30,8 @@ struct Path {
     const auto at = [&](double t, double memory) { return cloth.calc(from + rate * t, rate, memory); };
     for (int k = 0; k < steps; ++k) {
       const double t = h * k;
-      const Cloth::Reply a = at(t, d0), b = at(t + h / 2, d0 + h / 2 * a.rate_d0),
-                         c = at(t + h / 2, d0 + h / 2 * b.rate_d0), e = at(t + h, d0 + h * c.rate_d0);
+      const Cloth::Response a = at(t, d0), b = at(t + h / 2, d0 + h / 2 * a.rate_d0),
+                            c = at(t + h / 2, d0 + h / 2 * b.rate_d0), e = at(t + h, d0 + h * c.rate_d0);
       d0 += h / 6 * (a.rate_d0 + 2 * b.rate_d0 + 2 * c.rate_d0 + e.rate_d0);
       work += h / 6 * rate * (a.normal + 2 * b.normal + 2 * c.normal + e.normal);
       loss += h / 6 * (a.loss + 2 * b.loss + 2 * c.loss + e.loss);
@@ -116,7 +116,7 @@ TEST(Cloth, IsNeverTensile) {
     const Cloth c = random_cloth(draw, draw.in(0, 3));
     const double d = draw.in(-0.5e-3, 1.5e-3), speed = draw.in(-3, 3),
                  d0 = std::max(0.0, d) * draw.in(0.5, 1.6);
-    const Cloth::Reply r = c.calc(d, speed, d0);
+    const Cloth::Response r = c.calc(d, speed, d0);
     EXPECT_GE(r.normal, 0);
     if (d <= 0) {
       EXPECT_EQ(r.normal, 0);
@@ -130,7 +130,7 @@ TEST(Cloth, StoredAndLostMakeUpTheWorkAtEveryInstant) {
   for (int k = 0; k < 5000; ++k) {
     const Cloth c = random_cloth(draw, draw.in(0, 1));
     const double d = draw.in(0.05e-3, 1.5e-3), speed = draw.in(-1, 1), d0 = random_memory(draw, c, d);
-    const Cloth::Reply r = c.calc(d, speed, d0);
+    const Cloth::Response r = c.calc(d, speed, d0);
     const auto energy = [&](double t) { return 1e3 * c.stored(d + t * speed, d0 + t * r.rate_d0); };
     EXPECT_TRUE(support::slope_agrees(energy, 0, 1e3 * (r.normal * speed - r.loss),
                                       0.2e-3 * d / std::abs(speed), 2e-8));
@@ -227,7 +227,7 @@ TEST(Cloth, OpensWithoutAJumpAndForgets) {
     EXPECT_EQ(c.stored(-1e-4, memory), 0);
     const double h = 2e-6;
     for (int i = 0; i < 10000; ++i) {
-      const Cloth::Reply a = c.calc(-1e-4, 0, memory), b = c.calc(-1e-4, 0, memory + h / 2 * a.rate_d0);
+      const Cloth::Response a = c.calc(-1e-4, 0, memory), b = c.calc(-1e-4, 0, memory + h / 2 * a.rate_d0);
       memory += h * b.rate_d0;
       EXPECT_EQ(b.loss, 0);
     }

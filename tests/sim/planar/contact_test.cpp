@@ -34,8 +34,9 @@ TEST_P(ContactKind, DepthRowIsTheSlopeOfDepth) {
       for (const double h : {-2e-6, 2e-6}) {
         Eigen::VectorXd q = c.q;
         q[j] += h;
-        const Touch t = m.contacts[0]->locate(poses_at(m, q));
-        clear = clear && t.zone == s.touches[0].zone && std::abs(t.s_b - s.touches[0].s_b) < 0.1e-3;
+        const ContactPoint t = m.contacts[0]->locate(poses_at(m, q));
+        clear =
+            clear && t.zone == s.contact_points[0].zone && std::abs(t.s_b - s.contact_points[0].s_b) < 0.1e-3;
       }
     if (!clear) continue;
     const auto depth = [&](const Eigen::VectorXd& q) {
@@ -58,7 +59,7 @@ TEST_P(ContactKind, SlipRowIsTheSlopeOfMaterialPointsApart) {
     Scratch s(m);
     s.q = c.q;
     m.calc_geometry(s);
-    const Touch t = s.touches[0];
+    const ContactPoint t = s.contact_points[0];
     if (m.contacts[0]->is_angular()) {
       EXPECT_EQ(s.J_t[0].norm(), 0);
       ++tried;
@@ -107,7 +108,7 @@ TEST(CapOnProfile, FindsTheDeepestPoint) {
     if (!c.touching) continue;
     const auto poses = poses_at(c.mechanism, c.q);
     const auto& contact = static_cast<const CapOnProfile&>(*c.mechanism.contacts[0]);
-    const Touch t = contact.locate(poses);
+    const ContactPoint t = contact.locate(poses);
     const Deepest best = search(contact, poses[1], poses[3]);
     EXPECT_LT(t.depth, best.depth + 1e-9) << "example " << k;
     // Features narrower than a step of the scan (a sixth of the cap's half width) can hide a point that is
@@ -139,7 +140,7 @@ TEST(CapOnProfile, DepthGoesOnThroughOpening) {
     ContactCase c = random_contact(draw, Kind::kCapOnProfile);
     if (!c.touching) continue;
     Mechanism& m = c.mechanism;
-    const Touch t = m.contacts[0]->locate(poses_at(m, c.q));
+    const ContactPoint t = m.contacts[0]->locate(poses_at(m, c.q));
     const auto away = complex_poses(m.tree, c.q)[2].turn;
     const std::complex<double> step = as_complex(t.n) / away;
     const Vec2 start = m.tree.body(3).p_joint;
@@ -169,7 +170,7 @@ TEST(CapOnProfile, NeverTouchesWhereTheSearchFindsAGap) {
     const auto poses = poses_at(c.mechanism, c.q);
     const auto& contact = static_cast<const CapOnProfile&>(*c.mechanism.contacts[0]);
     const Deepest best = search(contact, poses[1], poses[3]);
-    const Touch t = contact.locate(poses);
+    const ContactPoint t = contact.locate(poses);
     if (best.depth < -1e-6) {
       EXPECT_LT(t.depth, 0);
     }
@@ -185,7 +186,7 @@ TEST(CapOnStrip, IsOneMaterialPointOfTheProfile) {
     const ContactCase c = random_contact(draw, Kind::kCapOnStrip);
     const auto poses = poses_at(c.mechanism, c.q);
     const auto& strip = static_cast<const CapOnStrip&>(*c.mechanism.contacts[0]);
-    const Touch t = strip.locate(poses);
+    const ContactPoint t = strip.locate(poses);
     EXPECT_EQ(t.s_b, strip.x());
     EXPECT_EQ(strip.mu_factor(0), 1.3);
     EXPECT_EQ(strip.group, "bed");

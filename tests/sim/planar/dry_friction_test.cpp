@@ -26,7 +26,7 @@ PivotFriction random_pivot(Draw& draw) {
 struct Pulled {
   double at[3];
 };
-Pulled pull(const DryFriction& f, Press press, double share) {
+Pulled pull(const DryFriction& f, NormalLoad press, double share) {
   double x = 0, v = 0, u = 0;
   const double mass = 0.05, full = share * f.mu() * press.force, h = 5e-6;
   Pulled out{};
@@ -48,7 +48,7 @@ TEST(DryFriction, SticksForEverBelowBreakAwayAndLeavesAbove) {
   Draw draw(61);
   for (int k = 0; k < 3; ++k) {
     const DryFriction f(draw.in(0.15, 0.5), draw.in(0.3, 1), 2.5, draw.in(3e-6, 1e-5), 2e-4);
-    const Press press{draw.in(0.5, 5), draw.in(1e-4, 4e-4)};
+    const NormalLoad press{draw.in(0.5, 5), draw.in(1e-4, 4e-4)};
     const double z = f.yield_displacement(press.depth);
     for (const double share : {0.3, 0.7, 0.95, 0.99}) {
       const Pulled p = pull(f, press, share);
@@ -105,7 +105,7 @@ TEST(DryFriction, EnergyBalanceHoldsAtEveryInstant) {
 }
 
 // A cloth that bears n newtons: 0.4 mm at 5 N.
-Press on_cloth(double n, double p) { return {n, 0.4e-3 * std::pow(n / 5, 1 / p)}; }
+NormalLoad on_cloth(double n, double p) { return {n, 0.4e-3 * std::pow(n / 5, 1 / p)}; }
 
 // Shear stiffness is the stated share of the normal stiffness of the cloth, at every load: half of what it
 // takes to bend the stuck surface a little is stored, k_t z^2 / 2.
@@ -131,9 +131,9 @@ RC_GTEST_PROP(DryFrictionCycles, CreateNoEnergy, ()) {
   const double n_start = draw.in(0.2, 5);
   double n = n_start, x = 0, u = draw.in(-0.9, 0.9), work = 0, loss = 0;
   // A cloth with p = 2, for speed: depth goes with the root of the force.
-  const auto bearing = [](double force) { return Press{force, 0.4e-3 * std::sqrt(force / 5)}; };
+  const auto bearing = [](double force) { return NormalLoad{force, 0.4e-3 * std::sqrt(force / 5)}; };
   const auto growing = [&](double force, double rate) {
-    return Press{rate, 0.5 * bearing(force).depth * rate / force};
+    return NormalLoad{rate, 0.5 * bearing(force).depth * rate / force};
   };
   const auto go = [&](double n_to, double x_to, double time) {
     const int steps = 2000;
@@ -170,10 +170,10 @@ RC_GTEST_PROP(DryFrictionCycles, CreateNoEnergy, ()) {
 RC_GTEST_PROP(DryFrictionCycles, QuasiStaticStepsCreateNoEnergy, ()) {
   Draw draw(*rc::gen::arbitrary<unsigned>());
   const DryFriction f = random_friction(draw);
-  Press at{draw.in(0.2, 5), draw.in(1e-5, 1e-3)};
+  NormalLoad at{draw.in(0.2, 5), draw.in(1e-5, 1e-3)};
   double u = draw.in(-1, 1);
   for (int k = 0; k < 200; ++k) {
-    const Press next{draw.in(0.05, 5), draw.in(1e-5, 1e-3)};
+    const NormalLoad next{draw.in(0.05, 5), draw.in(1e-5, 1e-3)};
     const double slip = draw.in(-2, 2) * f.yield_displacement(at.depth);
     const double before = f.stored(at, u), u_new = f.step_state(at, next, slip, u);
     const double work =
@@ -193,7 +193,7 @@ TEST(DryFriction, QuasiStaticStepIsTheSlowLimitUpToTheRoundedCorner) {
   double worst = 0;
   for (int k = 0; k < 30; ++k) {
     const DryFriction f = random_friction(draw);
-    const Press press{draw.in(0.2, 5), draw.in(5e-5, 6e-4)};
+    const NormalLoad press{draw.in(0.2, 5), draw.in(5e-5, 6e-4)};
     const double z = f.yield_displacement(press.depth);
     double slow = 0, stepped = 0;
     for (int leg = 0; leg < 20; ++leg) {
@@ -230,7 +230,7 @@ TEST(DryFriction, QuasiStaticStoredRateIsTheSlopeOfTheStoredEnergy) {
     const double h = 1e-7;
     // One-sided differences of second order: the law is one thing ahead of the path, another behind.
     const auto ahead = [&](double t) {
-      const Press to{normal + t * rate, depth + t * deepens};
+      const NormalLoad to{normal + t * rate, depth + t * deepens};
       return f.stored(to, f.step_state({normal, depth}, to, slip * t, u));
     };
     const double measured = (-3 * ahead(0) + 4 * ahead(h) - ahead(2 * h)) / (2 * h);

@@ -37,7 +37,7 @@ Loaded random_loaded(Draw& draw, Kind kind) {
   Scratch s(m);
   s.q = out.c.q;
   m.calc_geometry(s);
-  out.x[m.at_d0(0)] = random_memory(draw, m.contacts[0]->cloth, std::max(0.0, s.touches[0].depth));
+  out.x[m.at_d0(0)] = random_memory(draw, m.contacts[0]->cloth, std::max(0.0, s.contact_points[0].depth));
   if (m.at_u(0) >= 0) out.x[m.at_u(0)] = draw.in(-0.95, 0.95);
   for (int p = 0; p < 2; ++p) {
     out.x[m.at_pivot_u(p)] = draw.in(-0.95, 0.95);
@@ -69,19 +69,19 @@ TEST_P(LoadedKind, EnergyAuditClosesAtEveryInstant) {
       l.applied.a = draw.in(-5, 5);
     }
     m.calc_rates(l.x.data(), dxdt.data(), l.applied, s);
-    if (s.touches[0].depth < 20e-6) continue;
+    if (s.contact_points[0].depth < 20e-6) continue;
     // Sunk deeper than its edge fillet a cap may bear on the ridge between dome and side: outside what the
     // law covers.
     const auto* cap = dynamic_cast<const CapOnProfile*>(m.contacts[0].get());
-    if (cap && s.touches[0].depth > 0.9 * cap->cap().edge_fillet()) continue;
-    m.contacts[0]->complete(s.poses, s.touches[0]);
-    const CapZone zone = s.touches[0].zone;
-    const double where = s.touches[0].s_b;
+    if (cap && s.contact_points[0].depth > 0.9 * cap->cap().edge_fillet()) continue;
+    m.contacts[0]->complete(s.poses, s.contact_points[0]);
+    const CapZone zone = s.contact_points[0].zone;
+    const double where = s.contact_points[0].s_b;
     bool clear = true;
     const auto energy = [&](double t) {
       const Eigen::VectorXd at = l.x + t * dxdt;
       const double e = m.stored_energy(at.data(), s);
-      clear = clear && s.touches[0].zone == zone && std::abs(s.touches[0].s_b - where) < 0.1e-3;
+      clear = clear && s.contact_points[0].zone == zone && std::abs(s.contact_points[0].s_b - where) < 0.1e-3;
       return e;
     };
     const double h = 1e-6;

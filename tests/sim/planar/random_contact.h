@@ -140,7 +140,7 @@ inline ContactCase random_contact(Draw& draw, Kind kind) {
   Scratch s(m);
   s.q = out.q;
   m.calc_geometry(s);
-  out.touching = s.touches[0].depth > 1e-6 && s.touches[0].depth < 0.7e-3;
+  out.touching = s.contact_points[0].depth > 1e-6 && s.contact_points[0].depth < 0.7e-3;
   return out;
 }
 

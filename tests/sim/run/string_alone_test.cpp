@@ -45,7 +45,7 @@ Flown fly(double away, double aged, double duration, std::vector<double>* end = 
   x[1] = kSpeed;
   double* string = x.data() + m.at_string(0);
   for (int k = 0; k < 8; ++k) string[2 + k] = 6e-5 * std::sin(1.1 * k + 0.4);
-  planar::ModalString::Turned t = m.strings[0].string.work_space();
+  planar::ModalString::RotatingAmplitudes t = m.strings[0].string.work_space();
   m.strings[0].string.swing_on(string, aged, t);
   stroke.start(0, x);
   stroke.advance(duration);
@@ -72,7 +72,7 @@ TEST(StringAlone, ItsLossIsInTheAuditAndItsEnergyInTheState) {
   auto x = still(m);
   double* string = x.data() + m.at_string(0);
   for (int k = 0; k < 8; ++k) string[2 + k] = 6e-5 * std::sin(1.1 * k + 0.4);
-  planar::ModalString::Turned t = m.strings[0].string.work_space();
+  planar::ModalString::RotatingAmplitudes t = m.strings[0].string.work_space();
   const double lost = m.strings[0].string.swing_on(string, duration, t);
   EXPECT_GT(lost, 0);
   EXPECT_NEAR(r.audit.losses, lost, 1e-9 * lost);

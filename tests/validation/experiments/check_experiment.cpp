@@ -11,9 +11,9 @@
 #include <string>
 #include <vector>
 
+#include "models/playing/finger_touches.h"
+#include "models/playing/stroke_spread.h"
 #include "models/remedies/read_case.h"
-#include "models/study/finger_touches.h"
-#include "models/study/stroke_spread.h"
 
 namespace leverwright::study {
 namespace {
@@ -121,7 +121,7 @@ void write_touches(const SetUpResult& s, const CaseDescription& d) {
               press(s, 1.0, force));
   write_row("growing to 5 N within 3 ms", press(s, 1.0, 5.0, 3e-3));
   for (const bool struck : {false, true}) {
-    const PlayedTouch t = play_finger_touch(d, s, "p", struck);
+    const PlayedTouch t = playing::play_finger_touch(d, s, "p", struck);
     Seen x = look_at(s.action, t.stroke, t.stroke.facts.released_at);
     write_row(struck ? "a finger that strikes from above" : "a finger that presses, with flesh and arm", x);
   }
@@ -177,12 +177,12 @@ void write_variants(const CaseDescription& d) {
 }
 
 void write_spread(const CaseDescription& d) {
-  SpreadOptions options;
+  playing::SpreadOptions options;
   options.touches = {"p", "mf", "f", "ff"};
-  const auto spread = find_stroke_spread(
+  const auto spread = playing::find_stroke_spread(
       d, 0,
       [](const SetUpResult& s) {
-        Answers out;
+        playing::Answers out;
         for (const PlayedTouch& t : s.touches) {
           if (!t.found.found) continue;
           out[t.name + ", check"] = t.stroke.measures.check_time * 1e3;

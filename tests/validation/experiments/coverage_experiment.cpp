@@ -18,8 +18,8 @@
 #include <map>
 
 #include "models/calibrate/calibrate.h"
-#include "models/case/quantity.h"
-#include "models/case/schema.h"
+#include "models/case_file/quantity.h"
+#include "models/case_file/schema.h"
 #include "models/remedies/read_case.h"
 #include "models/study/counter_random.h"
 #include "sim/base/error.h"

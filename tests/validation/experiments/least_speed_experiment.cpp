@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "models/action/finger_touch.h"
-#include "models/study/least_speed.h"
+#include "models/playing/least_speed.h"
 #include "tests/models/action_play/played.h"
 
 namespace leverwright::study {
@@ -62,7 +62,7 @@ bool sounds_alone(const At& at, double speed) {
   Action held = at.build();
   held.mechanism.springs.push_back({"hold", planar::kGround, action::kHammer, 0.0, kHold});
   run::StaticSolver train(held.mechanism, action::kKey, held.playing_point, true);
-  const EvenKey from = find_even_key(a, at.regulated.dip_button - kBefore);
+  const playing::EvenKey from = playing::find_even_key(a, at.regulated.dip_button - kBefore);
   const planar::Body& h = a.mechanism.tree.body(action::kHammer);
   const double inertia = h.inertia_cm + h.mass * h.p_cm.squaredNorm();
   run::StaticState state = from.state;
@@ -91,7 +91,7 @@ bool sounds_alone(const At& at, double speed) {
 double least_from_rest(const At& at, double run_up) {
   const Action a = at.build();
   const action::Rest rest = action::build_rest(a, at.regulated.rest.q);
-  return find_slowest([&](double speed) {
+  return playing::find_slowest([&](double speed) {
     action::FingerTouch way;
     way.struck = false;
     way.run_up = run_up;
@@ -125,20 +125,20 @@ void row(const std::string& name, const F& value) {
 void write_tables() {
   fmt::print(
       "## What each step adds\n\nmm/s.\n\n| road | 1 mm | 2 mm | 3 mm | 5 mm |\n|---|---|---|---|---|\n");
-  const auto form = [](const At& at) { return find_least_speed(at.build(), at.regulated); };
+  const auto form = [](const At& at) { return playing::find_least_speed(at.build(), at.regulated); };
   row("plain: ratio up to let-off, then free", [&](const At& at) { return form(smooth(at)).plain; });
   row("rigid slow path, thrown off where it pleases", [&](const At& at) { return form(smooth(at)).rigid; });
   row("thrown at the button, nothing pushes after", [&](const At& at) {
-    const LeastSpeed f = form(smooth(at));
+    const playing::LeastSpeed f = form(smooth(at));
     return std::sqrt(2 * f.fall * f.gap_button) / f.ratio;
   });
   row("closed: pushed on over lambda, no loss in cloths",
       [&](const At& at) { return form(elastic(smooth(at))).closed; });
   row("closed, cloths with their loss", [&](const At& at) { return form(smooth(at)).closed; });
   row("hammer alone on the slow train, integrated", [&](const At& at) {
-    return find_slowest([s = smooth(at)](double speed) { return sounds_alone(s, speed); });
+    return playing::find_slowest([s = smooth(at)](double speed) { return sounds_alone(s, speed); });
   });
-  const auto played = [](const At& at) { return play_least_speed(at.build(), at.regulated); };
+  const auto played = [](const At& at) { return playing::play_least_speed(at.build(), at.regulated); };
   row("**played, no friction between surfaces**", [&](const At& at) { return played(smooth(at)); });
   row("the same without friction in centres and bushings",
       [&](const At& at) { return played(without_centres(smooth(at))); });
@@ -150,7 +150,7 @@ void write_tables() {
   std::string gap = "| gap(b), mm |", pushed = "| lambda, mm |", ratio = "| i(b) |",
               rigid = "| rigid path: thrown at a gap of, mm |";
   for (const double let_off : kLetOffs) {
-    const LeastSpeed f = form(smooth(with_let_off(let_off)));
+    const playing::LeastSpeed f = form(smooth(with_let_off(let_off)));
     gap += fmt::format(" {:.2f} |", f.gap_button * 1e3);
     pushed += fmt::format(" {:.2f} |", f.pushed * 1e3);
     ratio += fmt::format(" {:.2f} |", f.ratio);
@@ -163,7 +163,7 @@ void write_tables() {
       "| gap, mm | ratio |\n|---|---|---|\n");
   const At one = with_let_off(1e-3);
   const Action a = one.build();
-  action::QuietPath path(a);
+  action::FrictionlessPath path(a);
   for (const double after : {-0.2, 0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1}) {
     const auto s = path.sample_at(one.regulated.dip_button + after * 1e-3);
     if (s)
@@ -177,9 +177,9 @@ void write_tables() {
     std::string line = fmt::format("| {:.1f} |", before * 1e3);
     for (const double let_off : kLetOffs) {
       const At at = with_let_off(let_off);
-      line +=
-          fmt::format(" {:.1f} / {:.1f} |", play_least_speed(smooth(at).build(), at.regulated, before) * 1e3,
-                      play_least_speed(at.build(), at.regulated, before) * 1e3);
+      line += fmt::format(" {:.1f} / {:.1f} |",
+                          playing::play_least_speed(smooth(at).build(), at.regulated, before) * 1e3,
+                          playing::play_least_speed(at.build(), at.regulated, before) * 1e3);
     }
     fmt::print("{}\n", line);
     std::fflush(stdout);

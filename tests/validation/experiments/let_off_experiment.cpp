@@ -34,7 +34,7 @@ struct Outcome {
   std::size_t k_before = 0, k_peak = 0;
 };
 
-std::size_t contact_of(const Prepared& p, Place place) {
+std::size_t contact_of(const Prepared& p, ContactId place) {
   return static_cast<std::size_t>(p.action.contact[static_cast<std::size_t>(place)]);
 }
 

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <vector>
 
-#include "models/study/feel.h"
+#include "models/playing/feel.h"
 #include "tests/support/one_mass.h"
 
 namespace leverwright::validation {
@@ -50,7 +50,7 @@ struct ToyComparison {
   Misfit by_force;   // motion of the toy against the model's, the model's force given
 };
 inline ToyComparison compare_with_toy(const study::SetUpResult& s, const test_support::OneMass& toy,
-                                      const study::KeyMotionForce& m) {
+                                      const playing::KeyMotionForce& m) {
   const double down_time = m.down_time;
   ToyComparison out;
   out.down_time = down_time;
@@ -79,7 +79,7 @@ inline ToyComparison compare_with_toy(const study::SetUpResult& s, const test_su
 // The same toy with the mass that follows the model best when both are given the model's force: what a fit to
 // force-driven runs would choose.
 inline test_support::OneMass fit_mass(const study::SetUpResult& s, test_support::OneMass toy,
-                                      const study::KeyMotionForce& m) {
+                                      const playing::KeyMotionForce& m) {
   const double reflected = toy.mass;
   double best = 1e9, found = reflected;
   for (double share = 0.6; share < 4; share *= 1.03) {

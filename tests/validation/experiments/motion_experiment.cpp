@@ -66,9 +66,9 @@ int run(const std::string& commit) {
   options.uncertainty = false;
   const study::SetUpResult s = std::move(study::compare(d, options).set_ups.front());
   const test_support::OneMass toy = fit_toy(s);
-  std::vector<study::KeyMotionForce> motions;
+  std::vector<playing::KeyMotionForce> motions;
   for (const double t : {0.25, 0.12, 0.07, 0.045, 0.03})
-    motions.push_back(study::find_key_motion_force(s, t));
+    motions.push_back(playing::find_key_motion_force(s, t));
   const test_support::OneMass fitted = fit_mass(s, toy, motions[2]);
   std::string out = fmt::format(
       "# Motion in, force out\n\nWritten by `tests/validation/experiments/motion_experiment` at {}. The "

@@ -16,10 +16,10 @@
 #include <string>
 #include <vector>
 
+#include "models/playing/finger_touches.h"
+#include "models/playing/repetition.h"
 #include "models/remedies/read_case.h"
 #include "models/study/compare.h"
-#include "models/study/finger_touches.h"
-#include "models/study/repetition.h"
 #include "sim/base/units.h"
 
 namespace leverwright::study {
@@ -53,11 +53,11 @@ Column make_column(const std::string& name, const std::vector<action::Option>& o
   Column c;
   c.name = name;
   c.set_up = std::move(compare(d, options).set_ups.front());
-  RepetitionOptions repeat;
+  playing::RepetitionOptions repeat;
   repeat.why = false;
   repeat.step = 1;
-  c.repetition = find_repetition(d, 0, c.set_up, repeat).full.unbroken;
-  const PlayedTouch struck = play_finger_touch(d, c.set_up, "f", true);
+  c.repetition = playing::find_repetition(d, 0, c.set_up, repeat).full.unbroken;
+  const PlayedTouch struck = playing::play_finger_touch(d, c.set_up, "f", true);
   if (struck.found.found) c.struck = struck.stroke.measures.peak_force;
   if (!first) {
     c.strokes = c.set_up.touches;
@@ -73,7 +73,7 @@ Column make_column(const std::string& name, const std::vector<action::Option>& o
   return c;
 }
 
-double peak(const Column& c, const PlayedTouch& t, action::Place place) {
+double peak(const Column& c, const PlayedTouch& t, action::ContactId place) {
   const auto& m = c.set_up.action.mechanism;
   return t.stroke.peak_normal[static_cast<std::size_t>(
       m.group_of(c.set_up.action.contact[static_cast<std::size_t>(place)]))];

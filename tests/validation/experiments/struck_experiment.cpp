@@ -15,8 +15,8 @@
 #include <vector>
 
 #include "models/action/options.h"
+#include "models/playing/finger_touches.h"
 #include "models/remedies/read_case.h"
-#include "models/study/finger_touches.h"
 
 namespace leverwright::study {
 namespace {
@@ -54,7 +54,7 @@ struct Seen {
 Seen strike(const CaseDescription& d, const SetUpResult& s, double speed, const Hand& hand,
             bool struck = true) {
   Seen out;
-  FingerTouch touch = find_finger(d, s.regulated.dip, struck);
+  FingerTouch touch = playing::find_finger(d, s.regulated.dip, struck);
   touch.speed = 0.2 * speed;
   if (hand) hand(touch);
   const auto& q = s.regulated.rest.q;

@@ -21,7 +21,7 @@ void row(double mu) {
     for (const run::StaticSample& s : *way)
       for (std::size_t i = 0; i < s.normal.size(); ++i) {
         const planar::Contact& c = *p.action.mechanism.contacts[i];
-        if (c.group != kPlaceNames[kCapstanHeel] || s.normal[i] < 0.02) continue;
+        if (c.group != kContactNames[kCapstanHeel] || s.normal[i] < 0.02) continue;
         slid += s.slip_rate[i] * (s.travel - last);
         last = s.travel;
         low = std::min(low, slid);
@@ -31,7 +31,7 @@ void row(double mu) {
         if (way == &p.weighing.down) swing = high - low;
         if (s.travel > p.regulated.dip_let_off) continue;
         lean_to_let_off = std::max(lean_to_let_off, u);
-        least_yield = std::min(least_yield, c.friction.yield_displacement(s.touches[i].depth));
+        least_yield = std::min(least_yield, c.friction.yield_displacement(s.contact_points[i].depth));
         if (way == &p.weighing.down) swing_to_let_off = high - low;
       }
   }

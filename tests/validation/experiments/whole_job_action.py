@@ -49,7 +49,7 @@ kind = "friction"
 place = "jack_knuckle"
 coefficient = "0.1 (0.04 to 0.16)"
 """
-# Lines of the bench sheet (models/bench/sheet_lines.cpp) and the keys of the case they are.
+# Lines of the bench sheet (models/workshop/sheet_lines.cpp) and the keys of the case they are.
 LENGTHS = {11: "spread", 12: "wippen_centre_height", 13: "hammer_centre_height", 14: "balance_hole_height",
            15: "capstan_top_height", 16: "string_height", 17: "balance_hole_to_wippen_centre", 21: "key_front_length",
            22: "key_rear_length", 36: "capstan_mass", 41: "heel_contact_arm", 51: "hanging_distance",

@@ -11,7 +11,7 @@ namespace {
 std::vector<std::string> broken_cases() {
   std::vector<std::string> names;
   for (const auto& entry :
-       std::filesystem::directory_iterator(LEVERWRIGHT_SOURCE_DIR "/tests/models/case/broken"))
+       std::filesystem::directory_iterator(LEVERWRIGHT_SOURCE_DIR "/tests/models/case_file/broken"))
     if (entry.path().extension() == ".toml") names.push_back(entry.path().stem().string());
   return names;
 }
@@ -21,7 +21,7 @@ class BrokenCase : public testing::TestWithParam<std::string> {};
 TEST_P(BrokenCase, IsRefusedAndLeavesNoFile) {
   const ScratchFolder folder;
   folder.write("older.txt", "stays");
-  const std::string path = "tests/models/case/broken/" + GetParam() + ".toml";
+  const std::string path = "tests/models/case_file/broken/" + GetParam() + ".toml";
   const Ended e = run({"compare", path, "--out", folder.path("o/p"), "--json", folder.path("a.json"), "--csv",
                        folder.path("a.csv")},
                       {{"LEVERWRIGHT_MODELS", LEVERWRIGHT_TEST_MODELS}});

@@ -8,7 +8,7 @@
 #include <fstream>
 #include <limits>
 
-#include "models/case/read_case.h"
+#include "models/case_file/read_case.h"
 #include "sim/base/error.h"
 #include "tests/support/scratch_folder.h"
 
@@ -87,10 +87,10 @@ TEST(ValidationPage, UncertaintyThatReachesTheRangeIsTold) {
 
 TEST(ValidationPage, ZeroLiesBetweenTheStrokesThatEncloseIt) {
   const auto bottom = [](const study::PlayedTouch& t) { return t.stroke.measures.key_bottom_after_string; };
-  study::TouchCurve c{"", {stroke(1.0, 3e-3), stroke(1.5, std::nan("")), stroke(2.0, -1e-3)}};
-  EXPECT_NEAR(study::find_zero_speed(c, bottom), 1.75, 1e-12);
+  playing::TouchCurve c{"", {stroke(1.0, 3e-3), stroke(1.5, std::nan("")), stroke(2.0, -1e-3)}};
+  EXPECT_NEAR(playing::find_zero_speed(c, bottom), 1.75, 1e-12);
   c.strokes.pop_back();
-  EXPECT_TRUE(std::isnan(study::find_zero_speed(c, bottom)));
+  EXPECT_TRUE(std::isnan(playing::find_zero_speed(c, bottom)));
 }
 
 TEST(ValidationPage, EveryPublishedRowHasASourceAndFilesItNamesExist) {

@@ -64,7 +64,7 @@ TEST(Slides, CapstanTravelsOnItsHeel) {
   const auto lines = find_slide_lines(s);
   ASSERT_FALSE(lines.empty());
   const SlideLine& heel = lines.front();
-  EXPECT_EQ(heel.place, action::kPlaceNames[action::kCapstanHeel]);
+  EXPECT_EQ(heel.place, action::kContactNames[action::kCapstanHeel]);
   EXPECT_GT(heel.least, 0.05) << "m from the wippen centre";
   EXPECT_LT(heel.most, 0.08);
   EXPECT_EQ(heel.slid_to_let_off, s.measures[study::kCapstanSlide]);

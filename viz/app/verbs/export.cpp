@@ -1,5 +1,5 @@
 // export: a stored stroke for other programs.
-#include "viz/export/export.h"
+#include "viz/exports/export.h"
 
 #include <fmt/format.h>
 

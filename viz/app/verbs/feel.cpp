@@ -1,5 +1,5 @@
 // feel: what the finger meets, set-up by set-up.
-#include "models/study/feel.h"
+#include "models/playing/feel.h"
 
 #include <fmt/format.h>
 
@@ -20,7 +20,7 @@ struct Request {
   bool prior_only = false;        // readings as found are compared, not leaned on
 };
 
-chart::Chart build_chart(const study::Feel& f) {
+chart::Chart build_chart(const playing::Feel& f) {
   chart::Chart c;
   c.title = f.set_up + ": force of the finger for given key motions";
   c.remark =
@@ -58,19 +58,19 @@ int feel(const Request& request, VerbRun& run) {
   if (!request.set_up.empty()) d = only_set_up(d, find_set_up(d, request.set_up));
   run.open();
   const study::Comparison c = regulate_set_ups(d, run);
-  std::vector<study::Feel> results;
+  std::vector<playing::Feel> results;
   std::size_t done = 0;
   for (; done < c.set_ups.size() && !run.stop_asked(); ++done) {
     if (!c.set_ups[done].weighing.ok) {
       run.say("\"" + c.set_ups[done].name + "\" cannot be weighed and was left out.");
       continue;
     }
-    study::FeelOptions options;
+    playing::FeelOptions options;
     options.progress = [&](double share) {
       return run.report("feel", "feel of " + c.set_ups[done].name,
                         (static_cast<double>(done) + share) / static_cast<double>(c.set_ups.size()));
     };
-    study::Feel f = study::find_feel(d, c.set_ups[done], options);
+    playing::Feel f = playing::find_feel(d, c.set_ups[done], options);
     if (run.stop_asked() && f.played.size() < options.touches.size()) break;
     results.push_back(std::move(f));
   }

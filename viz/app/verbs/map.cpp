@@ -1,8 +1,8 @@
 // map: numbers all over the amounts of a search.
 #include <fmt/format.h>
 
-#include "models/study/seek.h"
-#include "models/study/write_map.h"
+#include "models/search/seek.h"
+#include "models/search/write_map.h"
 #include "viz/app/conditioned.h"
 #include "viz/app/searches.h"
 #include "viz/app/verb_run.h"
@@ -25,24 +25,24 @@ int map(const Request& r, VerbRun& run) {
   std::vector<std::string> files;
   for (const auto& one : wanted) files.push_back(run.file("map_" + file_word(one.name) + "_points.csv"));
   check_new_files(files);
-  std::vector<study::AmountMap> maps;
+  std::vector<search::AmountMap> maps;
   bool whole = true;
   for (const auto& one : wanted) {
     if (run.stop_asked()) {
       whole = false;
       break;
     }
-    study::SeekOptions options;
+    search::SeekOptions options;
     options.progress = run.reporter(one.name, fmt::format("map of \"{}\"", one.name));
     const int usual = one.vary.size() == 1 ? 41 : 17;
     const std::vector<int> steps(one.vary.size(), r.steps > 0 ? r.steps : usual);
-    maps.push_back(study::map_amounts(d, one, steps, options));
-    const study::AmountMap& map = maps.back();
+    maps.push_back(search::map_amounts(d, one, steps, options));
+    const search::AmountMap& map = maps.back();
     run.clear_progress();
     whole = whole && map.whole;
     const std::string stem = run.file("map_" + file_word(one.name));
     write_text_file(stem + "_points.csv", table::write_map_csv(map));
-    study::write_map(d, map, stem + ".h5");
+    search::write_map(d, map, stem + ".h5");
     run.keep({stem + "_points.csv", stem + ".h5"});
     run.draw([&] { return figures::draw_map(stem + ".h5", stem); });
   }

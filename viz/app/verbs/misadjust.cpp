@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "models/study/write_misadjust.h"
+#include "models/playing/write_misadjust.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
 #include "viz/app/conditioned.h"
@@ -24,8 +24,8 @@ struct Request {
   bool prior_only = false;  // readings as found are compared, not leaned on
 };
 
-study::MisadjustOptions options_of(const Request& request) {
-  study::MisadjustOptions options;
+playing::MisadjustOptions options_of(const Request& request) {
+  playing::MisadjustOptions options;
   options.repetition = request.repetition;
   if (request.amounts.empty()) return options;
   options.amounts.clear();
@@ -42,7 +42,7 @@ study::MisadjustOptions options_of(const Request& request) {
 }
 
 int misadjust(const Request& request, VerbRun& run) {
-  study::MisadjustOptions options = options_of(request);
+  playing::MisadjustOptions options = options_of(request);
   const case_file::CaseDescription whole =
       read_conditioned(request.case_path, request.prior_only, run.terminal());
   const case_file::CaseDescription d = only_set_up(whole, find_set_up(whole, request.set_up));
@@ -58,11 +58,11 @@ int misadjust(const Request& request, VerbRun& run) {
     begun = true;
     return go_on;
   };
-  const study::Misadjustment result = study::find_misadjustment(d, s, options);
+  const playing::Misadjustment result = playing::find_misadjustment(d, s, options);
   if (result.rows.empty()) return run.end_with_nothing();
   const std::string reason =
       fmt::format("interrupted by the user after {} of {} rows; not tried: {}", result.rows.size(),
-                  result.rows.size() + result.missing.size(), study::missing_words(result));
+                  result.rows.size() + result.missing.size(), playing::missing_words(result));
   const std::string path =
       run.has_folder() ? run.file(case_name(request.case_path) + "_misadjustment.h5") : "";
   if (run.has_folder()) {
@@ -70,7 +70,7 @@ int misadjust(const Request& request, VerbRun& run) {
     for (std::size_t k = 0; k < c.set_ups.size(); ++k) {
       file.add(c.set_ups[k]);
       if (k + 1 == c.set_ups.size())
-        study::write_misadjustment(file.writer(), fmt::format("/set_ups/{:02}", k), result);
+        playing::write_misadjustment(file.writer(), fmt::format("/set_ups/{:02}", k), result);
     }
     if (result.complete)
       file.finish(c.warnings);

@@ -1,8 +1,8 @@
 // order: the work order for a set-up of a case.
-#include "models/bench/order.h"
+#include "models/workshop/order.h"
 
-#include "models/case/read_case.h"
-#include "models/case/remedy.h"
+#include "models/case_file/read_case.h"
+#include "models/case_file/remedy.h"
 #include "models/study/friction_first.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -10,7 +10,7 @@
 #include "viz/app/has_pictures.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
-#include "viz/bench/pages.h"
+#include "viz/sheets/pages.h"
 #include "viz/table/order_table.h"
 
 namespace leverwright::app {
@@ -35,7 +35,7 @@ int order(const Request& request, VerbRun& run) {
           "\"" + whole.set_ups.front().name + "\" is the base: there is nothing to do for it",
           "the name of another set-up", "leverwright compare shows what each would do"}});
   const auto d = only_set_up(whole, index);
-  bench::OrderOptions options;
+  workshop::OrderOptions options;
   // Whether it is advised is asked beside all that the case knows to do, as compare asks.
   for (std::size_t k = 1; k < whole.set_ups.size(); ++k)
     if (k != index) options.beside.push_back(whole.set_ups[k]);
@@ -57,10 +57,10 @@ int order(const Request& request, VerbRun& run) {
   options.progress = [&](const std::string& doing, double share) {
     return run.report("order", doing, share);
   };
-  const bench::WorkOrder order = bench::write_order(d, options);
+  const workshop::WorkOrder order = workshop::write_order(d, options);
   if (order.stopped) return run.end_with_nothing("the order was there");
   if (has_pictures()) {
-    write_text_file(stem + ".html", bench_pages::write_order_page(d, order, request.paper));
+    write_text_file(stem + ".html", sheets::write_order_page(d, order, request.paper));
     run.keep(stem + ".html");
   }
   write_text_file(stem + "_after.csv", order.after_file);

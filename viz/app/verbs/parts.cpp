@@ -17,18 +17,18 @@ struct Request {
 
 int parts(const Request& request, VerbRun& run) {
   const auto d = read_conditioned(request.case_path, request.prior_only, run.terminal());
-  study::PartsRequest r{request.slot, request.part_a,    request.part_b, study::kBalanceWeight,
-                        {},           request.repetition};
-  if (!request.by.empty()) r.ranked_by = study::find_trial_number(request.by);
-  if (r.ranked_by >= study::kTrialNumberCount) {
+  search::PartsRequest r{request.slot, request.part_a,    request.part_b, study::kBalanceWeight,
+                         {},           request.repetition};
+  if (!request.by.empty()) r.ranked_by = search::find_trial_number(request.by);
+  if (r.ranked_by >= search::kTrialNumberCount) {
     std::string all;
-    for (const auto& info : study::kTrialNumbers) all += (all.empty() ? "" : ", ") + std::string(info.key);
+    for (const auto& info : search::kTrialNumbers) all += (all.empty() ? "" : ", ") + std::string(info.key);
     throw base::UserError(
         {base::Problem{"", 0, "", "there is no number \"" + request.by + "\"", "one of " + all, ""}});
   }
   run.open();
   r.progress = run.reporter("parts", "one dimension after the other");
-  const auto c = study::compare_parts(d, r);
+  const auto c = search::compare_parts(d, r);
   table::Document answer = table::parts_document(c);
   answer.text([&](const table::Look& look) { return table::write_notes(d, look); });
   run.write(answer);

@@ -5,8 +5,8 @@
 #include <optional>
 #include <variant>
 
-#include "models/case/quantity.h"
-#include "models/study/finger_touches.h"
+#include "models/case_file/quantity.h"
+#include "models/playing/finger_touches.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
 #include "sim/base/output_guard.h"
@@ -65,8 +65,8 @@ int play(const Request& r, VerbRun& run) {
   check_use(r);
   // All that can be wrong with what was given comes before any work.
   const auto d = read_conditioned(r.case_path, r.prior_only, run.terminal());
-  std::optional<study::RecordedHistory> record;
-  if (!r.history.empty()) record = study::read_history(r.history, r.use);
+  std::optional<playing::RecordedHistory> record;
+  if (!r.history.empty()) record = playing::read_history(r.history, r.use);
   double mass = 0, height = 0;
   if (!r.weight.empty()) {
     mass = read_option("--weight", r.weight, case_file::Dimension::kMass, "1 to 5000 g");
@@ -99,10 +99,10 @@ int play(const Request& r, VerbRun& run) {
   for (const bool struck : {true, false})
     for (const auto& touch : touches)
       if (asked(struck ? "struck" : "finger") && !run.stop_asked())
-        keep(study::play_finger_touch(d, s, touch, struck, tell));
+        keep(playing::play_finger_touch(d, s, touch, struck, tell));
   if (record && !run.stop_asked())
-    keep(study::play_record(s, *record, study::smooth(*record, r.cut_off), tell));
-  if (mass > 0 && !run.stop_asked()) keep(study::play_weight(s, mass, height, tell));
+    keep(playing::play_record(s, *record, playing::smooth(*record, r.cut_off), tell));
+  if (mass > 0 && !run.stop_asked()) keep(playing::play_weight(s, mass, height, tell));
 
   const bool stopped = run.stop_asked();
   if (run.has_folder()) {

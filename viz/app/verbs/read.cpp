@@ -3,7 +3,7 @@
 
 #include "models/calibrate/as_found.h"
 #include "models/remedies/read_case.h"
-#include "models/study/read_seek.h"
+#include "models/search/read_seek.h"
 #include "viz/app/verb_run.h"
 #include "viz/table/case_table.h"
 #include "viz/table/notes.h"
@@ -19,7 +19,7 @@ struct Request {
 
 int read(const Request& request, VerbRun& run) {
   const auto d = remedies::read_case(request.case_path);
-  const auto seeks = study::read_seeks(d);
+  const auto seeks = search::read_seeks(d);
   calibrate::ConditionOptions options;
   options.prior_only = request.prior_only;
   const auto conditioned = calibrate::condition_case(d, options).description;

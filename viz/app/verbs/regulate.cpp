@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "models/case/schema.h"
+#include "models/case_file/schema.h"
 #include "viz/app/conditioned.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
@@ -65,7 +65,7 @@ table::PolicyResult solve_policy(const CaseDescription& d, const case_file::SetU
     out.pitch[k] = s.design.screws[k].pitch;
   }
   if (out.regulated.dip_let_off <= 0) return out;
-  action::QuietPath quiet(s.action);
+  action::FrictionlessPath quiet(s.action);
   if (quiet.rest_found()) out.frictionless = action::find_quiet_let_off(s.action, quiet, out.regulated.dip);
   const action::Weighing& w = s.weighing;
   out.weighed = w.ok;

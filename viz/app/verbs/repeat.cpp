@@ -3,8 +3,8 @@
 
 #include <optional>
 
-#include "models/study/repetition.h"
-#include "models/study/write_repetition.h"
+#include "models/playing/repetition.h"
+#include "models/playing/write_repetition.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
 #include "viz/app/conditioned.h"
@@ -21,11 +21,11 @@ namespace {
 
 struct Request {
   std::string case_path, set_up;  // set_up "": all
-  study::RepetitionOptions options;
+  playing::RepetitionOptions options;
   bool prior_only = false;  // readings as found are compared, not leaned on
 };
 
-void check_rates(const study::RepetitionOptions& o) {
+void check_rates(const playing::RepetitionOptions& o) {
   const auto wrong = [](const std::string& what, const std::string& expected) {
     throw base::UserError({base::Problem{"", 0, "", what, expected, "leverwright repeat --help"}});
   };
@@ -51,7 +51,7 @@ int repeat(const Request& request, VerbRun& run) {
   const std::string study_path = run.has_folder() ? run.file(name + "_repetition.h5") : "";
   std::optional<study::StudyFile> file;
   if (run.has_folder()) file.emplace(d, study_path);
-  std::vector<study::Repetition> results;
+  std::vector<playing::Repetition> results;
   std::vector<std::string> left_out;
   std::size_t done = 0;
   for (; done < c.set_ups.size() && !run.stop_asked(); ++done) {
@@ -61,20 +61,20 @@ int repeat(const Request& request, VerbRun& run) {
       if (file) file->add(s);
       continue;
     }
-    study::RepetitionOptions options = request.options;
+    playing::RepetitionOptions options = request.options;
     options.why = options.why && done == asked;
     options.progress = [&](double share) {
       return run.report("repetition",
                         fmt::format("repetition of {}, {} of {}", s.name, done + 1, c.set_ups.size()),
                         (static_cast<double>(done) + share) / static_cast<double>(c.set_ups.size()));
     };
-    study::Repetition r = study::find_repetition(d, done, s, options);
+    playing::Repetition r = playing::find_repetition(d, done, s, options);
     if (!r.complete) break;
     if (file) {
-      s.touches.push_back(study::play_for_film(s, r.full, "repeated full", options));
-      s.touches.push_back(study::play_for_film(s, r.partial, "repeated partial", options));
+      s.touches.push_back(playing::play_for_film(s, r.full, "repeated full", options));
+      s.touches.push_back(playing::play_for_film(s, r.partial, "repeated partial", options));
       file->add(s);
-      study::write_repetition(file->writer(), fmt::format("/set_ups/{:02}", done), r, options);
+      playing::write_repetition(file->writer(), fmt::format("/set_ups/{:02}", done), r, options);
     }
     results.push_back(std::move(r));
   }

@@ -1,5 +1,5 @@
 // seek: amounts that meet a target.
-#include "models/study/seek.h"
+#include "models/search/seek.h"
 
 #include "viz/app/conditioned.h"
 #include "viz/app/searches.h"
@@ -19,16 +19,16 @@ int seek(const Request& r, VerbRun& run) {
   const auto d = read_conditioned(r.case_path, r.prior_only, run.terminal());
   const auto wanted = find_searches(d, r.name);
   run.open();
-  std::vector<study::SeekResult> results;
+  std::vector<search::SeekResult> results;
   bool whole = true;
   for (const auto& one : wanted) {
     if (run.stop_asked()) {
       whole = false;
       break;
     }
-    study::SeekOptions options;
+    search::SeekOptions options;
     options.progress = run.reporter(one.name, one.name);
-    results.push_back(study::seek(d, one, options));
+    results.push_back(search::seek(d, one, options));
     run.clear_progress();
     whole = whole && results.back().whole;
   }

@@ -9,8 +9,8 @@
 #include "sim/base/error.h"
 #include "viz/app/has_pictures.h"
 #include "viz/app/verb_run.h"
-#include "viz/bench/pages.h"
 #include "viz/scene/output_file.h"
+#include "viz/sheets/pages.h"
 #include "viz/table/sheet_table.h"
 
 namespace leverwright::app {
@@ -52,11 +52,11 @@ std::vector<std::string> note_names(const std::string& asked, const case_file::C
 
 // The case under a temporary name in its folder, checked by reading it again. It gets its name when all notes
 // have come through.
-table::ReadBack write_note(const bench::FilledSheet& sheet, std::size_t note,
+table::ReadBack write_note(const workshop::FilledSheet& sheet, std::size_t note,
                            const case_file::CaseDescription& base, const std::string& path,
                            scene::OutputFile& file) {
   table::ReadBack out;
-  out.made = bench::write_case_text(sheet, note, base);
+  out.made = workshop::write_case_text(sheet, note, base);
   out.path = path;
   file.write(out.made.text);
   const auto final_name = [&](std::string text) {
@@ -66,7 +66,7 @@ table::ReadBack write_note(const bench::FilledSheet& sheet, std::size_t note,
   };
   try {
     const auto made = remedies::read_case(file.part_path());
-    out.warnings = bench::find_misfits(sheet, note, made);
+    out.warnings = workshop::find_misfits(sheet, note, made);
     for (const auto& w : made.warnings) out.warnings.push_back(final_name(w));
   } catch (const base::UserError& error) {
     std::vector<base::Problem> problems = error.problems();
@@ -77,7 +77,7 @@ table::ReadBack write_note(const bench::FilledSheet& sheet, std::size_t note,
 }
 
 int read_sheet(const Request& request, const case_file::CaseDescription& base, VerbRun& run) {
-  const auto sheet = bench::read_filled_sheet(request.filled);
+  const auto sheet = workshop::read_filled_sheet(request.filled);
   run.open("out/" + case_name(request.filled));
   std::vector<std::string> written;
   std::vector<std::size_t> numbers;
@@ -88,7 +88,7 @@ int read_sheet(const Request& request, const case_file::CaseDescription& base, V
     numbers.push_back(n);
     written.push_back(run.file("case_" + file_word(sheet.notes[n]) + ".toml"));
   }
-  const std::string rows = bench::write_notes_file(sheet, base.set_ups.front().name);
+  const std::string rows = workshop::write_notes_file(sheet, base.set_ups.front().name);
   if (!rows.empty()) written.push_back(run.file("notes.csv"));
   check_new_files(written);
   std::vector<table::ReadBack> notes;
@@ -107,23 +107,23 @@ int read_sheet(const Request& request, const case_file::CaseDescription& base, V
 
 int sheet(const Request& request, VerbRun& run) {
   const bool with_case = !request.case_path.empty();
-  const auto d = remedies::read_case(with_case ? request.case_path : bench::blank_case_path());
+  const auto d = remedies::read_case(with_case ? request.case_path : workshop::blank_case_path());
   if (!request.filled.empty()) return read_sheet(request, d, run);
   const auto notes = note_names(request.notes, d, request.blank || !with_case);
   run.open("out/" + (with_case ? case_name(request.case_path) : std::string("sheet")));
   const std::string page_path = run.file("sheet.html"), blank_path = run.file("sheet.csv");
   check_new_files({page_path, blank_path});
-  bench::AccuracyPlan plan;
+  workshop::AccuracyPlan plan;
   if (with_case && request.uncertainty) {
     study::CompareOptions options;
     options.progress = [&](const study::Progress& p) {
       return run.report("what matters most", p.doing, p.share);
     };
-    plan = bench::plan_accuracy(study::compare(d, options));
+    plan = workshop::plan_accuracy(study::compare(d, options));
   }
   const case_file::CaseDescription* known = with_case && !request.blank ? &d : nullptr;
   if (has_pictures()) {
-    bench_pages::SheetPage page;
+    sheets::SheetPage page;
     page.description = &d;
     page.known = known;
     page.plan = &plan;
@@ -131,10 +131,10 @@ int sheet(const Request& request, VerbRun& run) {
     page.supplement = request.parts;
     page.paper = request.paper;
     page.with_case = with_case;
-    write_text_file(page_path, bench_pages::write_sheet_page(page));
+    write_text_file(page_path, sheets::write_sheet_page(page));
     run.keep(page_path);
   }
-  write_text_file(blank_path, bench::write_blank_file(known, notes, request.parts));
+  write_text_file(blank_path, workshop::write_blank_file(known, notes, request.parts));
   run.keep(blank_path);
   run.write([&] { return table::write_sheet(plan, with_case, run.look()); },
             [&] { return table::write_sheet_json(known, plan); });

@@ -6,7 +6,7 @@
 #include <fstream>
 #include <sstream>
 
-#include "models/case/change_phrase.h"
+#include "models/case_file/change_phrase.h"
 #include "models/remedies/all.h"
 #include "models/remedies/read_case.h"
 #include "models/study/compare.h"

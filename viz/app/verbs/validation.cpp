@@ -35,7 +35,7 @@ const table::Band* find_band(const std::vector<table::Band>& bands, const std::s
   return nullptr;
 }
 
-figures::SpeedCurve curve_of(const study::TouchCurve& c, double (*value)(const action::StrokeMeasures&)) {
+figures::SpeedCurve curve_of(const playing::TouchCurve& c, double (*value)(const action::StrokeMeasures&)) {
   figures::SpeedCurve out;
   out.name = c.how;
   for (const study::PlayedTouch& t : c.strokes) {
@@ -51,7 +51,7 @@ figures::SpeedCurve curve_of(const study::TouchCurve& c, double (*value)(const a
 figures::ValidationCurves gather_curves(const table::ValidationPage& page, const study::SetUpResult& s) {
   figures::ValidationCurves v;
   v.title = s.name;
-  for (const study::TouchCurve& c : page.curves) {
+  for (const playing::TouchCurve& c : page.curves) {
     v.key_bottom.push_back(curve_of(c, [](const auto& m) { return m.key_bottom_after_string; }));
     v.travel.push_back(curve_of(c, [](const auto& m) { return m.travel_time; }));
   }
@@ -132,11 +132,11 @@ int validation(const Request& r, VerbRun& run) {
   run.open();
   const auto s = solve_one(d, r.set_up, study::known_touches(), run.terminal());
   page.values = find_all_band_values(d, r.set_up, s, page.bands, run);
-  study::TouchCurveOptions options;
+  playing::TouchCurveOptions options;
   options.progress = run.reporter("touches", "touches");
-  if (!run.stop_asked()) page.curves = study::find_touch_curves(d, s, options);
+  if (!run.stop_asked()) page.curves = playing::find_touch_curves(d, s, options);
   if (!run.stop_asked())
-    page.least = study::find_least_speeds(s.design, s.regulated, {1e-3, 2e-3, 3e-3, 5e-3});
+    page.least = playing::find_least_speeds(s.design, s.regulated, {1e-3, 2e-3, 3e-3, 5e-3});
   if (r.uncertainty && !run.stop_asked())
     page.spread_inputs =
         put_uncertainty(d, r.set_up, page.values, run.reporter("uncertainty", "uncertainty"));
