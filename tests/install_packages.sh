@@ -30,6 +30,7 @@ test_packages=(
   libsimbody-dev                             # independent multibody engine
   hdf5-tools python3 python3-h5py            # reading results with other programs
   poppler-utils librsvg2-bin imagemagick     # reading pictures back
+  pandoc weasyprint                          # the handbook as a book
   groff-base desktop-file-utils mmdebstrap   # manual page, desktop entry, a clean root
 )
 

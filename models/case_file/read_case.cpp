@@ -297,13 +297,9 @@ std::string default_models_directory() {
   return installed.empty() ? LEVERWRIGHT_MODELS_DIR : installed;
 }
 
-CaseDescription read_case(const std::string& path, const RemedyList& remedies,
-                          const std::string& models_directory) {
-  Reading r{{},       {}, models_directory.empty() ? default_models_directory() : models_directory,
-            remedies, {}, {},
-            {},       {}, {}};
-  if (!read_document(path, "case file", r.file, r.root, r.problems))
-    throw base::UserError(r.problems.sorted());
+namespace {
+
+CaseDescription read_whole(Reading& r) {
   read_root(r);
   read_library_section(r, "parts", schema().slots, "", read_part);
   read_library_section(r, "materials", schema().places, "contact.", read_material);
@@ -315,6 +311,29 @@ CaseDescription read_case(const std::string& path, const RemedyList& remedies,
   widen_invented(r.out);
   if (const std::string words = invented_words(r.out); !words.empty()) r.out.notes.push_back(words);
   return std::move(r.out);
+}
+
+std::string or_default(const std::string& models_directory) {
+  return models_directory.empty() ? default_models_directory() : models_directory;
+}
+
+}  // namespace
+
+CaseDescription read_case(const std::string& path, const RemedyList& remedies,
+                          const std::string& models_directory) {
+  Reading r{{}, {}, or_default(models_directory), remedies, {}, {}, {}, {}, {}};
+  if (!read_document(path, "case file", r.file, r.root, r.problems))
+    throw base::UserError(r.problems.sorted());
+  return read_whole(r);
+}
+
+CaseDescription read_case_text(const std::string& text, const std::string& path, const RemedyList& remedies,
+                               const std::string& models_directory) {
+  Reading r{{}, {}, or_default(models_directory), remedies, {}, {}, {}, {}, {}};
+  r.file.path = path;
+  r.file.text = text;
+  if (!parse_document("case file", r.file, r.root, r.problems)) throw base::UserError(r.problems.sorted());
+  return read_whole(r);
 }
 
 }  // namespace leverwright::case_file

@@ -18,6 +18,9 @@ inline constexpr int kCaseFormat = 1;  // the newest this program reads; "format
 // `remedies` are the kinds of change a set-up may name; whoever wants all there are calls remedies::read_case.
 CaseDescription read_case(const std::string& path, const RemedyList& remedies,
                           const std::string& models_directory = "");
+// The same of a text at hand, as if it stood in the file `path`.
+CaseDescription read_case_text(const std::string& text, const std::string& path, const RemedyList& remedies,
+                               const std::string& models_directory = "");
 
 std::string default_models_directory();
 

@@ -5,5 +5,6 @@
 namespace leverwright::remedies {
 
 case_file::CaseDescription read_case(const std::string& path, const std::string& models_directory = "");
+case_file::CaseDescription read_case_text(const std::string& text, const std::string& path);
 
 }  // namespace leverwright::remedies

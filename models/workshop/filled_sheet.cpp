@@ -14,6 +14,7 @@
 #include "models/case_file/schema.h"
 #include "models/case_file/sheet_text.h"
 #include "models/case_file/units.h"
+#include "models/workshop/bench_units.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -53,15 +54,20 @@ CellUnit split_unit(const std::string& unit) {
 }
 
 // A cell's own words into the text of a case: units put in, several readings made one.
-std::string in_case_words(std::string cell, const std::string& unit) {
+std::string in_case_words(const std::string& written, const std::string& unit, Dimension dimension) {
   CellUnit u = split_unit(unit);
+  std::string cell = in_case_units(written, dimension);
   if (const auto at = cell.find(" at "); at != std::string::npos) {
     u.radius = trimmed(cell.substr(at + 4));
     if (read_number(u.radius)) u.radius += " mm";
     cell = trimmed(cell.substr(0, at));
   }
   const std::string tail = u.radius.empty() ? "" : " at " + u.radius;
-  const std::string with = u.unit.empty() ? "" : " " + u.unit;
+  const std::string unit_behind = u.unit.empty() ? "" : " " + u.unit;
+  // What carries a unit of its own keeps it.
+  const auto with_unit = [&](const std::string& number) {
+    return ends_in_unit(number) ? number : number + unit_behind;
+  };
   std::string sigma;
   for (const std::string sign : {"+-", "\u00b1"})
     if (const auto at = cell.find(sign); at != std::string::npos) {
@@ -71,18 +77,21 @@ std::string in_case_words(std::string cell, const std::string& unit) {
   if (cell.find('/') != std::string::npos) {
     double sum = 0;
     int count = 0;
+    std::string own;  // a unit written behind them
     for (const std::string& reading : case_file::split_fields(cell, '/')) {
-      const auto value = read_number(reading);
-      if (!value) return cell + with + tail;  // read_quantity says what is wrong with it
+      const auto behind = reading.find_last_of("0123456789.") + 1;
+      if (ends_in_unit(reading)) own = " " + trimmed(reading.substr(behind));
+      const auto value = read_number(reading.substr(0, behind));
+      if (!value) return with_unit(cell) + tail;  // read_quantity says what is wrong with it
       sum += *value;
       ++count;
     }
-    cell = digits(sum / count);
+    cell = digits(sum / count) + own;
   }
   if (const auto to = cell.find(" to "); to != std::string::npos && cell.find('(') == std::string::npos)
-    return cell.substr(0, to) + with + " to " + trimmed(cell.substr(to + 4)) + with + tail;
-  std::string out = cell + with;
-  if (!sigma.empty()) out += " +- " + sigma + (read_number(sigma) ? with : "");
+    return with_unit(trimmed(cell.substr(0, to))) + " to " + with_unit(trimmed(cell.substr(to + 4))) + tail;
+  std::string out = with_unit(cell);
+  if (!sigma.empty()) out += " +- " + (read_number(sigma) ? sigma + unit_behind : sigma);
   return out + tail;
 }
 
@@ -157,7 +166,7 @@ void read_cell(Reader& r, const SheetLine& l, const std::string& unit, std::stri
     c.text = cell;
   } else {
     const bool plain = dimension_of(l) == Dimension::kNumber || dimension_of(l) == Dimension::kCount;
-    c.text = in_case_words(cell, plain ? "" : unit);
+    c.text = in_case_words(cell, plain ? "" : unit, dimension_of(l));
     const case_file::KeySpec* spec = case_file::schema().find_key(l.key);
     const auto kind = reading_of(l);
     const std::string range = spec != nullptr                       ? spec->range
@@ -175,7 +184,7 @@ void read_cell(Reader& r, const SheetLine& l, const std::string& unit, std::stri
     c.quantity = std::get<Quantity>(result);
     c.quantity.place = c.place;
     const auto as_si = [&](double value) {
-      const auto text = in_case_words(digits(value), l.unit);
+      const auto text = in_case_words(digits(value), l.unit, dimension_of(l));
       return std::get<Quantity>(case_file::read_quantity(text, dimension_of(l))).value;
     };
     if (l.has_usual() &&
@@ -274,12 +283,9 @@ const Cell* FilledSheet::find(int line, std::size_t note) const {
   return at == cells.end() ? nullptr : &at->second;
 }
 
-FilledSheet read_filled_sheet(const std::string& path) {
-  Reader r;
-  r.out.path = path;
-  if (!case_file::read_sheet_lines(path, "the filled sheet", "leverwright sheet writes one to fill in",
-                                   r.file, r.problems))
-    throw base::UserError(r.problems.sorted());
+namespace {
+
+FilledSheet read_lines(Reader r) {
   for (std::size_t k = 0; k < r.file.lines.size(); ++k) {
     const int number = static_cast<int>(k) + 1;
     const std::string line = case_file::without_remark(r.file.lines[k]);
@@ -301,6 +307,26 @@ FilledSheet read_filled_sheet(const std::string& path) {
   find_contradictions(r);
   if (!r.problems.empty()) throw base::UserError(r.problems.sorted());
   return std::move(r.out);
+}
+
+}  // namespace
+
+FilledSheet read_filled_sheet(const std::string& path) {
+  Reader r;
+  r.out.path = path;
+  if (!case_file::read_sheet_lines(path, "the filled sheet", "leverwright sheet writes one to fill in",
+                                   r.file, r.problems))
+    throw base::UserError(r.problems.sorted());
+  return read_lines(std::move(r));
+}
+
+FilledSheet read_filled_text(const std::string& text, const std::string& path) {
+  Reader r;
+  r.out.path = r.file.path = path;
+  r.file.text = text;
+  std::istringstream in(text);
+  for (std::string line; std::getline(in, line);) r.file.lines.push_back(line);
+  return read_lines(std::move(r));
 }
 
 std::string write_cell(const SheetLine& l, const case_file::CaseDescription& d) {

@@ -8,7 +8,8 @@
 //   81, down weight, gf, 53 / 54 / 53, 55
 //
 // An empty cell was not measured. In a cell: a number in the line's unit; +- its standard deviation (else the
-// usual one of the case format); several readings of one thing between slashes (their mean is taken, the
+// usual one of the case format); another unit behind it, inches with their fractions and ounces among them
+// (bench_units.h); several readings of one thing between slashes (their mean is taken, the
 // standard deviation is left as it is: it is the method's, not the hand's); an estimate as "1 to 2"; for a
 // centre another radius after "at". A line that counts for the whole piano needs one cell; several have to
 // agree. Semicolons or tabs may stand for the commas, and then a decimal comma is a decimal point. Lines may
@@ -43,6 +44,8 @@ struct FilledSheet {
 // Throws base::UserError with every problem: what cannot be read, is outside everything plausible, or
 // contradicts another line (an up weight over the down weight, a shared line with two values).
 FilledSheet read_filled_sheet(const std::string& path);
+// The same of a text at hand; `path` for messages.
+FilledSheet read_filled_text(const std::string& text, const std::string& path);
 
 // The value as a cell holds it, in the line's unit; "" when the case does not say it as a measurement (an
 // estimate is no reading).

@@ -11,7 +11,7 @@
 #include "models/case_file/read_case.h"
 #include "models/case_file/reconcile.h"
 #include "models/case_file/schema.h"
-#include "models/case_file/sheet_text.h"
+#include "models/workshop/case_text.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -19,105 +19,8 @@ namespace leverwright::workshop {
 
 using case_file::CaseDescription;
 using case_file::Origin;
-using case_file::trimmed;
 
 namespace {
-
-// Text in quotes as TOML wants it.
-std::string toml_text(const std::string& text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') out += '\\';
-    out += c;
-  }
-  return out + "\"";
-}
-
-// A case's text as lines that values are put into.
-class CaseText {
- public:
-  explicit CaseText(const std::string& text) {
-    std::istringstream in(text);
-    for (std::string line; std::getline(in, line);) lines_.push_back(line);
-  }
-  // The line that says `leaf` of `section`, else a new one at the section's end, else a new section.
-  void put(const std::string& section, const std::string& leaf, const std::string& value) {
-    const auto [from, to] = find_section("[" + section + "]");
-    if (from == lines_.size() && !section.empty()) {
-      const auto above = section.find_last_of('.');  // "screws.capstan" may be written below [screws]
-      if (above != std::string::npos &&
-          replace(section.substr(0, above), section.substr(above + 1) + "." + leaf, value))
-        return;
-      if (replace("", section + "." + leaf, value)) return;
-      lines_.insert(lines_.end(), {"", "[" + section + "]", leaf + " = " + value});
-      return;
-    }
-    if (replace(section, leaf, value)) return;
-    std::size_t at = to;
-    while (at > from + 1 && (trimmed(lines_[at - 1]).empty() || trimmed(lines_[at - 1])[0] == '#')) --at;
-    lines_.insert(lines_.begin() + static_cast<long>(at), leaf + " = " + value);
-  }
-  // Takes out every block under this heading.
-  void remove(const std::string& heading) {
-    for (;;) {
-      const auto [from, to] = find_section(heading);
-      if (from == lines_.size()) return;
-      lines_.erase(lines_.begin() + static_cast<long>(from), lines_.begin() + static_cast<long>(to));
-    }
-  }
-  // Lines put before the first block of this kind of heading, or at the end.
-  void insert_before(const std::string& heading, const std::vector<std::string>& block) {
-    const std::size_t at = find_section(heading).first;
-    lines_.insert(lines_.begin() + static_cast<long>(at), block.begin(), block.end());
-  }
-  std::string text() const {
-    std::string out;
-    for (const auto& line : lines_) out += line + "\n";
-    return out;
-  }
-
- private:
-  static bool is_heading(const std::string& line) {
-    return !trimmed(line).empty() && trimmed(line)[0] == '[';
-  }
-  // From the heading to the next one; both the number of lines when there is none. "" is the top.
-  std::pair<std::size_t, std::size_t> find_section(const std::string& heading) const {
-    std::size_t from = 0;
-    if (heading != "[]") {
-      while (from < lines_.size() && trimmed(lines_[from].substr(0, lines_[from].find('#'))) != heading)
-        ++from;
-      if (from == lines_.size()) return {from, from};
-    }
-    std::size_t to = heading == "[]" ? 0 : from + 1;
-    bool in_list = false;  // a list over several lines may begin its lines with brackets
-    while (to < lines_.size() && (in_list || !is_heading(lines_[to]))) {
-      const std::string line = trimmed(lines_[to++]);
-      if (line.size() > 1 && line.find("= [") != std::string::npos && line.back() == '[') in_list = true;
-      if (line == "]") in_list = false;
-    }
-    return {from, to};
-  }
-  bool replace(const std::string& section, const std::string& leaf, const std::string& value) {
-    const auto [from, to] = find_section("[" + section + "]");
-    for (std::size_t k = from; k < to; ++k) {
-      const auto equals = lines_[k].find('=');
-      if (equals == std::string::npos || trimmed(lines_[k].substr(0, equals)) != leaf) continue;
-      std::string remark;
-      bool in_quotes = false;
-      for (std::size_t c = equals; c < lines_[k].size(); ++c) {
-        if (lines_[k][c] == '"') in_quotes = !in_quotes;
-        if (lines_[k][c] != '#' || in_quotes) continue;
-        remark = "  " + lines_[k].substr(c);
-        break;
-      }
-      lines_[k] = leaf + " = " + value + remark;
-      return true;
-    }
-    return false;
-  }
-
-  std::vector<std::string> lines_;
-};
 
 void put_leads(const FilledSheet& sheet, std::size_t note, CaseText& text) {
   std::vector<std::string> block;
@@ -166,21 +69,7 @@ void put_swings(const FilledSheet& sheet, std::size_t note, CaseText& text) {
 }
 
 void put_trace(const FilledSheet& sheet, CaseText& text) {
-  std::vector<std::string> block = {
-      "",
-      "[wippen.heel_profile]",
-      "unit = \"mm\"",
-      "uncertainty = " + toml_text(case_file::schema().find_point_list("wippen.heel_profile")->default_sigma),
-      "source = \"bench\"",
-      "points = ["};
-  const std::size_t empty = block.size();
-  for (const SheetLine& l : sheet_lines())
-    if (const Cell* c = l.use == Use::kTracePoint ? sheet.find(l.number, 0) : nullptr)
-      block.push_back(fmt::format("  [{:.12g}, {:.12g}],", -1e3 * c->along, -1e3 * c->below));
-  if (block.size() == empty) return;
-  block.emplace_back("]");
-  text.remove("[wippen.heel_profile]");
-  text.insert_before("no such heading: at the end", block);
+  put_trace_block(text, "wippen.heel_profile", [&](const SheetLine& l) { return sheet.find(l.number, 0); });
 }
 
 // As a technician writes it: torques as a force at 23 mm.
@@ -330,7 +219,7 @@ std::string write_notes_file(const FilledSheet& sheet, const std::string& set_up
   return out;
 }
 
-std::string blank_case_path() { return case_file::default_models_directory() + "/bench/blank_case.toml"; }
+std::string blank_case_path() { return case_file::default_models_directory() + "/workshop/blank_case.toml"; }
 
 std::vector<std::string> find_misfits(const FilledSheet& sheet, std::size_t note,
                                       const CaseDescription& made) {

@@ -133,6 +133,11 @@ void guard_outputs(bool force) {
   g.force = force;
 }
 
+bool outputs_are_forced() {
+  const std::lock_guard<std::mutex> lock(guard().mutex);
+  return guard().force;
+}
+
 bool outputs_are_guarded() {
   Guard& g = guard();
   const std::lock_guard<std::mutex> lock(g.mutex);

@@ -17,6 +17,7 @@ inline constexpr const char* kRecordName = ".leverwright_written";
 
 void guard_outputs(bool force);
 bool outputs_are_guarded();
+bool outputs_are_forced();
 
 // This run has read the file. What the run itself wrote before does not count.
 void note_input(const std::string& path);

@@ -75,6 +75,10 @@ check "leaves pictures" as_user "ls out/missed_heel/*.png out/missed_heel/*.svg 
 check "writes a report" as_user "leverwright report out/missed_heel/missed_heel.h5 --for customer --no-film -o report.html 2> talk.txt > written.txt"
 check "copies a case and works on it" as_user \
   "cp -r /usr/share/leverwright/cases/missed_heel mine && chmod -R u+w mine && leverwright weigh mine/case.toml > weigh.txt"
+check "makes a case of answers, first lines only" as_user \
+  "printf 'C4\n\n\n\n\n\n\n\n\n\n\n\n\n\n\n\n81 = 52\n82 = 22\ndone\n' | leverwright new -o own.toml > new.txt 2> asked.txt"
+check "reads it and tries a change" as_user \
+  "leverwright read own.toml > own.txt && leverwright try own.toml 'capstan 3 mm toward the balance rail' > tried.txt 2> talk.txt"
 as_user "find out report.html -type f | wc -l | sed 's/\$/ files written/; s/^/        /'"
 
 say "remove"

@@ -18,6 +18,9 @@ fail() { echo "FAILED: $*"; failed=1; }
 leverwright() { "$root/bin/leverwright" "$@"; }
 
 leverwright read cases/missed_heel/case.toml > read.txt || fail "the installed case is not read"
+leverwright sheet --out sheet > sheet.txt 2>&1 || fail "the installed program prints no sheet: $(head -n 3 sheet.txt)"
+printf 'C4\n11 = 112.5\ndone\n' | leverwright new -o own.toml > new.txt 2>&1 || fail "the installed program makes no case: $(tail -n 3 new.txt)"
+leverwright read own.toml > own.txt || fail "the case made is not read"
 echo 'broken' >> "$share/leverwright/models/parts/hammer_middle.toml"
 leverwright read cases/missed_heel/case.toml > read.txt 2>&1 && fail "parts are not read from the installation"
 grep -q "moved to/share/leverwright/models/parts/hammer_middle.toml" read.txt || fail "parts come from elsewhere"

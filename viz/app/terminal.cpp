@@ -50,6 +50,10 @@ void say(const Terminal& terminal, const std::string& text) {
   if (!terminal.quiet) write_all(stderr, base::shown_text(text) + "\n");
 }
 
+void ask(const Terminal& terminal, const std::string& text) {
+  if (!terminal.quiet) write_all(stderr, text);
+}
+
 void write_error(const std::string& text) { write_all(stderr, text); }
 
 }  // namespace leverwright::app

@@ -22,6 +22,8 @@ Terminal find_terminal(const std::string& colour, int width, bool quiet, bool pr
 
 void write_result(const std::string& text);                   // standard output
 void say(const Terminal& terminal, const std::string& text);  // standard error, one line; nothing when quiet
-void write_error(const std::string& text);                    // standard error, always
+void ask(const Terminal& terminal,
+         const std::string& text);          // standard error, as it stands; nothing when quiet
+void write_error(const std::string& text);  // standard error, always
 
 }  // namespace leverwright::app

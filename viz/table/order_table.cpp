@@ -161,7 +161,7 @@ std::vector<Caution> order_cautions(const case_file::CaseDescription& d, const W
 namespace {
 
 std::string write_marks(const OrderTask& t, const Look& look) {
-  Grid grid({0, 9, 12, 15, std::max(20, look.width - 94)});
+  Grid grid({0, 9, 5, 0, std::max(20, look.width - 76)});
   for (const OrderMark& m : t.marks)
     grid.add({{m.what},
               {fixed(m.value, m.decimals), Colour::kPlain, true},
@@ -171,13 +171,32 @@ std::string write_marks(const OrderTask& t, const Look& look) {
   return grid.write(look, "    ");
 }
 
-std::string write_screws(const WorkOrder& o, const Look& look) {
-  Grid screws({0, std::max(28, look.width / 2 - 20), 0});
-  for (const auto& line : find_regulation_lines(o)) screws.add({{line.screw}, {line.target}, {line.move}});
+std::string write_screws(const std::vector<RegulationLine>& lines, const Look& look) {
+  Grid screws({0, std::max(28, look.width / 2 - 8), 0});
+  for (const auto& line : lines) screws.add({{line.screw}, {line.target}, {line.move}});
   return screws.write(look, "    ");
 }
 
-std::string write_expected(const WorkOrder& o, const Look& look) {
+// What stays where it is needs no line of its own: it is checked against its target.
+std::string write_screws_in_short(const WorkOrder& o, const Look& look) {
+  std::vector<RegulationLine> moved;
+  std::string stay;
+  for (const auto& line : find_regulation_lines(o))
+    if (line.move == "leave")
+      stay += (stay.empty() ? "" : ", ") + line.screw;
+    else if (line.index >= 0 && line.move != "check, touch up")
+      moved.push_back(line);
+  std::string out = moved.empty() ? "" : write_screws(moved, look);
+  if (!stay.empty())
+    out += wrap("Checked, and left where they stand: " + stay + ".", look.width, "    ", "    ");
+  return out;
+}
+
+// Of the trial note (the case's own, else the first), or of the others.
+std::string write_expected(const WorkOrder& o, bool trial, const Look& look) {
+  const bool own = std::any_of(o.expected.begin(), o.expected.end(),
+                               [&](const ExpectedReading& e) { return e.note == o.note; });
+  const std::string trial_note = own || o.expected.empty() ? o.note : o.expected.front().note;
   Grid readings({0, 0, 0, 0, 0, 0});
   readings.add({{"note", Colour::kQuiet},
                 {"reading", Colour::kQuiet},
@@ -185,7 +204,8 @@ std::string write_expected(const WorkOrder& o, const Look& look) {
                 {"predicted", Colour::kQuiet, true},
                 {"95 %", Colour::kQuiet, true},
                 {"stop below, above", Colour::kQuiet, true}});
-  for (const ExpectedReading& e : o.expected)
+  for (const ExpectedReading& e : o.expected) {
+    if ((e.note == trial_note) != trial) continue;
     readings.add({{e.note},
                   {e.name + ", " + e.unit},
                   {fixed(e.before, e.decimals) + (std::isfinite(e.before) && e.as_found ? " *" : ""),
@@ -193,6 +213,7 @@ std::string write_expected(const WorkOrder& o, const Look& look) {
                   {fixed(e.predicted, e.decimals), Colour::kPlain, true},
                   {"+- " + fixed(e.band, e.decimals), Colour::kPlain, true},
                   {fixed(e.low, e.decimals) + ", " + fixed(e.high, e.decimals), Colour::kPlain, true}});
+  }
   return readings.write(look, "    ");
 }
 
@@ -244,13 +265,23 @@ Document order_document(const case_file::CaseDescription& d, const WorkOrder& o)
   out.space();
   out.note("A tolerance is the shift that moves " + allowed_words(o) +
            ", found by regulating and weighing the action with it.");
-  out.text([&o](const Look& look) { return heading("Regulate", look) + write_screws(o, look); });
+  out.text([&o](const Look& look) { return heading("Regulate", look) + write_screws_in_short(o, look); });
   out.details(kSteps);
+  out.text([&o](const Look& look) {
+    return "\nEverything in its order:\n\n" + write_screws(find_regulation_lines(o), look);
+  });
   out.space();
   for (const auto& s : steps_after(d, o)) add_step(s);
   out.essentials();
-  out.text(
-      [&o](const Look& look) { return heading("What you should find", look) + write_expected(o, look); });
+  out.text([&o](const Look& look) {
+    return heading("What you should find", look) + write_expected(o, true, look);
+  });
+  if (std::any_of(o.expected.begin(), o.expected.end(),
+                  [&](const auto& e) { return e.note != o.expected.front().note; })) {
+    out.details("what the other sample notes should be");
+    out.text([&o](const Look& look) { return "\n" + write_expected(o, false, look); });
+    out.essentials();
+  }
   if (std::any_of(o.expected.begin(), o.expected.end(),
                   [](const auto& e) { return e.as_found && std::isfinite(e.before); })) {
     out.space();
