@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <cmath>
 #include <optional>
 
@@ -41,7 +42,7 @@ const std::array<KindInfo, static_cast<std::size_t>(Kind::kKindCount)> kInfo = {
 }};
 
 struct Column {
-  enum class Use { kNote, kSetUp, kState, kReading, kOwn, kBad } use = Use::kBad;
+  enum class Use { kNote, kSetUp, kState, kDate, kHumidity, kReading, kOwn, kBad } use = Use::kBad;
   std::string name, unit;
   Kind kind = Kind::kDownWeight;
   const case_file::KeySpec* spec = nullptr;
@@ -60,7 +61,11 @@ Column read_heading(const std::string& written, const FileText& file, int line, 
     c.use = Column::Use::kState;
     return c;
   }
-  std::vector<std::string> known = {"note", "set_up", "state"};
+  if (c.name == "date" || (c.name == "humidity" && (c.unit == "%" || c.unit.empty()))) {
+    c.use = c.name == "date" ? Column::Use::kDate : Column::Use::kHumidity;
+    return c;
+  }
+  std::vector<std::string> known = {"note", "set_up", "state", "date", "humidity"};
   for (std::size_t k = 0; k < kInfo.size(); ++k) {
     known.emplace_back(kInfo[k].column);
     if (c.name != kInfo[k].column) continue;
@@ -110,6 +115,14 @@ std::optional<case_file::Quantity> read_cell(const std::string& cell, const Colu
     return std::nullopt;
   }
   return q;
+}
+
+bool is_date(const std::string& text) {
+  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
+  for (const std::size_t k : {0, 1, 2, 3, 5, 6, 8, 9})
+    if (std::isdigit(static_cast<unsigned char>(text[k])) == 0) return false;
+  const int month = std::stoi(text.substr(5, 2)), day = std::stoi(text.substr(8, 2));
+  return month >= 1 && month <= 12 && day >= 1 && day <= 31;
 }
 
 bool is_count(Kind kind) { return kind == Kind::kHammerSwings || kind == Kind::kWippenSwings; }
@@ -179,6 +192,19 @@ std::vector<NoteRow> read_measurements(const std::string& path, const case_file:
           if (!row.as_found && !fields[f].empty() && fields[f] != "regulated")
             problems.add(file, line, fmt::format("state \"{}\" is unknown", fields[f]),
                          "\"as found\" or \"regulated\"", "leave it empty for regulated");
+        } else if (c.use == Column::Use::kDate) {
+          row.date = fields[f];
+          if (!row.date.empty() && !is_date(row.date))
+            problems.add(file, line, fmt::format("\"{}\" is no date", row.date), "2026-11-02",
+                         "year-month-day");
+        } else if (c.use == Column::Use::kHumidity) {
+          if (fields[f].empty()) continue;
+          const auto q = case_file::read_quantity(fields[f], Dimension::kNumber, "", "0 to 100");
+          if (const auto* read = std::get_if<case_file::Quantity>(&q))
+            row.humidity = read->value;
+          else
+            problems.add(file, line, fmt::format("humidity \"{}\" is none", fields[f]), "per cent, 0 to 100",
+                         "");
         } else if (c.use != Column::Use::kBad && !fields[f].empty()) {
           const auto q = read_cell(fields[f], c, file, line, problems);
           if (!q) continue;

@@ -15,6 +15,9 @@
 //   hammer_centre, wippen_centre    gf at 23 mm   0.5 gf   gauge, while moving
 //   hammer_swings, wippen_swings    count   0.5     full swings until it stands, let go level (swing.h)
 //
+// Optional columns `date` (2026-11-02) and `humidity [%]` (relative) say when and in what air a line was read; wood and
+// cloth follow it. They are kept beside the readings and change no number.
+//
 // An optional column `state` says how the action stood when a line was read: "regulated" to the case's
 // specification (so too where it says nothing), or "as found", before a screw was turned. Readings as found
 // are computed with the dip, blow, let-off and aftertouch read on that line in place of the specification.
@@ -74,6 +77,8 @@ struct NoteRow {
   std::vector<Reading> readings;
   std::map<std::string, case_file::Quantity> own;  // in place of the case's
   case_file::Origin place;
+  std::string date;      // "2026-11-02"; "": not said
+  double humidity = -1;  // relative, per cent; negative: not said
 };
 
 // Throws base::UserError with every problem of the file: file, line, what was expected.

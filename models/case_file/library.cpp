@@ -26,8 +26,16 @@ bool is_file_heading(const std::string& key) {
          key == "remark";
 }
 
+bool stands_beside(const std::string& id) {
+  return id.size() > 5 && id.compare(id.size() - 5, 5, ".toml") == 0 &&
+         is_plain_name(id.substr(0, id.size() - 5));
+}
+
 bool open(const LibraryRequest& request, const std::string& folder, const std::string& kind, FileText& file,
           Node& root, ProblemList& problems) {
+  const std::string path =
+      library_path(request.models_directory, folder, request.id, request.asking_file->path);
+  if (stands_beside(request.id)) return read_document(path, kind + " file", file, root, problems);
   const std::vector<std::string> files = known_ids(request.models_directory, folder);
   if (!is_plain_name(request.id) || std::find(files.begin(), files.end(), request.id) == files.end()) {
     const std::vector<std::string> known =
@@ -41,8 +49,7 @@ bool open(const LibraryRequest& request, const std::string& folder, const std::s
                  near.empty() ? "" : fmt::format("did you mean \"{}\"?", near));
     return false;
   }
-  return read_document(library_path(request.models_directory, folder, request.id), kind + " file", file, root,
-                       problems);
+  return read_document(path, kind + " file", file, root, problems);
 }
 
 void check_headings(const Node& root, const FileText& file, ProblemList& problems) {
@@ -72,7 +79,9 @@ void check_format(const FileText& file, const Node& node, const std::string& wha
 }
 
 std::string library_path(const std::string& models_directory, const std::string& folder,
-                         const std::string& id) {
+                         const std::string& id, const std::string& asking_path) {
+  if (!asking_path.empty() && stands_beside(id))
+    return (std::filesystem::path(asking_path).parent_path() / id).string();
   return fmt::format("{}/{}/{}.toml", models_directory, folder, id);
 }
 

@@ -40,8 +40,9 @@ std::vector<std::string> known_parts(const std::string& models_directory, const 
 // Names of the files in models/<folder>, without ".toml", in alphabetical order.
 std::vector<std::string> known_ids(const std::string& models_directory, const std::string& folder);
 
-// Where the file of this name is looked for.
+// Where the file of this name is looked for: "wippen_original" in models/parts, "wippen_new.toml" beside the file that
+// asks for it, `asking_path`.
 std::string library_path(const std::string& models_directory, const std::string& folder,
-                         const std::string& id);
+                         const std::string& id, const std::string& asking_path = "");
 
 }  // namespace leverwright::case_file

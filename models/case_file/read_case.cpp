@@ -202,7 +202,8 @@ void add_missing(Reading& r, const std::string& path, const std::string& expecte
     const std::string name = part ? below : below.substr(std::string("contact.").size());
     const std::string folder = part ? "parts" : "materials";
     FileText library_file;
-    library_file.path = library_path(r.models_directory, folder, r.out.choices[folder + "." + name]);
+    library_file.path =
+        library_path(r.models_directory, folder, r.out.choices[folder + "." + name], r.file.path);
     r.problems.add(
         library_file, 0,
         fmt::format("this file lacks \"{}\": {}", path.substr(below.size() + 1), description), expected,

@@ -34,7 +34,8 @@ void read_library_values(const ChangeReader& r, const Node& node, bool part, con
   if (!(part ? read_part(request, values, r.problems) : read_material(request, values, r.problems))) return;
   for (const std::string& path : missing_below((part ? "" : "contact.") + name, values)) {
     FileText library_file;
-    library_file.path = library_path(r.models_directory, part ? "parts" : "materials", id->second);
+    library_file.path =
+        library_path(r.models_directory, part ? "parts" : "materials", id->second, r.file.path);
     r.problems.add(library_file, 0, fmt::format("this file lacks \"{}\"", path.substr(path.rfind('.') + 1)),
                    "every required key, since it replaces a whole part", "add it there");
   }

@@ -38,8 +38,8 @@ store::StudyHeader make_header(const case_file::CaseDescription& d) {
   for (const auto& [key, id] : d.choices) {
     const bool part = key.rfind("parts.", 0) == 0, material = key.rfind("materials.", 0) == 0;
     if (!part && !material) continue;
-    const std::string path =
-        case_file::library_path(case_file::default_models_directory(), part ? "parts" : "materials", id);
+    const std::string path = case_file::library_path(case_file::default_models_directory(),
+                                                     part ? "parts" : "materials", id, d.path);
     std::ifstream in(path);
     if (!in) continue;
     std::ostringstream text;

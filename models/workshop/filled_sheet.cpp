@@ -15,6 +15,7 @@
 #include "models/case_file/sheet_text.h"
 #include "models/case_file/units.h"
 #include "models/workshop/bench_units.h"
+#include "models/workshop/new_part.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -102,12 +103,20 @@ struct Reader {
   char separator = ',';
   std::vector<std::size_t> column_of_note;
   std::size_t line_column = 0, unit_column = 0, columns = 0;
+  std::size_t new_column = 0;  // of a new part; 0: there is none
   bool headed = false;
 
   void warn(int line, const std::string& text) {
     out.warnings.push_back(fmt::format("{}:{}: {}", out.path, line, text));
   }
 };
+
+// "new wippen" -> "wippen"; "" when the heading names no part.
+std::string new_part_of(const std::string& heading) {
+  for (const std::string& slot : slots_of_new_parts())
+    if (heading == kNewPartHeading + slot) return slot;
+  return "";
+}
 
 void read_headings(Reader& r, const std::vector<std::string>& fields, int line) {
   r.headed = true;
@@ -120,6 +129,11 @@ void read_headings(Reader& r, const std::vector<std::string>& fields, int line) 
     } else if (fields[k] == "unit") {
       r.unit_column = k;
       has_unit = true;
+    } else if (const std::string slot = new_part_of(fields[k]); !slot.empty()) {
+      if (r.new_column > 0)
+        r.problems.add(r.file, line, "two columns are headed with a new part", "one new part on a sheet", "");
+      r.new_column = k;
+      r.out.new_slot = slot;
     } else if (fields[k] != "measurement" && !fields[k].empty()) {
       if (std::find(r.out.notes.begin(), r.out.notes.end(), fields[k]) != r.out.notes.end())
         r.problems.add(r.file, line, fmt::format("the note \"{}\" has two columns", fields[k]), kForm,
@@ -132,6 +146,8 @@ void read_headings(Reader& r, const std::vector<std::string>& fields, int line) 
     r.problems.add(r.file, line, "these are not the headings of a bench sheet", kForm,
                    "leverwright sheet writes such a file to fill in");
 }
+
+constexpr std::size_t kNewPart = 1000;  // in place of a note: the column of the new part
 
 void read_cell(Reader& r, const SheetLine& l, const std::string& unit, std::string cell, std::size_t note,
                int line) {
@@ -192,6 +208,12 @@ void read_cell(Reader& r, const SheetLine& l, const std::string& unit, std::stri
       r.warn(line, fmt::format("{}: {} is unusual ({} {} is usual): look again", name, c.text, usual_words(l),
                                l.unit));
   }
+  if (note == kNewPart) {
+    if (!r.out.new_part.emplace(l.number, c).second)
+      r.problems.add(r.file, line, fmt::format("{}: two values for what is one thing", name),
+                     "one line of this number", "measure it again");
+    return;
+  }
   const std::size_t at = l.shared ? 0 : note;
   const auto before = r.out.cells.find({l.number, at});
   if (before != r.out.cells.end()) {
@@ -230,6 +252,14 @@ void read_row(Reader& r, const std::vector<std::string>& fields, int line) {
     if (k >= fields.size() || fields[k].empty()) continue;
     read_cell(r, *l, fields[r.unit_column], fields[k], n, line);
   }
+  if (r.new_column == 0 || r.new_column >= fields.size() || fields[r.new_column].empty()) return;
+  if (part_key(*l, r.out.new_slot).empty())
+    r.problems.add(
+        r.file, line,
+        fmt::format("line {}, {}: this is not measured on a {}", l->number, l->name, r.out.new_slot),
+        fmt::format("an empty cell under \"{}{}\"", kNewPartHeading, r.out.new_slot), "");
+  else
+    read_cell(r, *l, fields[r.unit_column], fields[r.new_column], kNewPart, line);
 }
 
 // What two lines of one note say together.
@@ -381,7 +411,7 @@ std::string known_cell(const SheetLine& l, const case_file::CaseDescription* d,
 }
 
 std::string write_blank_file(const case_file::CaseDescription* d, const std::vector<std::string>& notes,
-                             bool supplement) {
+                             bool supplement, const std::string& new_slot) {
   std::string out =
       "# A bench sheet to type into. The numbers are those of the printed sheet; an empty cell was not "
       "measured.\n"
@@ -389,6 +419,7 @@ std::string write_blank_file(const case_file::CaseDescription* d, const std::vec
       "20.\n";
   out += "line, measurement, unit";
   for (const auto& note : notes) out += ", " + note;
+  if (!new_slot.empty()) out += ", " + std::string(kNewPartHeading) + new_slot;
   out += "\n";
   const char* section = "";
   for (const SheetLine& l : sheet_lines()) {

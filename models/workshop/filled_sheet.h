@@ -7,6 +7,8 @@
 //   71, hammer centre, gf at 23 mm, 4, 3.5 at 20
 //   81, down weight, gf, 53 / 54 / 53, 55
 //
+// A column headed "new wippen" (or "new hammer", "new capstan") holds what was measured of a part that is to be fitted.
+//
 // An empty cell was not measured. In a cell: a number in the line's unit; +- its standard deviation (else the
 // usual one of the case format); another unit behind it, inches with their fractions and ounces among them
 // (bench_units.h); several readings of one thing between slashes (their mean is taken, the
@@ -38,6 +40,9 @@ struct FilledSheet {
   std::map<std::pair<int, std::size_t>, Cell> cells;  // by line number and note; shared lines under note 0
   std::vector<std::string> warnings;                  // "filled.csv:14: ..."
   std::string path;
+  // A column "new wippen": what was measured of a part that is to be fitted (new_part.h), by line number.
+  std::string new_slot;  // "": no such column
+  std::map<int, Cell> new_part;
   const Cell* find(int line, std::size_t note) const;
 };
 
@@ -60,6 +65,7 @@ std::string known_cell(const SheetLine& line, const case_file::CaseDescription* 
 // The file with the cells the case knows already filled in for its own note; `description` empty: all blank.
 // `notes`: names of the columns.
 std::string write_blank_file(const case_file::CaseDescription* description,
-                             const std::vector<std::string>& notes, bool supplement);
+                             const std::vector<std::string>& notes, bool supplement,
+                             const std::string& new_slot = "");
 
 }  // namespace leverwright::workshop

@@ -8,9 +8,10 @@ namespace leverwright::app {
 
 table::ReadBack write_note(const workshop::FilledSheet& sheet, std::size_t note,
                            const case_file::CaseDescription& base, const std::string& path,
-                           scene::OutputFile& file) {
+                           scene::OutputFile& file, const std::string& more) {
   table::ReadBack out;
   out.made = workshop::write_case_text(sheet, note, base);
+  out.made.text += more;
   out.path = path;
   file.write(out.made.text);
   const auto final_name = [&](std::string text) {

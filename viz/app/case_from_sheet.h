@@ -9,8 +9,9 @@
 namespace leverwright::app {
 
 // The case under a temporary name in its folder, checked by reading it again; file.keep() gives it its name, `path`.
+// `more`: lines put at its end.
 table::ReadBack write_note(const workshop::FilledSheet& sheet, std::size_t note,
                            const case_file::CaseDescription& base, const std::string& path,
-                           scene::OutputFile& file);
+                           scene::OutputFile& file, const std::string& more = "");
 
 }  // namespace leverwright::app

@@ -14,6 +14,7 @@
 #include <utility>
 
 #include "sim/base/error.h"
+#include "sim/base/version.h"
 #include "viz/film/film.h"
 #include "viz/scene/output_file.h"
 
@@ -146,7 +147,7 @@ Encoder::Encoder(const std::string& path, int width, int height, double rate) {
                                        "-pix_fmt",  "yuv420p",
                                        "-f",        "webm"};
   a.insert(a.end(), how.begin(), how.end());
-  a.insert(a.end(), {"-y", path});
+  a.insert(a.end(), {"-metadata", std::string("comment=leverwright ") + base::kVersion, "-y", path});
   int ends[2];
   if (pipe2(ends, O_CLOEXEC) != 0) throw base::UserError("no pipe could be opened for the film");
   messages_ = scene::unnamed_file();

@@ -10,6 +10,7 @@
 
 #include "sim/base/error.h"
 #include "sim/base/units.h"
+#include "sim/base/version.h"
 #include "viz/paper/paper.h"
 #include "viz/paper/raster.h"
 #include "viz/scene/output_file.h"
@@ -157,6 +158,8 @@ std::string draw_pdf(const scene::Scene& scene, const scene::Page& page, const s
         cairo_pdf_surface_create(file.part_path().c_str(), kPoint * drawing.width, kPoint * drawing.height));
     check(cairo_surface_status(surface.get()), path);
     cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, scene.title.c_str());
+    cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR,
+                                   (std::string("leverwright ") + base::kVersion).c_str());
     cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
     paint(drawing, surface.get(), kPoint, fonts, path);
     cairo_surface_finish(surface.get());

@@ -19,6 +19,7 @@
 
 #include "sim/base/error.h"
 #include "sim/base/output_guard.h"
+#include "viz/scene/version_stamp.h"
 
 namespace leverwright::scene {
 namespace fs = std::filesystem;
@@ -89,6 +90,7 @@ OutputFile::~OutputFile() {
 }
 
 void OutputFile::keep() {
+  stamp_version(part_path_);
   // A text may be all there is of long work; a picture can be drawn again.
   if (is_text_ && fsync(lock_) != 0 && errno != EINVAL && errno != ENOSYS)
     throw base::UserError("cannot write " + path_ + ": " + std::strerror(errno), "free some disk space");

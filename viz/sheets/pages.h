@@ -15,6 +15,7 @@ struct SheetPage {
   const case_file::CaseDescription* known = nullptr;        // filled in from; nullptr: blank
   const workshop::AccuracyPlan* plan = nullptr;
   std::vector<std::string> notes;
+  std::string new_part;  // slot that has a column for a new part beside the notes'; "": none
   bool supplement = false, with_case = true;
   std::string paper = "A4";  // or "Letter"
 };

@@ -2,6 +2,7 @@
 
 #include <kainjow/mustache.hpp>
 
+#include "models/workshop/new_part.h"
 #include "sim/base/error.h"
 #include "viz/report/report.h"
 #include "viz/sheets/drawings.h"
@@ -36,6 +37,36 @@ data figure(const Picture& picture) {
   return f;
 }
 
+// A cell of the new part's column: where its line is not measured on that part, a dash.
+data new_part_cell(const SheetLine& l, const SheetPage& page) {
+  const bool there = !workshop::part_key(l, page.new_part).empty();
+  data c;
+  c.set("span", "1");
+  c.set("kind", there ? "blank" : "none");
+  c.set("unit",
+        there ? text_or_nothing(l.unit == std::string("gf at 23 mm") ? "gf at 23" : l.unit) : flag(false));
+  c.set("known", there ? "" : "\u2013");
+  c.set("words", data(data::type::list));
+  c.set("halves", flag(false));
+  c.set("parted", flag(false));
+  return c;
+}
+
+// One cell of a line that counts for the whole piano, parted into the old and the new part's.
+void part_old_and_new(data& c, const std::string& unit, const std::string& known) {
+  data halves(data::type::list);
+  for (const bool old : {true, false}) {
+    data half;
+    half.set("unit", std::string(old ? "old " : "new ") + unit);
+    half.set("known", old ? known : "");
+    halves.push_back(half);
+  }
+  c.set("unit", flag(false));
+  c.set("known", "");
+  c.set("halves", std::move(halves));
+  c.set("parted", flag(true));
+}
+
 // The cells of one line: one where the value is the piano's, else one for each note; a box to tick for each
 // word.
 data cells_of(const SheetLine& l, const SheetPage& page) {
@@ -59,8 +90,12 @@ data cells_of(const SheetLine& l, const SheetPage& page) {
     c.set("words", std::move(list));
     c.set("halves", flag(false));
     c.set("parted", flag(false));
+    if (l.shared && choices.empty() && !page.new_part.empty() &&
+        !workshop::part_key(l, page.new_part).empty())
+      part_old_and_new(c, l.unit, printed(known));
     out.push_back(c);
   }
+  if (!l.shared && !page.new_part.empty()) out.push_back(new_part_cell(l, page));
   return out;
 }
 
@@ -108,6 +143,7 @@ data lead_row(const SheetLine& mass, const SheetLine& place, const SheetPage& pa
     c.set("parted", flag(true));
     cells.push_back(c);
   }
+  if (!page.new_part.empty()) cells.push_back(new_part_cell(mass, page));
   line.set("cells", std::move(cells));
   return line;
 }
@@ -124,16 +160,18 @@ data section_row(const std::string& section, std::size_t columns) {
 // One line to a row, a column for each note.
 data single_table(const SheetPage& page, const std::vector<const SheetLine*>& lines) {
   data t, notes(data::type::list), rows(data::type::list);
-  for (const auto& name : page.notes) {
+  std::vector<std::string> heads = page.notes;
+  if (!page.new_part.empty()) heads.push_back(workshop::kNewPartHeading + page.new_part);
+  for (const auto& name : heads) {
     data n;
     n.set("name", name);
-    n.set("width", page.notes.size() > 3 ? "18" : "23");
+    n.set("width", heads.size() > 3 ? "18" : "23");
     notes.push_back(n);
   }
   std::string section;
   for (std::size_t k = 0; k < lines.size(); ++k) {
     const SheetLine* l = lines[k];
-    if (section != l->section) rows.push_back(section_row(section = l->section, 5 + page.notes.size()));
+    if (section != l->section) rows.push_back(section_row(section = l->section, 5 + heads.size()));
     data row, one(data::type::list);
     row.set("section", flag(false));
     const bool lead = l->use == workshop::Use::kLeadMass && k + 1 < lines.size();
@@ -208,7 +246,8 @@ std::string write_sheet_page(const SheetPage& page) {
   // Letter is 18 mm shorter a page.
   const bool letter = page.paper == "Letter";
   p.set("row", letter ? "5.15" : "5.7");
-  const bool narrow = page.notes.size() > 3;  // four columns: more lines wrap
+  const bool narrow =
+      page.notes.size() + (page.new_part.empty() ? 0 : 1) > 3;  // four columns: more lines wrap
   p.set("drawing", letter ? (narrow ? "50" : "56") : (narrow ? "60" : "74"));
   p.set("question", text_or_nothing(page.with_case ? d.question : ""));
   p.set("invented", flag(page.with_case && d.invented));

@@ -44,6 +44,7 @@ td.what .where { font-size: 6.4pt; }
 td.tool, td.usual { font-size: 6.4pt; line-height: 1.1; }
 td.within { font-size: 7pt; line-height: 1; }
 td.within.finer { font-weight: bold; }
+td.none { text-align: center; }
 td.blank { vertical-align: top; font-size: 6.4pt; line-height: 1; }
 .unit { float: right; font-size: 6.6pt; }
 .box { display: inline-block; width: 3mm; height: 3mm; border: 0.3mm solid #000000; vertical-align: -0.5mm; text-align: center; line-height: 3mm; font-size: 8pt; margin: 0 0.6mm 0 0; }
@@ -55,7 +56,7 @@ td.words { font-size: 6.2pt; }
 <main>
 <h1>Bench sheet: {{title}}</h1>
 <p class="small">{{#question}}Asked: {{question}} {{/question}}{{#invented}}An invented piano: no maker, workshop or person is meant. {{/invented}}"To within" means that two readings in three should lie this close. {{#marked}}<b>&#9670;</b>: matters most for what is asked; bold: finer than usual. {{/marked}}{{#filled}}Small figures: what the case knows already; leave them, or write over them. {{/filled}}Measure with the action as found; type the numbers into the file beside this sheet and read it with <i>leverwright sheet --read</i>.</p>
-<div class="head"><span>piano</span><span>date</span><span>by</span></div>
+<div class="head"><span>piano</span><span>date</span><span>humidity</span><span>by</span></div>
 <div class="drawings">
 <div class="column">{{#left}}<figure><img src="{{{data}}}" alt="{{alt}}"><figcaption>{{caption}}</figcaption></figure>{{/left}}</div>
 <div class="column">{{#right}}<figure><img src="{{{data}}}" alt="{{alt}}"><figcaption>{{caption}}</figcaption></figure>{{/right}}</div>

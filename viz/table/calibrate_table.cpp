@@ -338,15 +338,18 @@ std::string write_afterwards_json(const CaseDescription& d, const Afterwards& a)
   Json checked = Json::array();
   for (const auto& c : a.checked) {
     const auto& info = info_of(c.reading.kind);
-    checked.push_back(Json{{"note", a.rows[c.row].note},
-                           {"set_up", d.set_ups[a.rows[c.row].set_up].name},
-                           {"reading", info.name},
-                           {"unit", info.display_unit},
-                           {"predicted", c.predicted * info.display_factor},
-                           {"predicted_sigma", c.sigma * info.display_factor},
-                           {"measured", c.reading.value * info.display_factor},
-                           {"measured_sigma", c.reading.sigma * info.display_factor},
-                           {"agrees", c.agrees}});
+    Json one{{"note", a.rows[c.row].note},
+             {"set_up", d.set_ups[a.rows[c.row].set_up].name},
+             {"reading", info.name},
+             {"unit", info.display_unit},
+             {"predicted", c.predicted * info.display_factor},
+             {"predicted_sigma", c.sigma * info.display_factor},
+             {"measured", c.reading.value * info.display_factor},
+             {"measured_sigma", c.reading.sigma * info.display_factor},
+             {"agrees", c.agrees}};
+    if (const auto& row = a.rows[c.row]; !row.date.empty()) one["date"] = row.date;
+    if (const auto& row = a.rows[c.row]; row.humidity >= 0) one["humidity_percent"] = row.humidity;
+    checked.push_back(one);
   }
   out["readings"] = checked;
   Json causes = Json::array();

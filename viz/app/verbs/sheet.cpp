@@ -2,10 +2,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <memory>
+#include <optional>
 
 #include "models/remedies/read_case.h"
 #include "models/study/compare.h"
+#include "models/workshop/new_part.h"
 #include "sim/base/error.h"
 #include "viz/app/case_from_sheet.h"
 #include "viz/app/has_pictures.h"
@@ -22,6 +25,7 @@ struct Request {
   std::string case_path;     // "": the blank case
   std::string notes;         // names of the sample notes, "C4,G3,E5"; "": the case's own and blanks
   std::string paper = "A4";  // or "Letter"
+  std::string new_part;      // slot of a part that is to be fitted: a column for it; "": none
   std::string filled;        // a filled sheet to read back; "": print one
   bool blank = false;        // known values are not filled in
   bool parts = false;        // with the page of positions and the heel's trace
@@ -51,6 +55,30 @@ std::vector<std::string> note_names(const std::string& asked, const case_file::C
   return out;
 }
 
+// The part files stand there while the case that names them is read; they go again when it cannot be.
+class PartsBeside {
+ public:
+  PartsBeside(const std::optional<workshop::PartFiles>& parts, VerbRun& run) {
+    if (!parts) return;
+    write_text_file(run.file(parts->old_name), parts->old_text);
+    paths_.push_back(run.file(parts->old_name));
+    write_text_file(run.file(parts->new_name), parts->new_text);
+    paths_.push_back(run.file(parts->new_name));
+  }
+  ~PartsBeside() {
+    std::error_code ignored;
+    for (const auto& path : paths_)
+      if (!kept_) std::filesystem::remove(path, ignored);
+  }
+  PartsBeside(const PartsBeside&) = delete;
+  PartsBeside& operator=(const PartsBeside&) = delete;
+  void keep() const { kept_ = true; }
+
+ private:
+  std::vector<std::string> paths_;
+  mutable bool kept_ = false;
+};
+
 int read_sheet(const Request& request, const case_file::CaseDescription& base, VerbRun& run) {
   const auto sheet = workshop::read_filled_sheet(request.filled);
   run.open("out/" + case_name(request.filled));
@@ -65,18 +93,36 @@ int read_sheet(const Request& request, const case_file::CaseDescription& base, V
   }
   const std::string rows = workshop::write_notes_file(sheet, base.set_ups.front().name);
   if (!rows.empty()) written.push_back(run.file("notes.csv"));
+  std::optional<workshop::PartFiles> parts;
+  if (!sheet.new_slot.empty()) {
+    parts = workshop::write_part_files(sheet, numbers.front(), base);
+    written.push_back(run.file(parts->old_name));
+    written.push_back(run.file(parts->new_name));
+  }
   check_new_files(written);
+  const PartsBeside beside(parts, run);
   std::vector<table::ReadBack> notes;
   std::vector<std::unique_ptr<scene::OutputFile>> files;
   for (std::size_t k = 0; k < numbers.size(); ++k) {
     files.push_back(std::make_unique<scene::OutputFile>(written[k]));
-    notes.push_back(write_note(sheet, numbers[k], base, written[k], *files.back()));
+    notes.push_back(
+        write_note(sheet, numbers[k], base, written[k], *files.back(), parts ? parts->set_up_text : ""));
   }
   for (const auto& file : files) file->keep();
-  if (!rows.empty()) write_text_file(written.back(), rows);
+  beside.keep();
+  if (!rows.empty()) write_text_file(run.file("notes.csv"), rows);
   run.keep(written);
   run.write([&] { return table::write_read_back(sheet, notes, run.look()); },
             [&] { return table::write_read_back_json(sheet, notes); });
+  if (parts) {
+    run.say(fmt::format(
+        "The {0} as found and the new one stand in {1} and {2}. Side by side:\n    leverwright parts {3} "
+        "{0} {1} {2}",
+        parts->slot, run.file(parts->old_name), run.file(parts->new_name), written.front()));
+    if (!parts->unmeasured.empty())
+      run.say(fmt::format("Not measured on the new one, and taken to be as on the old one: {}.",
+                          fmt::join(parts->unmeasured, ", ")));
+  }
   return run.end();
 }
 
@@ -84,7 +130,12 @@ int sheet(const Request& request, VerbRun& run) {
   const bool with_case = !request.case_path.empty();
   const auto d = remedies::read_case(with_case ? request.case_path : workshop::blank_case_path());
   if (!request.filled.empty()) return read_sheet(request, d, run);
-  const auto notes = note_names(request.notes, d, request.blank || !with_case);
+  auto notes = note_names(request.notes, d, request.blank || !with_case);
+  if (!request.new_part.empty() && request.notes.empty()) notes.pop_back();  // room for the new part
+  if (!request.new_part.empty() && notes.size() >= kMostNotes)
+    throw base::UserError(
+        fmt::format("a sheet has room for {} sample notes beside a new part", kMostNotes - 1),
+        "print two sheets");
   run.open("out/" + (with_case ? case_name(request.case_path) : std::string("sheet")));
   const std::string page_path = run.file("sheet.html"), blank_path = run.file("sheet.csv");
   check_new_files({page_path, blank_path});
@@ -104,12 +155,13 @@ int sheet(const Request& request, VerbRun& run) {
     page.plan = &plan;
     page.notes = notes;
     page.supplement = request.parts;
+    page.new_part = request.new_part;
     page.paper = request.paper;
     page.with_case = with_case;
     write_text_file(page_path, sheets::write_sheet_page(page));
     run.keep(page_path);
   }
-  write_text_file(blank_path, workshop::write_blank_file(known, notes, request.parts));
+  write_text_file(blank_path, workshop::write_blank_file(known, notes, request.parts, request.new_part));
   run.keep(blank_path);
   run.write([&] { return table::write_sheet(plan, with_case, run.look()); },
             [&] { return table::write_sheet_json(known, plan); });
@@ -131,6 +183,8 @@ void add_sheet(App& app) {
   verb.add("--notes", "NAMES", "Name the sample notes, commas between them, four at most.", &r.notes);
   verb.add("--paper", "FORM", "Print on this paper.", &r.paper, "A4").one_of({"A4", "Letter"});
   verb.add_flag("--blank", "Do not fill in what the case knows.", &r.blank);
+  verb.add("--new-part", "PART", "Add a column for a new part beside the old one.", &r.new_part)
+      .one_of(workshop::slots_of_new_parts());
   verb.add_flag("--parts", "Add the page of positions and the heel's trace.", &r.parts);
   verb.add_off("--no-uncertainty", "Do not work out which measurements matter most.", &r.uncertainty);
   verb.add_json();
