@@ -1,10 +1,11 @@
-// The lines of the bench sheet that narrow the answer most, and are asked first.
+// The lines of the bench sheet that are asked first: those that narrow the answer most, then those of common practice.
 #pragma once
 #include <vector>
 
 namespace leverwright::workshop {
 
 inline constexpr int kMostFirst = 15;
+inline constexpr double kNotFound = 1;  // in place of `left`: chosen by judgement, not by the experiment
 
 struct FirstLine {
   int number;   // of the sheet's line

@@ -2,7 +2,7 @@
 // would be typed into the sheet's file (filled_sheet.h) and is read by the sheet's own reader; the case is made of it
 // by sheet_to_case.h. Nothing here knows a terminal.
 //
-// The note first; then the lines that narrow the answer most (first_lines.h); then, where it is wanted, the rest; each
+// The note first; then fifteen lines (first_lines.h); then, where it is wanted, the rest; each
 // in the sheet's order. A line that an answer has made needless is not asked: the place of a lead there is not, the
 // radius of a flat cap, the next point of a trace that has ended.
 //

@@ -164,7 +164,7 @@ def main():
             file.write("nocite: '@*'\n")  # those in the derivations stand in text that is kept as it is
         html = os.path.join(out, "handbook.html")
         run(["pandoc", whole, "-f", "markdown-tex_math_dollars-tex_math_single_backslash-raw_tex-yaml_metadata_block",
-             "-t", "html5", "--standalone", "--self-contained", "--toc", "--toc-depth=2", "--citeproc",
+             "-t", "html5", "--wrap=none", "--standalone", "--self-contained", "--toc", "--toc-depth=2", "--citeproc",
              f"--bibliography={ROOT}/models/bibliography.bib", "--css", os.path.join(HERE, "book.css"),
              f"--metadata-file={cited}", "--metadata=title:The handbook of Leverwright", f"--metadata=subtitle:{version}", "--metadata=lang:en",
              f"--resource-path={out}", "-o", html])
