@@ -143,7 +143,8 @@ std::vector<Band> read_bands(const std::string& path) {
               fields[6],
               fields[7]};
     }
-    const bool known_use = band.use == "check" || band.use == "prior" || band.use == "shown";
+    const bool known_use =
+        band.use == "check" || band.use == "prior" || band.use == "own" || band.use == "shown";
     if (fields.size() != 8 || !known_use || *end_low != '\0' || *end_high != '\0' || fields[3].empty() ||
         fields[4].empty() || band.low > band.high)
       throw base::UserError({base::Problem{path, number, line, "this row is no range", kHeader, ""}});
@@ -173,7 +174,10 @@ void put_sigmas(const std::map<std::string, double>& sigmas, std::map<std::strin
 
 std::string judge_band(const Band& band, const std::map<std::string, BandValue>& values) {
   if (const BandValue* found = find_value(values, band.id))
-    return band.use == "shown" ? "shown" : meets(band, *found) ? "in" : "out";
+    return band.use == "shown"    ? "shown"
+           : !meets(band, *found) ? "out"
+           : band.use == "own"    ? "own width"
+                                  : "in";
   const std::string feature = missing_feature(band.id);
   return feature.empty() ? "no value" : "not reached: " + feature;
 }

@@ -16,7 +16,8 @@ struct Band {
   std::string unit;  // as written: gf, N, mm, ms, m/s, kg, %, 1/s, 1
   std::string source;
   // "check": judged; "prior": judged for one action, but it set the width of the shipped ranges and is no
-  // evidence; "shown": without a trustworthy source, beside ours and not judged.
+  // evidence; "own": a figure is published, but the width about it was set by us: outside is missed, and inside is
+  // no evidence and counts as missed too; "shown": without a trustworthy source, beside ours and not judged.
   std::string use = "check";
 };
 
@@ -56,7 +57,7 @@ std::map<std::string, BandValue> find_string_band_values(const study::SetUpResul
 std::map<std::string, BandValue> find_extreme_band_values(const study::SetUpResult& set_up,
                                                           const std::vector<Band>& bands);
 
-// "in", "out", "shown" (a row that is not judged), or why there is no value: "not reached: " and the feature
+// "in", "out", "own width" (inside, where the width is ours), "shown" (a row that is not judged), or why there is no value: "not reached: " and the feature
 // that is missing.
 std::string judge_band(const Band& band, const std::map<std::string, BandValue>& values);
 

@@ -36,8 +36,11 @@ std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,
     }
     for (const BandValue& part : bands::split_band_value(band, *found)) {
       const bool in = bands::meets(band, part);
-      rows.push_back({band, value_words(part), in ? "in" : "OUT", part.note,
-                      in ? "" : bands::reason_for(band.id), bands::reaches(band, part)});
+      rows.push_back({band, value_words(part),
+                      !in                 ? "OUT"
+                      : band.use == "own" ? "own width"
+                                          : "in",
+                      part.note, in ? "" : bands::reason_for(band.id), bands::reaches(band, part)});
     }
   }
   return rows;
@@ -62,7 +65,7 @@ std::pair<std::string, std::string> band_texts(const std::vector<Band>& bands,
             {"ours read off", Colour::kQuiet},
             {"source of the range", Colour::kQuiet}});
   grid.add_rule();
-  int in = 0, out = 0, shown = 0;
+  int in = 0, out = 0, own = 0, shown = 0;
   std::vector<std::string> reasons, missing;
   for (const Band& band : bands) {
     const BandValue* found = bands::find_value(values, band.id);
@@ -73,7 +76,7 @@ std::pair<std::string, std::string> band_texts(const std::vector<Band>& bands,
       missing.push_back(name + ": " + judged);
       continue;
     }
-    ++(judged == "in" ? in : judged == "shown" ? shown : out);
+    ++(judged == "in" ? in : judged == "shown" ? shown : judged == "own width" ? own : out);
     if (judged == "out") {
       const std::string reason = bands::reason_for(band.id);
       bool near = false;
@@ -91,21 +94,26 @@ std::pair<std::string, std::string> band_texts(const std::vector<Band>& bands,
                 {value_words(part), Colour::kPlain, true},
                 {fmt::format("{:g} to {:g}", band.low, band.high), Colour::kPlain, true},
                 {band.unit == "1" ? "" : band.unit, Colour::kQuiet},
-                judged == "shown" ? Cell{"-", Colour::kQuiet}
-                                  : Cell{good ? "in" : "OUT", good ? Colour::kGood : Colour::kBad},
+                judged == "shown"           ? Cell{"-", Colour::kQuiet}
+                : good && band.use == "own" ? Cell{"own", Colour::kBad}
+                                            : Cell{good ? "in" : "OUT", good ? Colour::kGood : Colour::kBad},
                 {part.note, Colour::kQuiet},
                 {first ? band.source : "", Colour::kQuiet}});
       first = false;
     }
   }
-  std::string text =
-      wrap(fmt::format("{} in, {} out, {} not reached. No single action need fall into every range.{}", in,
-                       out, missing.size(),
-                       shown > 0 ? fmt::format(" {} more without a trustworthy source (-) are shown and not "
-                                               "judged.",
-                                               shown)
-                                 : ""),
-           look.width);
+  std::string text = wrap(
+      fmt::format("{} in, {} out, {} not reached. No single action need fall into every range.{}{}", in, out,
+                  missing.size(),
+                  own > 0 ? fmt::format(" {} more lie inside a range whose width about the published figure "
+                                        "we set ourselves (own): no evidence, counted as missed.",
+                                        own)
+                          : "",
+                  shown > 0 ? fmt::format(" {} more without a trustworthy source (-) are shown and not "
+                                          "judged.",
+                                          shown)
+                            : ""),
+      look.width);
   if (!reasons.empty()) text += "\nOut of range, and why\n";
   for (const auto& r : reasons) text += wrap(r, look.width, "- ", "  ");
   const BandValue* held = bands::find_value(values, "held_after_string");
@@ -149,8 +157,9 @@ std::string write_bands_csv(const std::vector<Band>& bands, const std::map<std::
                                  : judged == "shown" ? std::vector<BandValue>{*found}
                                                      : bands::split_band_value(band, *found)) {
       const std::string result = !found || judged == "shown" ? judged
-                                 : bands::meets(band, part)  ? "in"
-                                                             : "out";
+                                 : !bands::meets(band, part) ? "out"
+                                 : band.use == "own"         ? "missed: own width"
+                                                             : "in";
       out += join_csv({band.id, band.quantity, band.condition, band.unit, found ? csv_number(part.low) : "",
                        found ? csv_number(part.high) : "", csv_number(band.low), csv_number(band.high),
                        result, part.note, result == "out" ? bands::reason_for(band.id) : "", band.source,

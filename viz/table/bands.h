@@ -26,7 +26,7 @@ using bands::read_bands;
 struct BandRow {
   Band band;
   std::string ours, judged, read_off,
-      why;               // judged: "in", "OUT", "shown" or "not reached: ..."; why: of a row out
+      why;  // judged: "in", "OUT", "own width" (missed), "shown" or "not reached: ..."; why: of a row out
   bool reaches = false;  // a row that is out by less than 1.96 of its own standard deviations
 };
 std::vector<BandRow> find_band_rows(const std::vector<Band>& bands,

@@ -43,17 +43,22 @@ std::string write_ranges(const ValidationPage& page) {
       "| quantity | condition | ours | range | unit | | ours read off | source of the range |\n"
       "|---|---|---|---|---|---|---|---|\n";
   std::string reasons;
-  int in = 0, missed = 0, none = 0, shown = 0;
+  int in = 0, missed = 0, own = 0, none = 0, shown = 0;
   for (const BandRow& r : find_band_rows(page.bands, page.values)) {
     const bool out_of_range = r.judged == "OUT";
-    ++(r.judged == "in" ? in : out_of_range ? missed : r.judged == "shown" ? shown : none);
+    ++(r.judged == "in"          ? in
+       : out_of_range            ? missed
+       : r.judged == "own width" ? own
+       : r.judged == "shown"     ? shown
+                                 : none);
     out +=
         fmt::format("| {} | {} | {} | {:g} to {:g} | {} | {} | {} | {} |\n", r.band.quantity,
                     r.band.condition, r.ours, r.band.low, r.band.high, r.band.unit == "1" ? "" : r.band.unit,
-                    out_of_range            ? r.reaches ? "**OUT**, uncertainty reaches" : "**OUT**"
-                    : r.judged == "shown"   ? "not judged"
-                    : r.band.use == "prior" ? r.judged + ", no evidence"
-                                            : r.judged,
+                    out_of_range              ? r.reaches ? "**OUT**, uncertainty reaches" : "**OUT**"
+                    : r.judged == "own width" ? "**missed**: inside, but the width is ours"
+                    : r.judged == "shown"     ? "not judged"
+                    : r.band.use == "prior"   ? r.judged + ", no evidence"
+                                              : r.judged,
                     plain(r.read_off), plain(r.band.source));
     if (out_of_range)
       reasons += fmt::format("- **{}** ({}): {}{}.\n", r.band.quantity, r.band.condition,
@@ -61,6 +66,11 @@ std::string write_ranges(const ValidationPage& page) {
                              r.why.empty() ? "no reason is known" : r.why);
   }
   out += fmt::format("\n{} rows in, {} out, {} without a value.\n", in, missed, none);
+  if (own > 0)
+    out += fmt::format(
+        "{} more lie inside a range whose width about the published figure we set ourselves: no evidence, counted as "
+        "missed.\n",
+        own);
   if (shown > 0)
     out += fmt::format("{} more have no trustworthy published value and are shown beside it, not judged.\n",
                        shown);

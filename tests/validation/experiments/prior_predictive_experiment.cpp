@@ -91,11 +91,12 @@ int run(int draws, int touched, const std::string& commit) {
       if (name != band.id && name.rfind(band.id + "/", 0) != 0) continue;
       const double share = r.inside(band.low, band.high);
       const bool one_sided = band.low == 0;
-      const char* verdict = band.use == "prior"   ? "sets the ranges"
-                            : band.use == "shown" ? "shown, no trustworthy source"
-                            : one_sided           ? (share >= 95 ? "met" : "MISSED")
-                            : share >= 50         ? (share > 99 ? "met, ranges narrow" : "met")
-                                                  : "MISSED";
+      const char* verdict = band.use == "prior"                ? "sets the ranges"
+                            : band.use == "shown"              ? "shown, no trustworthy source"
+                            : band.use == "own" && share >= 50 ? "inside, but the width is ours: missed"
+                            : one_sided                        ? (share >= 95 ? "met" : "MISSED")
+                            : share >= 50                      ? (share > 99 ? "met, ranges narrow" : "met")
+                                                               : "MISSED";
       print_row(name, r, band.low, band.high, verdict);
     }
   print_row("capstan_friction", rows["capstan_friction"], 0, 1e3, "shown");

@@ -97,6 +97,18 @@ TEST(Bands, InAndOutAreToldApartAtTheirEdges) {
             std::string::npos);
 }
 
+TEST(Bands, InsideAWidthOfOurOwnIsMissed) {
+  const std::vector<Band> bands = {{"a", "dip", "", 9.0, 11.0, "mm", "invented", "own"},
+                                   {"b", "blow", "", 40, 48, "mm", "invented", "check"}};
+  const std::map<std::string, BandValue> values = {{"a", {9.4, 11.0, "p"}}, {"b", {47, 47}}};
+  EXPECT_EQ(judge_band(bands[0], values), "own width");
+  EXPECT_EQ(judge_band(bands[0], {{"a", {9.4, 11.1, "p"}}}), "out");
+  EXPECT_NE(write_bands_csv(bands, values).find("9,11,missed: own width,p,"), std::string::npos);
+  const std::string text = write_bands(bands, values, {});
+  EXPECT_NE(text.find("1 in, 0 out, 0 not reached"), std::string::npos) << text;
+  EXPECT_NE(text.find("1 more lie inside a range whose width"), std::string::npos) << text;
+}
+
 PlayedTouch invented_touch(const char* name, double hammer_speed, double key_bottom_after_string,
                            double check_time) {
   PlayedTouch t;
