@@ -79,8 +79,9 @@ struct Solved {
   std::string failure;
 };
 
+// `as_compared`: step, back check and spring as a comparison has them; else as for differences, quickly.
 Solved solve(const CaseDescription& d, const study::SetUpSolver& solver,
-             const action::Regulated* known = nullptr) {
+             const action::Regulated* known = nullptr, bool as_compared = false) {
   Solved out;
   out.numbers.fill(kNone);
   out.numbers[kKey] = d.value("friction.key_balance") + d.value("friction.key_front");
@@ -91,6 +92,11 @@ Solved solve(const CaseDescription& d, const study::SetUpSolver& solver,
   out.numbers[kCapstanDrag] = d.value("contact.capstan_heel.friction");
   study::SolveOptions options = study::quick_options(solver.base_screws());
   options.known = known;
+  if (as_compared) {
+    options = {};
+    options.by_playing = true;
+    options.whole_stroke = false;
+  }
   const study::SetUpResult s = solver.try_solve(d, d.set_ups.front(), options);
   out.failure = study::why_not_weighed(s);
   out.regulated = s.regulated;
@@ -384,33 +390,55 @@ Conditioned condition_here(const CaseDescription& d, const ConditionOptions& opt
       VectorXd computed(m);
       for (Index j = 0; j < m; ++j)
         computed[j] = now.numbers[static_cast<std::size_t>(leaned[static_cast<std::size_t>(j)])];
-      p = find_posterior(g, c, y - computed + g * x);
-      x = p.x;
-      const Solved next = solve(moved_to(found, inputs, x), solver);
+      Solved next;
+      LinearPosterior asked;
+      // An action that was weighed does not jam. Where the values asked for do, what would have to go farthest stays
+      // where it is, and the others are asked again.
+      for (int tries = 0; tries <= kHeldBack; ++tries) {
+        asked = find_posterior(g, c, y - computed + g * good);
+        x = asked.x;
+        for (Index i = 0; i < x.size(); ++i)
+          if (g.col(i).isZero(0)) x[i] = good[i];
+        next = solve(moved_to(found, inputs, x), solver);
+        if (next.failure.empty()) break;
+        Index farthest = 0;
+        (x - good).cwiseAbs().maxCoeff(&farthest);
+        g.col(farthest).setZero();
+      }
       if (!next.failure.empty()) break;
       now = next;
       good = x;
+      p = asked;
+      f.conditioned = true;
     }
-    const CaseDescription moved = moved_to(d, inputs, good);
-    tell_moves(d, moved, inputs, p, good, g.rows() == m ? e.g : g, f);
-    out.description = moved;
-    for (Index k = 0; k < p.left.size(); ++k) {
-      case_file::Told told;
-      told.left = p.left[k];
-      for (std::size_t i = 0; i < inputs.size(); ++i)
-        told.along[study::id_of(inputs[i])] = p.v(static_cast<Index>(i), k);
-      out.description.told.push_back(std::move(told));
-    }
-    f.conditioned = true;
     std::string list;
     for (std::size_t k = 0; k < names.size(); ++k)
       list += (k == 0 ? "" : k + 1 == names.size() ? " and " : ", ") + names[k];
-    f.leans_on = "Frictions and constants are conditioned on " + list + " as found.";
+    if (f.conditioned) {
+      const CaseDescription moved = moved_to(d, inputs, good);
+      tell_moves(d, moved, inputs, p, good, g.rows() == m ? e.g : g, f);
+      out.description = moved;
+      for (Index k = 0; k < p.left.size(); ++k) {
+        case_file::Told told;
+        told.left = p.left[k];
+        for (std::size_t i = 0; i < inputs.size(); ++i)
+          told.along[study::id_of(inputs[i])] = p.v(static_cast<Index>(i), k);
+        out.description.told.push_back(std::move(told));
+      }
+      f.leans_on = "Frictions and constants are conditioned on " + list + " as found.";
+    } else {
+      f.warnings.push_back(
+          "With the values that " + list +
+          " as found ask for the model jams or cannot be regulated: nothing is conditioned on them, and the base "
+          "computed is not the one read. Read them again; look at heel, cap and capstan.");
+    }
   }
   // What the base then reads: measured and the computed change.
   CaseDescription base_only = out.description;
   base_only.set_ups.resize(1);
-  const Solved base = solve(base_only, study::SetUpSolver(base_only));
+  const study::SetUpSolver at_specification(base_only);
+  const Solved base = solve(base_only, at_specification),
+               compared = solve(base_only, at_specification, nullptr, true);
   for (FoundRow& row : f.rows) {
     for (std::size_t k = kKey; k < kLeanables.size(); ++k)
       if (row.name == kLeanables[k].name) row.conditioned = now.numbers[k];
@@ -423,6 +451,7 @@ Conditioned condition_here(const CaseDescription& d, const ConditionOptions& opt
     if (k < 0) continue;
     const auto at = static_cast<std::size_t>(k);
     if (!row.set_to) row.conditioned = now.numbers[at];
+    row.table = compared.numbers[at];
     row.base = row.set_to ? base.numbers[at] : row.measured + base.numbers[at] - now.numbers[at];
   }
   return out;
@@ -496,7 +525,13 @@ std::vector<std::string> AsFound::sentences() const {
     else if (std::isfinite(row.computed))
       text += fmt::format(", computed {} +- {}, off by {:.1f} standard deviations", words(row.computed),
                           words(row.doubt), row.off_by());
-    if (std::isfinite(row.base)) text += fmt::format("; at specification {}", words(row.base));
+    // The base of the tables weighs reading and model by their doubts; the reading with the computed change is beside it.
+    if (std::isfinite(row.table))
+      text += fmt::format("; at specification {}, as the tables have it", words(row.table));
+    if (std::isfinite(row.base) && words(row.base) != words(row.table))
+      text += std::isfinite(row.table)
+                  ? fmt::format(" (the reading with the computed change: {})", words(row.base))
+                  : fmt::format("; at specification {}", words(row.base));
     out.push_back(text + ".");
   }
   if (!missing.empty()) {

@@ -15,7 +15,9 @@
 //   x = A^T (A A^T + I)^-1 r,     covariance I - V (I - L^2) V^T,     A = U S V^T,  L_k = 1 / sqrt(1 + S_k^2)
 //
 // the posterior of a linear model with a unit prior; the prior regularises it however few readings there are.
-// The computed readings bend with large x, so r is taken again at the last x with the same G (kRounds). All
+// The computed readings bend with large x, so r is taken again at the last x with the same G (kRounds). Values with
+// which the model jams are none that a played action has: the one that would have to move farthest then stays where
+// it is, with its doubt, and the others give way. All
 // values give way in proportion to their doubt: two weights tell how much rubs, hardly where, and a strike
 // weight read to 0.1 gf stays where it is. The case handed on holds the moved values, and in `told` V and L,
 // from which study/inputs makes independent inputs; so a study that knows nothing of readings keeps them.
@@ -29,6 +31,7 @@
 // geometry's.
 #pragma once
 #include <Eigen/Core>
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -38,6 +41,8 @@
 namespace leverwright::calibrate {
 
 inline constexpr int kRounds = 3;
+inline constexpr int kHeldBack =
+    4;  // values in a row that may stay where they are, where the model would jam
 inline constexpr double kAgrees = 1.96;    // standard deviations: beyond it a reading and the model disagree
 inline constexpr double kDisbelieved = 5;  // beyond it nothing is conditioned on this reading
 
@@ -51,7 +56,8 @@ struct FoundRow {
   double computed = 0, doubt = 0;  // as found, before conditioning; one standard deviation of it
   double conditioned = 0;          // as found, afterwards
   double base = 0;                 // predicted at specification: measured + computed change; NaN: not there
-  double off_by() const;           // (measured - computed) / hypot(sigma, doubt)
+  double table = NAN;     // the conditioned base at specification, as every table has it; NaN: not there
+  double off_by() const;  // (measured - computed) / hypot(sigma, doubt)
 };
 
 struct AsFound {

@@ -6,6 +6,7 @@
 #include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numeric>
 
 #include "sim/base/error.h"
@@ -88,17 +89,64 @@ std::string combination(const std::vector<Unknown>& u, const VectorXd& v) {
   return named == 1 ? out.substr(0, out.rfind(' ')) + " by itself" : out + " together";
 }
 
+// Effects of drags that differ from note to note, readings x (note, kind of drag).
+MatrixXd find_scatter_columns(NoteModel& model, const std::vector<Datum>& data) {
+  const auto& u = model.unknowns();
+  const VectorXd p = model.prior_means();
+  model.predict(data, p);
+  const MatrixXd j = model.differentiate(data, p);
+  std::map<std::pair<std::string, std::string>, VectorXd> columns;  // by note and kind
+  for (std::size_t i = 0; i < u.size(); ++i) {
+    if (!u[i].note.empty() || !u[i].is_friction) continue;
+    const bool knuckle = u[i].key.find("_knuckle.") != std::string::npos;
+    for (std::size_t k = 0; k < data.size(); ++k) {
+      const auto row = static_cast<Index>(k);
+      const double effect = kDragScatter * u[i].mean * j(row, static_cast<Index>(i));
+      if (effect == 0) continue;
+      VectorXd& column = columns[{model.rows()[data[k].row].note, knuckle ? "knuckle" : u[i].key}];
+      if (column.size() == 0) column = VectorXd::Zero(j.rows());
+      column[row] += effect;
+    }
+  }
+  MatrixXd out(j.rows(), static_cast<Index>(columns.size()));
+  Index at = 0;
+  for (const auto& [key, column] : columns) out.col(at++) = column;
+  return out;
+}
+
+// Unknowns from their own parts and what they have in common (calibrate.h): p = T (own, c).
+MatrixXd together(const std::vector<Unknown>& u) {
+  const auto n = static_cast<Index>(u.size());
+  MatrixXd out = MatrixXd::Zero(n, n + 1);
+  out.leftCols(n).setIdentity();
+  for (Index i = 0; i < n; ++i) {
+    const Unknown& one = u[static_cast<std::size_t>(i)];
+    if (one.is_friction && one.is_estimate) out(i, n) = one.mean;
+  }
+  return out;
+}
+
+// No friction falls below a twentieth of its usual value.
+VectorXd joined(const MatrixXd& t, const std::vector<Unknown>& u, const VectorXd& parts) {
+  VectorXd out = t * parts;
+  for (std::size_t i = 0; i < u.size(); ++i) {
+    double& p = out[static_cast<Index>(i)];
+    if (t(static_cast<Index>(i), t.cols() - 1) > 0) p = std::max(p, 0.05 * u[i].mean);
+  }
+  return out;
+}
+
 }  // namespace
 
 std::vector<Direction> find_weak_directions(const MatrixXd& j, const MatrixXd& g, const VectorXd& s,
-                                            const VectorXd& w) {
+                                            const MatrixXd& root) {
   MatrixXd c = s.array().square().matrix().asDiagonal();
   if (g.cols() > 0) c += g * g.transpose();
-  const MatrixXd scaled = j * w.asDiagonal();
+  const MatrixXd scaled = j * root;
   const MatrixXd information = scaled.transpose() * c.ldlt().solve(scaled);
   const Eigen::SelfAdjointEigenSolver<MatrixXd> eigen(information);
   std::vector<Direction> out;
-  for (Index i = 0; i < w.size(); ++i)
+  for (Index i = 0; i < root.cols(); ++i)
     if (eigen.eigenvalues()[i] < kWeak)
       out.push_back({std::max(0.0, eigen.eigenvalues()[i]), eigen.eigenvectors().col(i)});
   return out;
@@ -126,6 +174,8 @@ Calibration calibrate(const case_file::CaseDescription& d, std::vector<NoteRow> 
 
   FitProblem problem;
   for (const auto& u : out.unknowns) problem.parameters.push_back({u.name, u.mean, u.sigma, u.low, u.high});
+  problem.parameters.push_back({"all frictions together", 0, kTogether});
+  const MatrixXd t = together(out.unknowns);
   problem.y = problem.s = VectorXd::Zero(m);
   for (Index j = 0; j < m; ++j) {
     problem.y[j] = out.data[static_cast<std::size_t>(j)].value();
@@ -136,32 +186,43 @@ Calibration calibrate(const case_file::CaseDescription& d, std::vector<NoteRow> 
       known_columns ? *known_columns : find_columns(d, out.rows, out.data, skip, [&](double share) {
         return tell("other inputs", 0.6 * share);
       });
-  problem.nuisance = MatrixXd::Zero(m, static_cast<Index>(columns.size()));
+  const MatrixXd scatter = find_scatter_columns(model, out.data);
+  problem.nuisance = MatrixXd::Zero(m, static_cast<Index>(columns.size()) + scatter.cols());
+  problem.nuisance.rightCols(scatter.cols()) = scatter;
   for (std::size_t k = 0; k < columns.size(); ++k)
     problem.nuisance.col(static_cast<Index>(k)) = columns[k].effect;
   out.nuisance = columns.size();
   bool first = true;
-  problem.predict = [&](const VectorXd& p) {
-    VectorXd f = model.predict(out.data, p);
+  problem.predict = [&](const VectorXd& parts) {
+    VectorXd f = model.predict(out.data, joined(t, out.unknowns, parts));
     if (first)
       out.before_rms =
           std::sqrt(((problem.y - f).cwiseQuotient(problem.s)).squaredNorm() / static_cast<double>(m));
     first = false;
     return f;
   };
-  problem.differentiate = [&](const VectorXd& p) { return model.differentiate(out.data, p); };
+  problem.differentiate = [&](const VectorXd& parts) -> MatrixXd {
+    return model.differentiate(out.data, joined(t, out.unknowns, parts)) * t;
+  };
   problem.progress = [&](double share) { return tell("fitting", 0.6 + 0.35 * share); };
   out.fit = fit(problem);
+  out.fit.p = joined(t, out.unknowns, out.fit.p);
+  out.fit.covariance = MatrixXd(t * out.fit.covariance * t.transpose());
+  out.fit.jacobian = MatrixXd(out.fit.jacobian.leftCols(n));
   out.fitted.resize(m);
   for (Index j = 0; j < m; ++j)
     out.fitted[j] = from_fit(out.data[static_cast<std::size_t>(j)].reading.kind, out.fit.fitted[j]);
   out.stopped = !out.fit.settled && progress && !progress({"fitted", 0.95});
   out.after_rms = std::sqrt(out.fit.residual.squaredNorm() / static_cast<double>(m));
 
-  VectorXd w(n);
+  VectorXd w(n + 1);
+  for (Index i = 0; i < n; ++i) w[i] = out.unknowns[static_cast<std::size_t>(i)].sigma;
+  w[n] = kTogether;
+  const MatrixXd before = t * w.array().square().matrix().asDiagonal() * t.transpose();
+  const MatrixXd root = Eigen::SelfAdjointEigenSolver<MatrixXd>(before).operatorSqrt();
   for (Index i = 0; i < n; ++i) {
-    w[i] = out.unknowns[static_cast<std::size_t>(i)].sigma;
-    out.told.push_back(std::max(0.0, 1 - out.fit.covariance(i, i) / (w[i] * w[i])));
+    out.unknowns[static_cast<std::size_t>(i)].sigma = std::sqrt(before(i, i));
+    out.told.push_back(std::max(0.0, 1 - out.fit.covariance(i, i) / before(i, i)));
   }
   const auto candidates = list_candidates(model, out.fit.p);
   // `along` w: the combination's value is sum along_i p_i.
@@ -202,8 +263,8 @@ Calibration calibrate(const case_file::CaseDescription& d, std::vector<NoteRow> 
                       out.unknowns[static_cast<std::size_t>(k)].name),
           along, std::abs(correlation));
     }
-  for (const Direction& direction : find_weak_directions(out.fit.jacobian, problem.nuisance, problem.s, w))
-    add(Weak::Kind::kDirection, combination(out.unknowns, direction.v), direction.v.cwiseQuotient(w),
+  for (const Direction& direction : find_weak_directions(out.fit.jacobian, problem.nuisance, problem.s, root))
+    add(Weak::Kind::kDirection, combination(out.unknowns, direction.v), root.llt().solve(direction.v),
         1 / (1 + direction.eigenvalue));
   for (Index j = 0; j < m; ++j) {
     if (std::abs(out.fit.residual[j]) < kOutlier) continue;

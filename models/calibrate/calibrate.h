@@ -6,9 +6,26 @@
 // takes part as one more unknown acting in proportion (least_squares.h), so that a wrong height cannot pass
 // for friction unnoticed: its doubt is in the covariance.
 //
-// What cannot be identified. With C_y = diag(s^2) + G G^T the readings' own covariance, J the Jacobian and W
-// the prior standard deviations, the eigenvectors of W J^T C_y^-1 J W with eigenvalue lambda are combinations
-// of unknowns whose prior variance the readings divide by 1 + lambda. Below kWeak they tell next to nothing
+// The frictions of one piano stand high or low together: damp swells every bushing at once, and a piano that is
+// sluggish in one centre was kept like that in all. A usual range ("jack centre 1 to 2 gf") says what parts in order have,
+// not that. So a friction that nobody measured has, besides its own range of standard deviation w_i about its middle m_i, a
+// share of one more unknown c that all have in common,
+//
+//   p_i = m_i (1 + c) + w_i x_i,     c ~ N(0, kTogether^2),  x_i ~ N(0, 1),
+//
+// with the prior covariance L L^T, L = (diag(w), kTogether m). Neither weights nor gauges tell a jack's centre, but
+// they tell c. kTogether is an estimate: the key's own friction is called low at 1 to 3 gf, medium at 3 to 6, high over 6,
+// where the middle of its range is taken; bands of the ranges alone held the jack centre on 3 of 4 pianos with frictions 0.6
+// to 1.6 times the usual (models/handbook/priors.md).
+//
+// No two knuckles or bushings rub alike. An unknown that all notes share is the piano's mean; on each note the drag
+// stands at p (1 + kDragScatter e), e ~ N(0, 1) of its own, jack and lever on the same leather together: one more input
+// for each note and kind of drag, acting by the Jacobian at the prior means. The size is that of models/keyboard/lean.h.
+// What was read on a note itself is its own already.
+//
+// What cannot be identified. With C_y = diag(s^2) + G G^T the readings' own covariance, J the Jacobian and S
+// the prior covariance's symmetric root, the eigenvectors v of S J^T C_y^-1 J S with eigenvalue lambda are
+// combinations v^T S^-1 p of the unknowns whose prior variance the readings divide by 1 + lambda. Below kWeak they tell next to nothing
 // of it. For each of these the measurement of a list is named that would narrow it most: a measurement with
 // gradient g and error r takes (v^T C g)^2 / (r^2 + g^T C g) off the variance v^T C v.
 #pragma once
@@ -20,10 +37,12 @@
 
 namespace leverwright::calibrate {
 
-inline constexpr double kWeak = 0.35;       // eigenvalue: less than a quarter of the variance is taken off
-inline constexpr double kHardlyTold = 0.2;  // of an unknown's prior variance taken off
-inline constexpr double kTrading = 0.4;     // correlation from which two unknowns trade against each other
-inline constexpr double kOutlier = 3.0;     // standard deviations
+inline constexpr double kWeak = 0.35;        // eigenvalue: less than a quarter of the variance is taken off
+inline constexpr double kHardlyTold = 0.2;   // of an unknown's prior variance taken off
+inline constexpr double kTrading = 0.4;      // correlation from which two unknowns trade against each other
+inline constexpr double kOutlier = 3.0;      // standard deviations
+inline constexpr double kTogether = 0.3;     // of the frictions nobody measured, all of a piano together
+inline constexpr double kDragScatter = 0.3;  // of a drag, from note to note
 
 struct Weak {
   // An unknown the readings leave as it was; two that trade against each other; an eigenvector as above.
@@ -59,13 +78,13 @@ Calibration calibrate(const case_file::CaseDescription& description, std::vector
                       const std::function<bool(const Doing&)>& progress = {},
                       const std::vector<Column>* columns = nullptr);
 
-// Combinations the readings do not tell: `j` readings x unknowns, `g` readings x other inputs, `w` prior
-// standard deviations. Eigenvalue and unit vector (in prior standard deviations) each, weakest first.
+// Combinations the readings do not tell: `j` readings x unknowns, `g` readings x other inputs, `root` symmetric
+// root of the prior covariance. Eigenvalue and unit vector (root^-1 p) each, weakest first.
 struct Direction {
   double eigenvalue = 0;
   Eigen::VectorXd v;
 };
 std::vector<Direction> find_weak_directions(const Eigen::MatrixXd& j, const Eigen::MatrixXd& g,
-                                            const Eigen::VectorXd& s, const Eigen::VectorXd& w);
+                                            const Eigen::VectorXd& s, const Eigen::MatrixXd& root);
 
 }  // namespace leverwright::calibrate

@@ -161,9 +161,11 @@ std::vector<Unknown> find_unknowns(const CaseDescription& d, const std::vector<N
     u.sigma = q.sigma;
     u.low = 0;
     u.high = std::numeric_limits<double>::max();
-    if (q.knowledge == case_file::Knowledge::kEstimate) {
-      // A weak prior of the range's own standard deviation; the range itself is no wall, an estimate may be
-      // off.
+    u.is_estimate = q.knowledge == case_file::Knowledge::kEstimate;
+    if (u.is_estimate) {
+      // A weak prior as wide as the range about the value, which need not stand in its middle; the range itself is no
+      // wall, an estimate may be off.
+      u.sigma = std::hypot(q.sigma, 0.5 * (q.low + q.high) - q.value);
       u.low = std::max(0.0, q.low - (q.high - q.low));
       u.high = q.high + (q.high - q.low);
     }

@@ -36,6 +36,7 @@ struct Unknown {
   std::string key, note, name;
   double mean = 0, sigma = 0, low = 0, high = 0;  // prior, SI
   bool is_friction = false;                       // moves no regulation
+  bool is_estimate = false;                       // measured by nobody
 };
 
 // Frictions of contacts and pivots and the cloth constants of the surfaces that carry the stroke, as far as

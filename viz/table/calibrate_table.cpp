@@ -56,11 +56,18 @@ std::string write_found_values(const CaseDescription& d, const Calibration& c) {
     if (!u.note.empty() || c.told[i] < 0.2) continue;
     case_file::Quantity q = d.quantity(u.key);
     const auto rounded = [](double x) { return std::stod(fmt::format("{:.3g}", x)); };
-    const double unit = shown(d, u).factor;
+    const Shown s = shown(d, u);
+    const double unit = s.factor;
+    const auto dot = u.key.rfind('.');
+    if (q.dimension == case_file::Dimension::kTorque) {  // as a gauge reads it
+      out += fmt::format("[{}]\n{} = \"{:.3g} gf +- {:.2g} gf at 23 mm\"\n", u.key.substr(0, dot),
+                         u.key.substr(dot + 1), c.fit.p[static_cast<Eigen::Index>(i)] * unit,
+                         sigma_of(c, i) * unit);
+      continue;
+    }
     q.value = rounded(c.fit.p[static_cast<Eigen::Index>(i)] * unit) / unit;
     q.sigma = rounded(sigma_of(c, i) * unit) / unit;
     q.knowledge = case_file::Knowledge::kMeasured;
-    const auto dot = u.key.rfind('.');
     out += fmt::format("[{}]\n{} = \"{}\"\n", u.key.substr(0, dot), u.key.substr(dot + 1),
                        case_file::write_quantity(q));
   }

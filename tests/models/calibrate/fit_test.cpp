@@ -130,7 +130,7 @@ TEST(Fit, SaysWhichCombinationCannotBeTold) {
   const VectorXd p = (VectorXd(4) << 0.25, 0.2, 4, 2).finished();
   VectorXd w(4);
   for (int i = 0; i < 4; ++i) w[i] = f.parameters[i].sigma;
-  const auto weak = find_weak_directions(model.differentiate(p), f.nuisance, f.s, w);
+  const auto weak = find_weak_directions(model.differentiate(p), f.nuisance, f.s, w.asDiagonal());
   ASSERT_FALSE(weak.empty());
   // Centre and bushing act alike but for a fiftieth: their difference is the weakest.
   const VectorXd v = weak.front().v;
@@ -138,7 +138,7 @@ TEST(Fit, SaysWhichCombinationCannotBeTold) {
   EXPECT_LT(weak.front().eigenvalue, 0.01);
   VectorXd twice = w;
   twice[2] = twice[3] = 1e-3;  // gauges and a key friction reading would settle them
-  for (const auto& d : find_weak_directions(model.differentiate(p), f.nuisance, f.s, twice))
+  for (const auto& d : find_weak_directions(model.differentiate(p), f.nuisance, f.s, twice.asDiagonal()))
     EXPECT_NEAR(std::hypot(d.v[2], d.v[3]) + std::hypot(d.v[0], d.v[1]), 1, 0.45);
 }
 
