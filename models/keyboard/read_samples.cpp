@@ -12,6 +12,7 @@
 #include "models/case_file/quantity.h"
 #include "models/case_file/schema.h"
 #include "models/case_file/sheet_text.h"
+#include "models/case_file/trade_names.h"
 #include "sim/base/units.h"
 
 namespace leverwright::keyboard {
@@ -201,7 +202,8 @@ void read_row(const std::vector<std::string>& fields, const std::vector<Heading>
       if (read_leads(fields[f], file, line, problems, leads)) row.leads = leads;
     } else if (h.use == Heading::Use::kValue) {
       const std::string text = h.unit.empty() ? fields[f] : fields[f] + " " + h.unit;
-      if (const auto q = read_cell(text, h.dimension, h.usual, h.range, h.key, file, line, problems))
+      if (const auto q = read_cell(text, h.dimension, h.usual, h.range, column_for(h.key, h.dimension).name,
+                                   file, line, problems))
         row.values[h.key] = *q;
     }
   }
@@ -216,15 +218,12 @@ void read_row(const std::vector<std::string>& fields, const std::vector<Heading>
 SampleColumn column_for(const std::string& key, Dimension dimension) {
   SampleColumn c;
   c.key = key;
-  c.name = key.substr(0, 9) == "measured." ? key.substr(9) : key;
-  if (key.substr(0, 9) == "friction.") c.name = key.substr(9) + " friction";
+  c.name = case_file::trade_name(key);
+  if (key == "key_friction") c.name = "friction of the key alone";
   if (key == "bare_front_weight") c.name = "front weight without leads";
   if (key == "lead_front_weight") c.name = "leads as front weight";
   if (key == "lead_reflected") c.name = "leads, reflected mass";
   if (key == "wanted_capstan") c.name = "wanted capstan place";
-  std::string name;
-  for (const char ch : c.name) name += ch == '_' ? std::string(" ") : ch == '.' ? ": " : std::string(1, ch);
-  c.name = name;
   c.unit = c.display_unit = "1";
   for (const Shown& s : kShown)
     if (s.dimension == dimension) {

@@ -530,7 +530,8 @@ Reading read_quantity(const Quantity& q, const SetUpResult& s) {
   if (!s.misfit.empty()) return absent(s.misfit);
   if (s.regulated.dip_let_off <= 0) return absent(why_no_answer(s));
   if (q.needs != Needs::kRegulated && !s.weighing.ok) return absent(why_no_answer(s));
-  if (q.needs == Needs::kWholeStroke && !s.whole_stroke) return absent("weighed no further than the window");
+  if (q.needs == Needs::kWholeStroke && !s.whole_stroke)
+    return absent("this study weighs without let-off and full dip");
   if (q.needs == Needs::kBase && !s.compared) return absent("there is no base to compare with");
   const double value = q.value(s);
   if (std::isnan(value)) return absent(q.absent);

@@ -31,7 +31,7 @@ struct SetUpResult {
   action::BenchNotes bench;
   action::PathFacts facts;
   double reflected_mass = 0;         // at half stroke without friction [kg]
-  bool whole_stroke = false;         // weighed to full dip, not only as far as the window
+  bool whole_stroke = false;         // with what is read at let-off and at full dip
   action::Action action;             // as regulated
   std::vector<PlayedTouch> touches;  // soft to loud; empty when none was asked for
   Measures measures{};               // read off all this (quantities.h)

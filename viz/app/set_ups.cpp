@@ -69,9 +69,9 @@ study::SetUpResult solve_one(const case_file::CaseDescription& d, const std::str
   return std::move(study::compare(only_set_up(d, index), options).set_ups.back());
 }
 
-study::Comparison regulate_set_ups(const case_file::CaseDescription& d, VerbRun& run) {
+study::Comparison regulate_set_ups(const case_file::CaseDescription& d, VerbRun& run, bool judged) {
   study::CompareOptions options;
-  options.uncertainty = false;
+  options.uncertainty = judged;
   options.progress = [&](const study::Progress& p) { return run.report("regulating", p.doing, p.share); };
   return study::compare(d, options);
 }

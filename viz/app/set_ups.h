@@ -26,8 +26,10 @@ base::UserError without_any_use(const std::string& case_path);
 // This set-up ("": the base) regulated against the base, weighed, and these touches played on it.
 study::SetUpResult solve_one(const case_file::CaseDescription& description, const std::string& set_up,
                              const std::vector<std::string>& touches, const Terminal& terminal);
-// Every set-up regulated and weighed, without uncertainties; an interrupt keeps the finished ones.
-study::Comparison regulate_set_ups(const case_file::CaseDescription& description, VerbRun& run);
+// Every set-up regulated and weighed; an interrupt keeps the finished ones. `judged`: with uncertainties, and so with
+// the judgement that compare gives.
+study::Comparison regulate_set_ups(const case_file::CaseDescription& description, VerbRun& run,
+                                   bool judged = false);
 // UserError with every fault of a results file that does not keep the standard: pictures rely on it.
 void need_sound_study(const std::string& path);
 

@@ -224,6 +224,12 @@ std::vector<Point> read_points(const StudyReader& in, const std::string& path) {
   return out;
 }
 
+std::string shown_name(const StudyReader& in, const store::SetUpEntry& entry, bool base) {
+  const bool marked = !base && in.has_attribute(entry.path, "undone");
+  const std::string undone = marked ? in.text_attribute(entry.path, "undone") : "";
+  return undone == "NOT REVERSIBLE" ? entry.name + " (" + undone + ")" : entry.name;
+}
+
 void add_moments(const StudyReader& in, const std::string& at, const std::string& name, ActionPictures* out) {
   static const std::array<std::pair<const char*, const char*>, 3> kMoments{
       {{"rest", "rest"}, {"half_stroke", "half stroke"}, {"let_off", "let-off"}}};

@@ -139,13 +139,6 @@ RatioCurve read_ratio(const StudyReader& in, const std::string& at, const std::s
   return c;
 }
 
-// What legends of charts call a set-up: the study marks what cannot be undone.
-std::string label_of(const StudyReader& in, const store::SetUpEntry& entry, bool base) {
-  const bool marked = !base && in.has_attribute(entry.path, "undone");
-  const std::string undone = marked ? in.text_attribute(entry.path, "undone") : "";
-  return undone == "NOT REVERSIBLE" ? entry.name + " (" + undone + ")" : entry.name;
-}
-
 }  // namespace
 
 StudyFigures read_study(const std::string& results_path) {
@@ -154,7 +147,7 @@ StudyFigures read_study(const std::string& results_path) {
   study.path = results_path;
   for (const store::SetUpEntry& entry : in.set_ups()) {
     if (entry.status != "complete") continue;
-    const std::string label = label_of(in, entry, study.force_dip.empty());
+    const std::string label = shown_name(in, entry, study.force_dip.empty());
     study.force_dip.push_back(read_force_dip(in, entry.path, label));
     if (auto slide = read_slide(in, entry.path, label)) study.slide_paths.push_back(std::move(*slide));
     if (auto ledger = read_ledger(in, entry.path, label)) study.ledgers.push_back(std::move(*ledger));
@@ -162,7 +155,7 @@ StudyFigures read_study(const std::string& results_path) {
     RatioCurve ratio = read_ratio(in, entry.path, label);
     if (!ratio.dip.empty()) study.ratios.push_back(std::move(ratio));
     if (study.force_dip.size() > 1) read_changes(in, entry.path, label, &study.changes);
-    add_moments(in, entry.path, entry.name, &study.action);
+    add_moments(in, entry.path, label, &study.action);
   }
   if (study.force_dip.empty())
     throw base::UserError(results_path + " holds no finished set-up, so there is nothing to draw",

@@ -11,6 +11,7 @@ namespace leverwright::film {
 
 struct FilmStroke {          // what a clip needs of one set-up's stroke
   std::string set_up, kind;  // kind: how it was played, as in the results file ("pressed", "repeated", ...)
+  std::string label;         // what the picture calls the set-up: with a mark where it cannot be undone
   scene::ActionMotion motion;
   std::vector<double> key_dip, finger_force;         // m, N
   std::vector<double> capstan_slide, knuckle_slide;  // m slid since the start, towards the strings positive

@@ -226,8 +226,8 @@ void FilmScene::add_action(size_t which, const Box& to, double t, bool still, sc
   inset.shapes.push_back(line("scale bar", {at + tick, at, at + bar, at + bar + tick}, Role::kInk, 0.35));
   inset.shapes.push_back(words("50 mm", at + bar + Point(1.5, 0) / scale, 2.6));
   if (request_.arrangement == Arrangement::kBeside || still)
-    inset.shapes.push_back(words(s.set_up, Point(inset.from.x0, inset.from.y1) + Point(2, -5) / scale, 3.4,
-                                 Across::kLeft, true));
+    inset.shapes.push_back(
+        words(s.label, Point(inset.from.x0, inset.from.y1) + Point(2, -5) / scale, 3.4, Across::kLeft, true));
   out->insets.push_back(std::move(inset));
   add_close_ups(which, to, moment, &there, options, still, out);
 }
@@ -379,8 +379,8 @@ scene::Scene FilmScene::build(double t) const {
     out.shapes.push_back(
         line("key", {{x, 2.0}, {x + 9, 2.0}}, scene::set_up_role(index), 0.6, scene::set_up_dash(index)));
     const std::string side = !beside ? (ghost ? " (outlines)" : "") : i == 0 ? " (left)" : " (right)";
-    out.shapes.push_back(words(r.strokes[i].set_up + side, {x + 10.5, 1}));
-    x += 16 + kWords * scene::text_width(r.strokes[i].set_up + side);
+    out.shapes.push_back(words(r.strokes[i].label + side, {x + 10.5, 1}));
+    x += 16 + kWords * scene::text_width(r.strokes[i].label + side);
   }
   add_force_keys(x, std::min(each / view_.width(), (high - low) / view_.height()) * force_scale_, &out);
   if (!last.empty()) out.shapes.push_back(words("last: " + last, {width, 1}, kWords, Across::kRight));

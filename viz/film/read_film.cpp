@@ -143,6 +143,7 @@ FilmStroke read_film_stroke(const std::string& results_path, const std::string& 
   }
   FilmStroke out;
   out.set_up = entry.name;
+  out.label = figures::shown_name(in, entry, &entry == &entries.front());
   if (in.has_attribute(path, "touch")) out.kind = in.text_attribute(path, "touch");
   out.motion.time = in.read_series(path + "/time").values;
   if (out.motion.time.size() < 2)

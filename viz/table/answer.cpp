@@ -1,5 +1,7 @@
 #include "viz/table/answer.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "models/case_file/remedy.h"
@@ -59,18 +61,21 @@ Json stage_json(const study::Comparison& c, const judgement::Stage& s) {
   return out;
 }
 
+std::string write_lines(const std::vector<judgement::Line>& lines, const Look& look) {
+  int label = 0;
+  for (const auto& line : lines) label = std::max(label, columns_of(line.first));
+  Grid grid({label, std::max(30, look.width - label - 2)});
+  for (const auto& [name, text] : lines) grid.add({{name, Colour::kHeading}, {text}});
+  return grid.write(look);
+}
+
 }  // namespace
 
 std::string write_answer(const study::Comparison& c, const Look& look) {
   if (!c.judged.with_odds)
     return wrap("Without uncertainties nothing is judged: a small difference may be no difference.",
                 look.width);
-  const auto lines = judgement::answer_lines(c.question, c.judged);
-  int label = 0;
-  for (const auto& line : lines) label = std::max(label, columns_of(line.first));
-  Grid grid({label, std::max(30, look.width - label - 2)});
-  for (const auto& [name, text] : lines) grid.add({{name, Colour::kHeading}, {text}});
-  return grid.write(look);
+  return write_lines(judgement::answer_lines(c.question, c.judged), look);
 }
 
 std::string write_answer_cautions(const study::Comparison& c, const Look& look) {
@@ -90,6 +95,19 @@ std::string write_no_way_back(const case_file::CaseDescription& d, const Look& l
     moves.emplace_back(d.set_ups[k].name, case_file::undone_class(d.set_ups[k]));
   const std::string words = judgement::no_way_back_words(moves);
   return words.empty() ? "" : "\n" + wrap(words, look.width);
+}
+
+void add_answer(Document& document, const study::Comparison& c, bool all) {
+  if (!c.judged.with_odds) return;
+  std::string said;
+  for (std::size_t k = 1; k < c.set_ups.size(); ++k)
+    said += fmt::format("\"{}\": {}", c.set_ups[k].name, c.set_ups[k].verdict);
+  if (all) document.set("answer", answer_json(c));
+  document.text([lines = judgement::answer_lines(c.question, c.judged), all, said](const Look& look) {
+    const std::string head = all ? "What to do, as compare says" : "What compare says of it";
+    return "\n" + paint(head, Colour::kHeading, look) + "\n" +
+           (all ? write_lines(lines, look) : wrap(said, look.width));
+  });
 }
 
 Json answer_json(const study::Comparison& c) {

@@ -102,13 +102,13 @@ TEST(Quantities, SlidesAreTheirPathsReadAtTwoDips) {
 TEST(Quantities, WhatDoesNotExistSaysWhy) {
   const auto d = remedies::read_case("cases/steep_heel/case.toml");
   const SetUpSolver solver(d);
-  // Window only: nothing beyond it.
+  // Without let-off and full dip: nothing that is read there.
   const SetUpResult quick = solver.solve(d, d.set_ups[0], quick_options());
   for (const std::size_t k :
        {std::size_t{kLetOffResistance}, std::size_t{kLeverProduct}, std::size_t{kFaceMargin}}) {
     const Reading r = read_quantity(kQuantities[k], quick);
     EXPECT_TRUE(std::isnan(r.value));
-    EXPECT_EQ(r.why_absent, "weighed no further than the window");
+    EXPECT_EQ(r.why_absent, "this study weighs without let-off and full dip");
   }
   EXPECT_TRUE(std::isfinite(quick.measures[kDownWeight]));
   EXPECT_EQ(read_quantity(kQuantities[kScrewTurns], quick).why_absent, "there is no base to compare with");

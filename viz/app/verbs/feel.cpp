@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "models/study/friction_first.h"
 #include "viz/app/conditioned.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
@@ -55,9 +56,9 @@ chart::Chart build_chart(const playing::Feel& f) {
 
 int feel(const Request& request, VerbRun& run) {
   case_file::CaseDescription d = read_conditioned(request.case_path, request.prior_only, run.terminal());
-  if (!request.set_up.empty()) d = only_set_up(d, find_set_up(d, request.set_up));
+  d = request.set_up.empty() ? study::with_friction_first(d) : only_set_up(d, find_set_up(d, request.set_up));
   run.open();
-  const study::Comparison c = regulate_set_ups(d, run);
+  const study::Comparison c = regulate_set_ups(d, run, true);
   std::vector<playing::Feel> results;
   std::size_t done = 0;
   for (; done < c.set_ups.size() && !run.stop_asked(); ++done) {
@@ -80,6 +81,7 @@ int feel(const Request& request, VerbRun& run) {
     throw without_any_use(request.case_path);
   }
   table::Document answer = table::feel_document(d.path, results, stopped ? "stopped" : "complete");
+  table::add_answer(answer, c, request.set_up.empty());
   answer.text([&](const table::Look& look) { return table::write_no_way_back(d, look); });
   answer.text([&](const table::Look& look) { return table::write_notes(d, look); });
   run.write(answer);

@@ -58,8 +58,9 @@ film::FilmRequest read_request(const Request& r) {
   request.arrangement = !r.beside.empty()  ? film::Arrangement::kBeside
                         : !r.ghost.empty() ? film::Arrangement::kGhost
                                            : film::Arrangement::kAlone;
-  request.title = request.strokes.front().set_up;
-  if (!other.empty()) request.title += (r.beside.empty() ? " and over it " : " and ") + other;
+  request.title = request.strokes.front().label;
+  if (!other.empty())
+    request.title += (r.beside.empty() ? " and over it " : " and ") + request.strokes.back().label;
   request.stroke = r.stroke;
   request.slow = r.slow;
   request.rate = r.rate;

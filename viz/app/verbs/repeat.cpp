@@ -5,6 +5,7 @@
 
 #include "models/playing/repetition.h"
 #include "models/playing/write_repetition.h"
+#include "models/study/friction_first.h"
 #include "models/study/write_study.h"
 #include "sim/base/error.h"
 #include "viz/app/conditioned.h"
@@ -43,10 +44,10 @@ int repeat(const Request& request, VerbRun& run) {
   check_rates(request.options);
   case_file::CaseDescription d = read_conditioned(request.case_path, request.prior_only, run.terminal());
   const std::string name = case_name(request.case_path);
-  if (!request.set_up.empty()) d = only_set_up(d, find_set_up(d, request.set_up));
+  d = request.set_up.empty() ? study::with_friction_first(d) : only_set_up(d, find_set_up(d, request.set_up));
   const std::size_t asked = request.set_up.empty() ? 0 : d.set_ups.size() - 1;
   run.open();
-  study::Comparison c = regulate_set_ups(d, run);
+  study::Comparison c = regulate_set_ups(d, run, true);
 
   const std::string study_path = run.has_folder() ? run.file(name + "_repetition.h5") : "";
   std::optional<study::StudyFile> file;
@@ -95,6 +96,7 @@ int repeat(const Request& request, VerbRun& run) {
   }
   table::Document answer =
       table::repetition_document(d.path, results, request.options, stopped ? "stopped" : "complete");
+  table::add_answer(answer, c, request.set_up.empty());
   answer.text([&](const table::Look& look) { return table::write_no_way_back(d, look); });
   answer.text([&](const table::Look& look) { return table::write_notes(d, look); });
   run.write(answer);
