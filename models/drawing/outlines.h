@@ -16,7 +16,7 @@ inline constexpr int kUpright = -1;
 struct BodyOutline {
   int index = 0;            // in the mechanism, or kUpright
   std::string body;         // as in action::kBodyNames, or of an option
-  std::string colour_role;  // see viz/figures/figure_data.h
+  std::string colour_role;  // see viz/study_file/curves.h
   std::vector<Vec2> outline;
   std::string label;     // words beside it in a picture, or none
   std::string parent;    // the body it hangs on, or "ground"

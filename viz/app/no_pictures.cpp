@@ -40,8 +40,6 @@ Files draw_validation(const ValidationCurves&, const std::string&) { refuse(); }
 }  // namespace figures
 
 namespace film {
-FilmStroke read_film_stroke(const std::string&, const std::string&, const std::string&) { refuse(); }
-FilmNames read_film_names(const std::string&) { refuse(); }
 Span find_span(const FilmRequest&) { refuse(); }
 std::string find_film_kind() { refuse(); }
 std::string find_film_path(const std::string&) { refuse(); }
@@ -49,13 +47,12 @@ Written write_film(const FilmRequest&, const FilmFiles&, const std::function<boo
 }  // namespace film
 
 namespace exports {
-std::string write_stroke_csv(const film::FilmStroke&) { refuse(); }
-Files write_vtk(const film::FilmStroke&, double, const std::string&, const std::string&) { refuse(); }
-std::string write_gltf(const film::FilmStroke&, double) { refuse(); }
+std::string write_stroke_csv(const study_file::StoredStroke&) { refuse(); }
+Files write_vtk(const study_file::StoredStroke&, double, const std::string&, const std::string&) { refuse(); }
+std::string write_gltf(const study_file::StoredStroke&, double) { refuse(); }
 }  // namespace exports
 
 namespace report {
-Content read_content(const std::string&) { refuse(); }
 Written write_report(const std::string&, const std::string&, const Options&) { refuse(); }
 }  // namespace report
 

@@ -8,6 +8,7 @@
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 #include "viz/exports/export.h"
+#include "viz/scene/base64.h"
 #include "viz/scene/output_file.h"
 #include "viz/vtk/triangles.h"
 #include "viz/vtk/write_mesh.h"
@@ -54,23 +55,10 @@ SpringPlace find_spring(const scene::ActionMotion& m, const scene::SpringShape& 
   return {d.norm(), std::atan2(d.y(), d.x()) - on.theta};
 }
 
-std::vector<double> times_of(const film::FilmStroke& s, double every) {
+std::vector<double> times_of(const study_file::StoredStroke& s, double every) {
   std::vector<double> out;
   const double from = s.motion.time.front(), to = s.motion.time.back();
   for (int k = 0; from + k * every <= to + 1e-12; ++k) out.push_back(from + k * every);
-  return out;
-}
-
-std::string base64(const std::string& bytes) {
-  static const char kLetters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-  std::string out;
-  for (size_t k = 0; k < bytes.size(); k += 3) {
-    std::uint32_t three = 0;
-    for (size_t i = 0; i < 3; ++i)
-      three = three << 8U | (k + i < bytes.size() ? static_cast<unsigned char>(bytes[k + i]) : 0U);
-    for (size_t i = 0; i < 4; ++i)
-      out += k + i > bytes.size() ? '=' : kLetters[three >> (18U - 6U * static_cast<unsigned>(i)) & 63U];
-  }
   return out;
 }
 
@@ -98,7 +86,7 @@ struct Buffer {  // of 32-bit floats, and what lies in it
 
 }  // namespace
 
-std::string write_stroke_csv(const film::FilmStroke& s) {
+std::string write_stroke_csv(const study_file::StoredStroke& s) {
   std::string out = "time (ms),key dip (mm),finger force (N),capstan slid (mm),jack on knuckle slid (mm)";
   for (size_t b = 1; b < s.motion.shape.bodies.size(); ++b)
     out += fmt::format(",angle of {} (deg)", s.motion.shape.bodies[b].name);
@@ -121,7 +109,7 @@ std::string write_stroke_csv(const film::FilmStroke& s) {
   return out;
 }
 
-std::vector<std::string> write_vtk(const film::FilmStroke& s, double every, const std::string& folder,
+std::vector<std::string> write_vtk(const study_file::StoredStroke& s, double every, const std::string& folder,
                                    const std::string& stem) {
   std::vector<std::string> files;
   std::string index =
@@ -160,7 +148,7 @@ std::vector<std::string> write_vtk(const film::FilmStroke& s, double every, cons
   return files;
 }
 
-std::string write_gltf(const film::FilmStroke& s, double every) {
+std::string write_gltf(const study_file::StoredStroke& s, double every) {
   const auto& m = s.motion;
   const size_t n = m.shape.bodies.size();
   Buffer buffer;
@@ -322,7 +310,7 @@ std::string write_gltf(const film::FilmStroke& s, double every) {
       "\"samplers\":[{}]}}],\"accessors\":[{}],\"bufferViews\":[{}],\"buffers\":[{{\"byteLength\":{},\"uri\":"
       "\"data:application/octet-stream;base64,{}\"}}]}}\n",
       nodes, meshes, materials, channels, samplers, buffer.accessors, buffer.views, buffer.bytes.size(),
-      base64(buffer.bytes));
+      scene::encode_base64(buffer.bytes));
 }
 
 }  // namespace leverwright::exports

@@ -6,7 +6,7 @@
 
 namespace leverwright::figures {
 
-Files draw_action(const StudyFigures& study, const std::string& folder) {
+Files draw_action(const study_file::StudyFigures& study, const std::string& folder) {
   constexpr int kWidth = 1600;  // pixels
   Files files;
   for (const std::vector<scene::SetUpMoment>& set_ups : study.action.moments) {

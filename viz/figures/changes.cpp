@@ -13,7 +13,7 @@ using chart::Chart;
 using chart::Panel;
 using chart::Series;
 
-Chart build_changes(const std::string& title, const std::vector<Change>& changes) {
+Chart build_changes(const std::string& title, const std::vector<study_file::Change>& changes) {
   Chart c;
   c.title = titled(title, "change against the first set-up");
   c.remark = "bar: predicted change; line across its end: two standard deviations either side of it";
@@ -24,7 +24,8 @@ Chart build_changes(const std::string& title, const std::vector<Change>& changes
   const auto keep = [](std::vector<std::string>* list, const std::string& name) {
     if (std::find(list->begin(), list->end(), name) == list->end()) list->push_back(name);
   };
-  for (const Change& change : changes) keep(&measures, change.measure), keep(&set_ups, change.set_up);
+  for (const study_file::Change& change : changes)
+    keep(&measures, change.measure), keep(&set_ups, change.set_up);
   const double n = static_cast<double>(set_ups.size());
   c.height_mm = 38 + 9 * n;
   for (const std::string& measure : measures) {
@@ -37,7 +38,7 @@ Chart build_changes(const std::string& title, const std::vector<Change>& changes
     for (size_t k = 0; k < set_ups.size(); ++k) {
       const double at = n - static_cast<double>(k);
       p.y.ticks.push_back({at, set_ups[k]});
-      for (const Change& change : changes) {
+      for (const study_file::Change& change : changes) {
         if (change.measure != measure || change.set_up != set_ups[k] || !std::isfinite(change.value))
           continue;
         p.x = axis("", change.unit);
@@ -74,7 +75,7 @@ Chart build_changes(const std::string& title, const std::vector<Change>& changes
   return c;
 }
 
-Files draw_changes(const StudyFigures& study, const std::string& folder) {
+Files draw_changes(const study_file::StudyFigures& study, const std::string& folder) {
   if (study.changes.empty()) return {};
   return chart::draw_chart(build_changes(study.title, study.changes), folder + "/changes");
 }

@@ -44,13 +44,13 @@ std::string titled(const std::string& title, const std::string& what) {
   return title.empty() ? what : title + ": " + what;
 }
 
-double time_of(const Stroke& s, const std::string& event) {
-  for (const StrokeEvent& e : s.events)
+double time_of(const study_file::Stroke& s, const std::string& event) {
+  for (const study_file::Event& e : s.events)
     if (e.name == event) return e.time;
   return std::nan("");
 }
 
-std::pair<double, double> window_of(const Stroke& s) {
+std::pair<double, double> window_of(const study_file::Stroke& s) {
   const double start = time_of(s, "key start"), check = time_of(s, "check"),
                string = time_of(s, "string contact");
   double to = s.time.empty() ? 0 : s.time.back();
@@ -61,13 +61,13 @@ std::pair<double, double> window_of(const Stroke& s) {
   return {std::isfinite(start) ? start - 5e-3 : 0.0, to};
 }
 
-std::vector<Stroke> strokes_to_show(const std::vector<Stroke>& strokes) {
-  std::vector<Stroke> out;
+std::vector<study_file::Stroke> strokes_to_show(const std::vector<study_file::Stroke>& strokes) {
+  std::vector<study_file::Stroke> out;
   if (strokes.empty()) return out;
   std::string touch = strokes.front().touch;
-  for (const Stroke& s : strokes)
+  for (const study_file::Stroke& s : strokes)
     if (s.touch == "mf") touch = "mf";
-  for (const Stroke& s : strokes)
+  for (const study_file::Stroke& s : strokes)
     if (s.touch == touch) out.push_back(s);
   return out;
 }

@@ -6,7 +6,7 @@
 
 #include "sim/base/units.h"
 #include "viz/chart/chart.h"
-#include "viz/figures/figure_data.h"
+#include "viz/study_file/curves.h"
 
 namespace leverwright::figures {
 
@@ -22,11 +22,11 @@ std::string titled(const std::string& title, const std::string& what);  // "titl
 // Value of a curve at x by straight lines between its points; NaN outside.
 double value_at(const std::vector<double>& x, const std::vector<double>& y, double at);
 // NaN when the stroke has no such event.
-double time_of(const Stroke& stroke, const std::string& event);
+double time_of(const study_file::Stroke& stroke, const std::string& event);
 // From just before the key starts until just after the check (or the string, or the end).
-std::pair<double, double> window_of(const Stroke& stroke);
+std::pair<double, double> window_of(const study_file::Stroke& stroke);
 // The strokes of one touch: mf where there is one, else the first.
-std::vector<Stroke> strokes_to_show(const std::vector<Stroke>& strokes);
+std::vector<study_file::Stroke> strokes_to_show(const std::vector<study_file::Stroke>& strokes);
 // "let-off" -> "let_off"
 std::string stem_word(const std::string& text);
 

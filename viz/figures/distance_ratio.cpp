@@ -13,11 +13,11 @@ using chart::Chart;
 using chart::Panel;
 using chart::Series;
 
-Chart build_ratio(const std::string& title, const std::vector<RatioCurve>& curves) {
+Chart build_ratio(const std::string& title, const std::vector<study_file::RatioCurve>& curves) {
   Chart c;
   c.title = titled(title, "distance ratio through the stroke");
-  const bool frictionless =
-      std::all_of(curves.begin(), curves.end(), [](const RatioCurve& r) { return r.frictionless; });
+  const bool frictionless = std::all_of(curves.begin(), curves.end(),
+                                        [](const study_file::RatioCurve& r) { return r.frictionless; });
   c.remark =
       frictionless
           ? "strike-point over playing-point travel, without friction, until the tender meets its "
@@ -39,7 +39,7 @@ Chart build_ratio(const std::string& title, const std::vector<RatioCurve>& curve
   return c;
 }
 
-Files draw_ratio(const StudyFigures& study, const std::string& folder) {
+Files draw_ratio(const study_file::StudyFigures& study, const std::string& folder) {
   if (study.ratios.empty()) return {};
   return chart::draw_chart(build_ratio(study.title, study.ratios), folder + "/distance_ratio");
 }

@@ -13,7 +13,7 @@ using chart::Chart;
 using chart::Panel;
 using chart::Series;
 
-Chart build_energy(const std::string& title, const Stroke& s) {
+Chart build_energy(const std::string& title, const study_file::Stroke& s) {
   Chart c;
   c.title = titled(title, "where the finger's work goes, touch " + s.touch);
   c.remark = s.set_up +
@@ -64,7 +64,7 @@ Chart build_energy(const std::string& title, const Stroke& s) {
     for (const size_t r : rows) total.y.push_back(kMilliJoule * ((*work)[r] - work->front()));
     p.series.push_back(std::move(total));
   }
-  for (const StrokeEvent& e : s.events)
+  for (const study_file::Event& e : s.events)
     if (e.time >= from && e.time <= to &&
         (e.name == "jack trips" || e.name == "string contact" || e.name == "check"))
       c.events.push_back({kMs * e.time, e.name, scene::Role::kFaintInk});
@@ -74,8 +74,8 @@ Chart build_energy(const std::string& title, const Stroke& s) {
   return c;
 }
 
-Files draw_energy(const StudyFigures& study, const std::string& folder) {
-  const std::vector<Stroke> same = strokes_to_show(study.strokes);
+Files draw_energy(const study_file::StudyFigures& study, const std::string& folder) {
+  const std::vector<study_file::Stroke> same = strokes_to_show(study.strokes);
   if (same.empty() || same.front().energies.empty()) return {};
   return chart::draw_chart(build_energy(study.title, same.front()), folder + "/energy_" + same.front().touch);
 }

@@ -14,7 +14,7 @@ using chart::Chart;
 using chart::Panel;
 using chart::Series;
 
-Chart build_force_dip(const std::string& title, const std::vector<ForceDipCurve>& curves) {
+Chart build_force_dip(const std::string& title, const std::vector<study_file::ForceDipCurve>& curves) {
   Chart c;
   c.title = title.empty() ? "force against dip" : title + ": force against dip";
   c.remark = "slow key, upper line of each pair going down, lower line coming up";
@@ -25,7 +25,7 @@ Chart build_force_dip(const std::string& title, const std::vector<ForceDipCurve>
   double highest = 0, reach = 0;
   std::vector<double> marks_x, marks_y;
   for (size_t i = 0; i < curves.size(); ++i) {
-    const ForceDipCurve& f = curves[i];
+    const study_file::ForceDipCurve& f = curves[i];
     p.series.push_back(line(i, f.set_up, times(f.dip_down, kMm), times(f.force_down, kGf)));
     Series up = line(i, f.set_up + ", coming up", times(f.dip_up, kMm), times(f.force_up, kGf));
     up.in_key = false;
@@ -62,7 +62,7 @@ Chart build_force_dip(const std::string& title, const std::vector<ForceDipCurve>
   return c;
 }
 
-Files draw_force_dip(const StudyFigures& study, const std::string& folder) {
+Files draw_force_dip(const study_file::StudyFigures& study, const std::string& folder) {
   if (study.force_dip.empty()) return {};
   return chart::draw_chart(build_force_dip(study.title, study.force_dip), folder + "/force_against_dip");
 }

@@ -19,17 +19,17 @@ using chart::Bar;
 namespace {
 
 // Places that lose less than half of the last digit shown in every set-up go into one row.
-std::vector<Ledger> gather_small_rows(std::vector<Ledger> ledgers) {
+std::vector<study_file::Ledger> gather_small_rows(std::vector<study_file::Ledger> ledgers) {
   constexpr double kSmall = 0.05 / kGf;
   const char* const rest = "all other places";
   std::vector<std::string> large;
-  for (const Ledger& l : ledgers)
-    for (const LedgerRow& r : l.rows)
+  for (const study_file::Ledger& l : ledgers)
+    for (const study_file::LedgerRow& r : l.rows)
       if (std::abs(r.force) >= kSmall) large.push_back(r.place);
-  for (Ledger& l : ledgers) {
-    std::vector<LedgerRow> kept;
-    LedgerRow others{rest, 0};
-    for (const LedgerRow& r : l.rows) {
+  for (study_file::Ledger& l : ledgers) {
+    std::vector<study_file::LedgerRow> kept;
+    study_file::LedgerRow others{rest, 0};
+    for (const study_file::LedgerRow& r : l.rows) {
       if (std::find(large.begin(), large.end(), r.place) != large.end())
         kept.push_back(r);
       else
@@ -43,8 +43,8 @@ std::vector<Ledger> gather_small_rows(std::vector<Ledger> ledgers) {
 
 }  // namespace
 
-Chart build_ledger(const std::string& title, const std::vector<Ledger>& all_ledgers) {
-  const std::vector<Ledger> ledgers = gather_small_rows(all_ledgers);
+Chart build_ledger(const std::string& title, const std::vector<study_file::Ledger>& all_ledgers) {
+  const std::vector<study_file::Ledger> ledgers = gather_small_rows(all_ledgers);
   Chart c;
   c.title = title.empty() ? "where the friction is" : title + ": where the friction is";
   c.remark =
@@ -53,24 +53,26 @@ Chart build_ledger(const std::string& title, const std::vector<Ledger>& all_ledg
   c.key = false;
   if (ledgers.empty()) return c;
   // Rows in the order of the first set-up's size; places only others have come last.
-  std::vector<LedgerRow> rows = ledgers.front().rows;
-  std::stable_sort(rows.begin(), rows.end(),
-                   [](const LedgerRow& a, const LedgerRow& b) { return a.force > b.force; });
-  const auto find = [](const std::vector<LedgerRow>& in, const std::string& place) {
-    return std::find_if(in.begin(), in.end(), [&](const LedgerRow& r) { return r.place == place; });
+  std::vector<study_file::LedgerRow> rows = ledgers.front().rows;
+  std::stable_sort(
+      rows.begin(), rows.end(),
+      [](const study_file::LedgerRow& a, const study_file::LedgerRow& b) { return a.force > b.force; });
+  const auto find = [](const std::vector<study_file::LedgerRow>& in, const std::string& place) {
+    return std::find_if(in.begin(), in.end(),
+                        [&](const study_file::LedgerRow& r) { return r.place == place; });
   };
-  for (const Ledger& l : ledgers)
-    for (const LedgerRow& r : l.rows)
+  for (const study_file::Ledger& l : ledgers)
+    for (const study_file::LedgerRow& r : l.rows)
       if (find(rows, r.place) == rows.end()) rows.push_back({r.place, 0});
   const double n = static_cast<double>(rows.size());
   double low = 0, high = 0;
-  for (const Ledger& l : ledgers)
-    for (const LedgerRow& r : l.rows)
+  for (const study_file::Ledger& l : ledgers)
+    for (const study_file::LedgerRow& r : l.rows)
       low = std::min(low, r.force * kGf), high = std::max(high, r.force * kGf);
   // Room for the number beside the longest bar.
   c.width_mm = 180;
   double widest = 0;
-  for (const LedgerRow& r : rows) widest = std::max(widest, 3.0 * scene::text_width(r.place));
+  for (const study_file::LedgerRow& r : rows) widest = std::max(widest, 3.0 * scene::text_width(r.place));
   const double panel_width = (c.width_mm - widest - 12) / static_cast<double>(ledgers.size());
   const double number_room = 9.5 / std::max(10.0, panel_width - 3);
   c.height_mm = 32 + 6.2 * (n + 1);
@@ -123,7 +125,7 @@ Chart build_ledger(const std::string& title, const std::vector<Ledger>& all_ledg
   return c;
 }
 
-Files draw_ledger(const StudyFigures& study, const std::string& folder) {
+Files draw_ledger(const study_file::StudyFigures& study, const std::string& folder) {
   if (study.ledgers.empty()) return {};
   return chart::draw_chart(build_ledger(study.title, study.ledgers), folder + "/friction_ledger");
 }

@@ -6,7 +6,7 @@
 
 namespace leverwright::figures {
 
-Files draw_parts(const StudyFigures& study, const std::string& folder) {
+Files draw_parts(const study_file::StudyFigures& study, const std::string& folder) {
   Files files;
   for (const std::vector<scene::SetUpMoment>& set_ups : study.action.moments) {
     if (set_ups.empty() || set_ups.front().moment.name != "half stroke") continue;

@@ -13,7 +13,7 @@ using chart::Chart;
 using chart::Panel;
 using chart::Series;
 
-Chart build_phase(const std::string& title, const std::vector<Stroke>& strokes, PhaseOf of) {
+Chart build_phase(const std::string& title, const std::vector<study_file::Stroke>& strokes, PhaseOf of) {
   Chart c;
   if (strokes.empty()) return c;
   const bool key = of == PhaseOf::kKey;
@@ -26,7 +26,7 @@ Chart build_phase(const std::string& title, const std::vector<Stroke>& strokes, 
   p.x.reversed = !key;
   p.y = axis(key ? "key speed" : "hammer speed", "m/s");
   for (size_t i = 0; i < strokes.size(); ++i) {
-    const Stroke& s = strokes[i];
+    const study_file::Stroke& s = strokes[i];
     const std::vector<double>&place = key ? s.key_dip : s.hammer_distance,
           &speed = key ? s.key_speed : s.hammer_speed;
     const auto [from, to] = window_of(s);
@@ -42,18 +42,20 @@ Chart build_phase(const std::string& title, const std::vector<Stroke>& strokes, 
   return c;
 }
 
-Files draw_phase(const StudyFigures& study, const std::string& folder) {
-  const std::vector<Stroke> same = strokes_to_show(study.strokes);
+Files draw_phase(const study_file::StudyFigures& study, const std::string& folder) {
+  const std::vector<study_file::Stroke> same = strokes_to_show(study.strokes);
   if (same.empty()) return {};
   Files files;
-  const auto draw = [&](std::vector<double> Stroke::*values, PhaseOf of, const char* stem) {
-    if (!std::all_of(same.begin(), same.end(), [&](const Stroke& s) { return !(s.*values).empty(); })) return;
+  const auto draw = [&](std::vector<double> study_file::Stroke::*values, PhaseOf of, const char* stem) {
+    if (!std::all_of(same.begin(), same.end(),
+                     [&](const study_file::Stroke& s) { return !(s.*values).empty(); }))
+      return;
     const Files written =
         chart::draw_chart(build_phase(study.title, same, of), folder + stem + same.front().touch);
     files.insert(files.end(), written.begin(), written.end());
   };
-  draw(&Stroke::key_speed, PhaseOf::kKey, "/phase_key_");
-  draw(&Stroke::hammer_speed, PhaseOf::kHammer, "/phase_hammer_");
+  draw(&study_file::Stroke::key_speed, PhaseOf::kKey, "/phase_key_");
+  draw(&study_file::Stroke::hammer_speed, PhaseOf::kHammer, "/phase_hammer_");
   return files;
 }
 

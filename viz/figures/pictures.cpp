@@ -8,7 +8,7 @@
 
 namespace leverwright::figures {
 
-using Draw = Files(const StudyFigures&, const std::string&);
+using Draw = Files(const study_file::StudyFigures&, const std::string&);
 Draw draw_force_dip, draw_slide_path, draw_ledger, draw_strokes, draw_ratio, draw_changes, draw_phase,
     draw_energy, draw_parts, draw_action;
 
@@ -16,7 +16,7 @@ namespace {
 
 // What only some studies hold is read from their file by the picture itself.
 template <Files (*draw)(const std::string&, const std::string&)>
-Files from_file(const StudyFigures& study, const std::string& folder) {
+Files from_file(const study_file::StudyFigures& study, const std::string& folder) {
   return study.path.empty() ? Files{} : draw(study.path, folder);
 }
 
@@ -39,7 +39,7 @@ const std::vector<Picture>& all_pictures() {
   return kPictures;
 }
 
-Files draw_pictures(const std::vector<Picture>& pictures, const StudyFigures& study,
+Files draw_pictures(const std::vector<Picture>& pictures, const study_file::StudyFigures& study,
                     const std::string& folder) {
   constexpr std::size_t kSideBySide = 2;
   std::vector<Files> files(pictures.size());

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "viz/figures/figure_data.h"
+#include "viz/study_file/curves.h"
 
 namespace leverwright::figures {
 
@@ -12,7 +12,7 @@ using Files = std::vector<std::string>;
 
 struct Picture {
   const char* name;
-  Files (*draw)(const StudyFigures& study, const std::string& folder);
+  Files (*draw)(const study_file::StudyFigures& study, const std::string& folder);
   bool needs_screen = false;  // OpenGL: drawn by the calling thread
 };
 
@@ -20,7 +20,7 @@ const std::vector<Picture>& all_pictures();
 
 // In the order of the list; charts side by side, as a program of its own draws each. What can be drawn is, also
 // where another picture fails; the first failure is thrown at the end.
-Files draw_pictures(const std::vector<Picture>& pictures, const StudyFigures& study,
+Files draw_pictures(const std::vector<Picture>& pictures, const study_file::StudyFigures& study,
                     const std::string& folder);
 
 }  // namespace leverwright::figures

@@ -14,7 +14,7 @@ using chart::Chart;
 using chart::Panel;
 using chart::Series;
 
-Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& paths) {
+Chart build_slide_path(const std::string& title, const std::vector<study_file::SlidePath>& paths) {
   Chart c;
   c.title = title.empty() ? "slide path on the heel cloth" : title + ": slide path on the heel cloth";
   c.remark =
@@ -30,7 +30,7 @@ Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& p
   path.share = 1.2;
   heel.x = path.x = axis("distance from the wippen centre, along the wippen", "mm");
   double low = INFINITY, high = -INFINITY;
-  for (const SlidePath& s : paths)
+  for (const study_file::SlidePath& s : paths)
     for (const double x : s.place)
       if (std::isfinite(x)) {
         low = std::min(low, x * kMm);
@@ -43,7 +43,7 @@ Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& p
     const double to = std::max(*paths.front().face_from, *paths.front().face_to) * kMm;
     low = std::min(low, from);
     high = std::max(high, to);
-    const bool same = std::all_of(paths.begin(), paths.end(), [&](const SlidePath& other) {
+    const bool same = std::all_of(paths.begin(), paths.end(), [&](const study_file::SlidePath& other) {
       return other.face_from == paths.front().face_from && other.face_to == paths.front().face_to;
     });
     const std::string label = same ? "lifting face" : "lifting face, " + paths.front().set_up;
@@ -56,7 +56,7 @@ Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& p
   heel.x.low = path.x.low = round.low;
   heel.x.high = path.x.high = round.high;
   for (size_t i = 0; i < paths.size(); ++i) {
-    const SlidePath& s = paths[i];
+    const study_file::SlidePath& s = paths[i];
     std::vector<double> x, y, run_x, run_y;
     double from = INFINITY, to = -INFINITY;
     for (const double v : s.place)
@@ -88,7 +88,7 @@ Chart build_slide_path(const std::string& title, const std::vector<SlidePath>& p
   return c;
 }
 
-Files draw_slide_path(const StudyFigures& study, const std::string& folder) {
+Files draw_slide_path(const study_file::StudyFigures& study, const std::string& folder) {
   if (study.slide_paths.empty()) return {};
   return chart::draw_chart(build_slide_path(study.title, study.slide_paths), folder + "/slide_path");
 }

@@ -22,10 +22,10 @@ struct Window {
   double from = 0, to = 0;
 };
 
-Window find_window(const std::vector<Stroke>& strokes, StrokePart part) {
+Window find_window(const std::vector<study_file::Stroke>& strokes, StrokePart part) {
   constexpr double kBefore = 10e-3, kAfter = 10e-3, kLeastAfterString = 40e-3, kReturn = 120e-3;
   double from = INFINITY, to = -INFINITY;
-  for (const Stroke& s : strokes) {
+  for (const study_file::Stroke& s : strokes) {
     const double start = time_of(s, "key start"), string = time_of(s, "string contact");
     const double check = time_of(s, "check"), reset = time_of(s, "jack reset");
     if (part == StrokePart::kBlow) {
@@ -38,7 +38,7 @@ Window find_window(const std::vector<Stroke>& strokes, StrokePart part) {
     }
   }
   if (from < to) return {std::max(0.0, from), to};
-  for (const Stroke& s : strokes)
+  for (const study_file::Stroke& s : strokes)
     if (!s.time.empty()) from = std::min(from, s.time.front()), to = std::max(to, s.time.back());
   return {from, to};
 }
@@ -61,8 +61,8 @@ struct Mark {
 };
 
 // Where the events lie on one curve, in the set-up's colour; the key shows each shape once, in black.
-void add_marks(const std::vector<Stroke>& strokes, const std::vector<Mark>& marks, Window w,
-               std::vector<double> Stroke::*values, Panel* panel) {
+void add_marks(const std::vector<study_file::Stroke>& strokes, const std::vector<Mark>& marks, Window w,
+               std::vector<double> study_file::Stroke::*values, Panel* panel) {
   for (const Mark& mark : marks) {
     for (size_t i = 0; i < strokes.size(); ++i) {
       const double at = time_of(strokes[i], mark.event);
@@ -84,7 +84,8 @@ void add_marks(const std::vector<Stroke>& strokes, const std::vector<Mark>& mark
 
 }  // namespace
 
-Chart build_stroke(const std::string& title, const std::vector<Stroke>& strokes, StrokePart part) {
+Chart build_stroke(const std::string& title, const std::vector<study_file::Stroke>& strokes,
+                   StrokePart part) {
   Chart c;
   if (strokes.empty()) return c;
   const bool blow = part == StrokePart::kBlow;
@@ -102,10 +103,10 @@ Chart build_stroke(const std::string& title, const std::vector<Stroke>& strokes,
   hammer.share = 1.4;
   speed.y = axis("hammer speed", "m/s");
   const Window window = find_window(strokes, part);
-  const bool speeds =
-      std::all_of(strokes.begin(), strokes.end(), [](const Stroke& s) { return !s.hammer_speed.empty(); });
+  const bool speeds = std::all_of(strokes.begin(), strokes.end(),
+                                  [](const study_file::Stroke& s) { return !s.hammer_speed.empty(); });
   for (size_t i = 0; i < strokes.size(); ++i) {
-    const Stroke& s = strokes[i];
+    const study_file::Stroke& s = strokes[i];
     const std::vector<double> t = rows_in(s.time, s.time, window, kMs);
     key.series.push_back(line(i, s.set_up, t, rows_in(s.time, s.key_dip, window, kMm)));
     hammer.series.push_back(line(i, s.set_up, t, rows_in(s.time, s.hammer_distance, window, kMm)));
@@ -113,13 +114,13 @@ Chart build_stroke(const std::string& title, const std::vector<Stroke>& strokes,
   }
   using chart::MarkShape;
   if (blow) {
-    add_marks(strokes, {{"key bottom", MarkShape::kSquare}}, window, &Stroke::key_dip, &key);
+    add_marks(strokes, {{"key bottom", MarkShape::kSquare}}, window, &study_file::Stroke::key_dip, &key);
     add_marks(strokes, {{"jack trips", MarkShape::kTriangle}, {"check", MarkShape::kDiamond}}, window,
-              &Stroke::hammer_distance, &hammer);
+              &study_file::Stroke::hammer_distance, &hammer);
   } else {
-    add_marks(strokes, {{"jack reset", MarkShape::kSquare}}, window, &Stroke::key_dip, &key);
+    add_marks(strokes, {{"jack reset", MarkShape::kSquare}}, window, &study_file::Stroke::key_dip, &key);
   }
-  for (const StrokeEvent& e : strokes.front().events)
+  for (const study_file::Event& e : strokes.front().events)
     if (e.time >= window.from && e.time <= window.to)
       c.events.push_back({kMs * e.time, e.name, scene::Role::kFaintInk});
   c.panels = {std::move(key), std::move(hammer)};
@@ -132,22 +133,23 @@ Chart build_stroke(const std::string& title, const std::vector<Stroke>& strokes,
   return c;
 }
 
-Files draw_strokes(const StudyFigures& study, const std::string& folder) {
-  const auto resets = [](const Stroke& s) {
+Files draw_strokes(const study_file::StudyFigures& study, const std::string& folder) {
+  const auto resets = [](const study_file::Stroke& s) {
     return std::any_of(s.events.begin(), s.events.end(),
-                       [](const StrokeEvent& e) { return e.name == "jack reset"; });
+                       [](const study_file::Event& e) { return e.name == "jack reset"; });
   };
   std::vector<std::string> touches;
-  for (const Stroke& s : study.strokes)
+  for (const study_file::Stroke& s : study.strokes)
     if (std::find(touches.begin(), touches.end(), s.touch) == touches.end()) touches.push_back(s.touch);
   Files files;
-  const auto draw = [&](const std::vector<Stroke>& same, StrokePart part, const std::string& stem) {
+  const auto draw = [&](const std::vector<study_file::Stroke>& same, StrokePart part,
+                        const std::string& stem) {
     const Files written = chart::draw_chart(build_stroke(study.title, same, part), folder + stem);
     files.insert(files.end(), written.begin(), written.end());
   };
   for (const std::string& touch : touches) {
-    std::vector<Stroke> same;
-    for (const Stroke& s : study.strokes)
+    std::vector<study_file::Stroke> same;
+    for (const study_file::Stroke& s : study.strokes)
       if (s.touch == touch) same.push_back(s);
     draw(same, StrokePart::kBlow, "/stroke_" + stem_word(touch));
     if (std::any_of(same.begin(), same.end(), resets))

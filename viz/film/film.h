@@ -5,36 +5,14 @@
 #include <string>
 #include <vector>
 
-#include "viz/scene/motion.h"
+#include "viz/study_file/motion.h"
 
 namespace leverwright::film {
-
-struct FilmStroke {          // what a clip needs of one set-up's stroke
-  std::string set_up, kind;  // kind: how it was played, as in the results file ("pressed", "repeated", ...)
-  std::string label;         // what the picture calls the set-up: with a mark where it cannot be undone
-  scene::ActionMotion motion;
-  std::vector<double> key_dip, finger_force;         // m, N
-  std::vector<double> capstan_slide, knuckle_slide;  // m slid since the start, towards the strings positive
-  struct Event {
-    std::string name;
-    double time = 0;  // s
-  };
-  std::vector<Event> events;  // those that happened
-};
-
-// UserError: no such file, set-up or stroke (with the names there are), or no stroke series at all.
-FilmStroke read_film_stroke(const std::string& results_path, const std::string& set_up,
-                            const std::string& stroke);
-// Names of the finished set-ups, and of the strokes every one of them has.
-struct FilmNames {
-  std::vector<std::string> set_ups, strokes;
-};
-FilmNames read_film_names(const std::string& results_path);
 
 enum class Arrangement { kAlone, kBeside, kGhost };
 
 struct FilmRequest {
-  std::vector<FilmStroke> strokes;  // one, or two
+  std::vector<study_file::StoredStroke> strokes;  // one, or two
   Arrangement arrangement = Arrangement::kAlone;
   std::string title, stroke;
   double slow = 50;                // times slower than life

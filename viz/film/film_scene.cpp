@@ -25,8 +25,8 @@ constexpr double kStillHead = 7, kStillRow = 33, kStillWindow = 20;  // title; e
 constexpr double kForceFloor = 0.15;                                 // N; less is not shown
 constexpr double kFrictionTimes = 4;  // friction is drawn at so many times the scale of normal forces
 
-double time_of(const FilmStroke& s, const std::string& event) {
-  for (const FilmStroke::Event& e : s.events)
+double time_of(const study_file::StoredStroke& s, const std::string& event) {
+  for (const study_file::Event& e : s.events)
     if (e.name == event) return e.time;
   return std::nan("");
 }
@@ -74,7 +74,7 @@ void make_ghost(std::vector<scene::Shape>* shapes, Role role, const std::vector<
 
 Span find_span(const FilmRequest& r) {
   Span out{INFINITY, -INFINITY};
-  for (const FilmStroke& s : r.strokes) {
+  for (const study_file::StoredStroke& s : r.strokes) {
     const double start = time_of(s, "key start"), string = time_of(s, "string contact"),
                  check = time_of(s, "check"), back = time_of(s, "key back");
     if (std::isfinite(start)) out.from = std::min(out.from, start - 10e-3);
@@ -84,7 +84,7 @@ Span find_span(const FilmRequest& r) {
     if (r.whole) out.to = std::max(out.to, std::isfinite(back) ? back + 20e-3 : s.motion.time.back());
   }
   double first = INFINITY, last = -INFINITY;
-  for (const FilmStroke& s : r.strokes) {
+  for (const study_file::StoredStroke& s : r.strokes) {
     first = std::min(first, s.motion.time.front());
     last = std::max(last, s.motion.time.back());
   }
@@ -119,7 +119,7 @@ double page_width(const FilmRequest& r) { return kPageHeight * r.width / r.heigh
 FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
   // The greatest force at the capstan until let-off sets the arrows; blows are cut short.
   double most = 0;
-  for (const FilmStroke& s : r.strokes) {
+  for (const study_file::StoredStroke& s : r.strokes) {
     const double let_off = time_of(s, "jack trips"), end = std::isfinite(let_off) ? let_off : span_.to;
     for (const scene::PlaceForces& p : s.motion.places)
       for (size_t k = 0; k < p.normal.size() && s.motion.time[k] <= end; ++k)
@@ -127,10 +127,10 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
   }
   force_scale_ = scene::find_force_scale({{"", {0, 0}, {0, most}}});
   trace_high_ = std::max(most, kForceFloor);
-  for (const FilmStroke& s : r.strokes) worn_.push_back(scene::find_worn_paths(s.motion));
+  for (const study_file::StoredStroke& s : r.strokes) worn_.push_back(scene::find_worn_paths(s.motion));
 
   Box all;
-  for (const FilmStroke& s : r.strokes) {
+  for (const study_file::StoredStroke& s : r.strokes) {
     scene::ActionMoment rest;
     rest.poses = scene::find_poses(s.motion, span_.from);
     scene::ActionSceneOptions plain;
@@ -141,7 +141,7 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
       all.x0 = std::max(all.x0, -40.0);
   }
   double highest = 0;  // of a string that is lifted by the blow
-  for (const FilmStroke& s : r.strokes)
+  for (const study_file::StoredStroke& s : r.strokes)
     for (const double rise : s.motion.string_rise) highest = std::max(highest, rise);
   all.y1 += 1e3 * highest;
   view_ = all;
@@ -151,7 +151,7 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
     Strip strip;
     strip.title = title;
     double low = 0, high = 0;
-    for (const FilmStroke& s : r.strokes) {
+    for (const study_file::StoredStroke& s : r.strokes) {
       std::vector<double> v = s.*values;
       for (size_t k = 0; k < v.size(); ++k) {
         v[k] *= factor;
@@ -167,9 +167,9 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
     strip.step = step;
     strips_.push_back(std::move(strip));
   };
-  add("finger force (N)", 1, &FilmStroke::finger_force);
-  add("slid, capstan on heel cloth (mm)", 1e3, &FilmStroke::capstan_slide);
-  add("slid, jack on knuckle (mm)", 1e3, &FilmStroke::knuckle_slide);
+  add("finger force (N)", 1, &study_file::StoredStroke::finger_force);
+  add("slid, capstan on heel cloth (mm)", 1e3, &study_file::StoredStroke::capstan_slide);
+  add("slid, jack on knuckle (mm)", 1e3, &study_file::StoredStroke::knuckle_slide);
   const double each =
       (width - gap * static_cast<double>(strips_.size())) / static_cast<double>(strips_.size());
   for (size_t k = 0; k < strips_.size(); ++k) {
@@ -180,7 +180,7 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
 }
 
 void FilmScene::add_action(size_t which, const Box& to, double t, bool still, scene::Scene* out) const {
-  const FilmStroke& s = request_.strokes[which];
+  const study_file::StoredStroke& s = request_.strokes[which];
   scene::ActionMoment moment = scene::find_moment(s.motion, t, kForceFloor);
   moment.traces = scene::find_traces(worn_[which], span_.from, t);
   for (scene::ContactSign& c : moment.contacts) {  // an arrow no longer than 45 mm
@@ -208,7 +208,7 @@ void FilmScene::add_action(size_t which, const Box& to, double t, bool still, sc
   inset.shapes = std::move(picture.shapes);
   scene::ActionMoment there;
   if (request_.arrangement == Arrangement::kGhost && request_.strokes.size() > 1) {
-    const FilmStroke& other = request_.strokes[1];
+    const study_file::StoredStroke& other = request_.strokes[1];
     there = scene::find_moment(other.motion, t, kForceFloor);
     scene::ActionSceneOptions bare = options;
     bare.forces = false;
@@ -237,7 +237,7 @@ void FilmScene::add_action(size_t which, const Box& to, double t, bool still, sc
 void FilmScene::add_close_ups(size_t which, const Box& panel, const scene::ActionMoment& moment,
                               const scene::ActionMoment* ghost_moment,
                               const scene::ActionSceneOptions& options, bool still, scene::Scene* out) const {
-  const FilmStroke& s = request_.strokes[which];
+  const study_file::StoredStroke& s = request_.strokes[which];
   const size_t window = out->insets.size() - 1;
   const bool is_ghosted = request_.arrangement == Arrangement::kGhost && request_.strokes.size() > 1;
   const scene::ActionMotion* ghost = is_ghosted ? &request_.strokes[1].motion : nullptr;
@@ -370,7 +370,7 @@ scene::Scene FilmScene::build(double t) const {
   // What has happened last, by the first set-up's events.
   std::string last;
   double when = -INFINITY;
-  for (const FilmStroke::Event& e : r.strokes.front().events)
+  for (const study_file::Event& e : r.strokes.front().events)
     if (e.time <= t && e.time > when) last = e.name, when = e.time;
   double x = 0;
   for (size_t i = 0; i < r.strokes.size(); ++i) {

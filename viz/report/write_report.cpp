@@ -10,12 +10,13 @@
 #include "sim/base/error.h"
 #include "viz/chart/draw_chart.h"
 #include "viz/figures/draw_figures.h"
-#include "viz/figures/read_study.h"
 #include "viz/film/film.h"
 #include "viz/paper/paper.h"
 #include "viz/report/report.h"
 #include "viz/report/template.h"
+#include "viz/scene/base64.h"
 #include "viz/scene/output_file.h"
+#include "viz/study_file/words.h"
 #include "viz/table/cautions.h"
 
 namespace leverwright::report {
@@ -46,7 +47,7 @@ struct Scratch {  // a folder for the length of the work
 };
 
 std::string as_data(const std::string& kind, const std::string& bytes) {
-  return "data:" + kind + ";base64," + encode_base64(bytes);
+  return "data:" + kind + ";base64," + scene::encode_base64(bytes);
 }
 
 data figure(const std::string& picture, const std::string& alt, const std::string& caption) {
@@ -73,8 +74,9 @@ data list_of(const std::vector<std::string>& words) {
   return out;
 }
 
-data write_figures(const std::string& results_path, const Content& c, const std::string& scratch) {
-  const figures::StudyFigures study = figures::read_study(results_path);
+data write_figures(const study_file::StudyFile& file, const study_file::Content& c,
+                   const std::string& scratch) {
+  const study_file::StudyFigures study = study_file::read_curves(file);
   data out(data::type::list);
   int drawn = 0;
   const auto add_chart = [&](const chart::Chart& chart, const std::string& alt, const std::string& caption) {
@@ -96,22 +98,22 @@ data write_figures(const std::string& results_path, const Content& c, const std:
         "The action to scale at half stroke. Enlarged: heel and capstan of every set-up, and the knuckle."));
   }
   if (study.changes.size() > 0)
-    add_chart(build_changes("", study.changes),
+    add_chart(figures::build_changes("", study.changes),
               "Bars: predicted change of down weight, up weight, friction and aftertouch for each set-up, "
               "with its uncertainty",
               "What would change against \u201c" + c.set_ups.front().name + "\u201d, and how sure that is.");
   if (!study.force_dip.empty())
-    add_chart(build_force_dip("", study.force_dip),
+    add_chart(figures::build_force_dip("", study.force_dip),
               "Curves of the force at the key against its dip, going down and coming up, for each set-up",
               "Force a slow key needs going down (upper lines) and coming up (lower lines).");
   if (!study.ledgers.empty())
-    add_chart(build_ledger("", study.ledgers),
+    add_chart(figures::build_ledger("", study.ledgers),
               "Bars: friction lost at each place of the action, for each set-up", "Where the friction is.");
-  std::vector<figures::Stroke> mf;
-  for (const figures::Stroke& s : study.strokes)
+  std::vector<study_file::Stroke> mf;
+  for (const study_file::Stroke& s : study.strokes)
     if (s.touch == "mf") mf.push_back(s);
   if (!mf.empty()) {
-    chart::Chart stroke = build_stroke("", mf, figures::StrokePart::kBlow);
+    chart::Chart stroke = figures::build_stroke("", mf, figures::StrokePart::kBlow);
     stroke.height_mm = 120;  // two pictures to a printed page
     add_chart(stroke, "Key dip, hammer height and hammer speed over time in one stroke, for each set-up",
               "One stroke at mf: key, hammer and what happens when.");
@@ -120,29 +122,27 @@ data write_figures(const std::string& results_path, const Content& c, const std:
 }
 
 // Film and stills of the first set-up beside the one of the answer. False when stopped.
-bool add_film(const std::string& results_path, const Content& c, const Options& options,
+bool add_film(const study_file::StudyFile& file, const study_file::Content& c, const Options& options,
               const std::string& scratch, data* page, Written* written) {
   page->set("has_film", flag(false));
-  const film::FilmNames names = film::read_film_names(results_path);
+  const std::vector<std::string> strokes = study_file::common_strokes(file);
   if (!options.with_film) {
     written->film = "none, as asked";
     return true;
   }
-  if (names.strokes.empty()) {
+  if (strokes.empty()) {
     written->film = "none: the study holds no strokes";
     return true;
   }
   film::FilmRequest request;
-  request.stroke = std::find(names.strokes.begin(), names.strokes.end(), "mf") != names.strokes.end()
-                       ? "mf"
-                       : names.strokes.front();
+  request.stroke = std::find(strokes.begin(), strokes.end(), "mf") != strokes.end() ? "mf" : strokes.front();
   // The one of the answer; where nothing is advised, the first beside the base.
-  const SetUpWords* other = c.set_ups.size() > 1 ? &c.set_ups[1] : nullptr;
+  const study_file::SetUpWords* other = c.set_ups.size() > 1 ? &c.set_ups[1] : nullptr;
   for (size_t k = 1; k < c.set_ups.size(); ++k)
     if (!c.advised.empty() && c.set_ups[k].name == c.advised.front()) other = &c.set_ups[k];
-  request.strokes.push_back(film::read_film_stroke(results_path, c.set_ups.front().name, request.stroke));
+  request.strokes.push_back(study_file::read_stroke(file, c.set_ups.front().name, request.stroke));
   if (other != nullptr) {
-    request.strokes.push_back(film::read_film_stroke(results_path, other->name, request.stroke));
+    request.strokes.push_back(study_file::read_stroke(file, other->name, request.stroke));
     request.arrangement = film::Arrangement::kBeside;
   }
   request.title = c.set_ups.front().name + (other != nullptr ? " and " + other->name : "");
@@ -213,17 +213,17 @@ bool add_film(const std::string& results_path, const Content& c, const Options& 
   return true;
 }
 
-void add_table(const Content& c, Audience audience, data* page) {
+void add_table(const study_file::Content& c, Audience audience, data* page) {
   data measures(data::type::list), rows(data::type::list);
-  for (const Measure& m : c.measures) {
+  for (const study_file::Measure& m : c.measures) {
     data d;
     d.set("name", m.name);
     d.set("unit", m.unit);
     measures.push_back(d);
   }
-  for (const SetUpWords& s : c.set_ups) {
+  for (const study_file::SetUpWords& s : c.set_ups) {
     data row, cells(data::type::list);
-    for (const Cell& cell : s.cells) {
+    for (const study_file::Cell& cell : s.cells) {
       data d;
       std::string text = cell.value;
       if (!cell.change.empty() && audience != Audience::kCustomer)
@@ -258,9 +258,9 @@ void add_table(const Content& c, Audience audience, data* page) {
                 base + "\u201d.");
 }
 
-data named_lists(const Content& c, std::vector<std::string> SetUpWords::*list) {
+data named_lists(const study_file::Content& c, std::vector<std::string> study_file::SetUpWords::*list) {
   data out(data::type::list);
-  for (const SetUpWords& s : c.set_ups) {
+  for (const study_file::SetUpWords& s : c.set_ups) {
     if ((s.*list).empty()) continue;
     data d;
     d.set("name", s.name);
@@ -272,26 +272,10 @@ data named_lists(const Content& c, std::vector<std::string> SetUpWords::*list) {
 
 }  // namespace
 
-std::string encode_base64(const std::string& bytes) {
-  static const char kLetters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-  std::string out;
-  out.reserve(4 * (bytes.size() / 3 + 1));
-  for (size_t k = 0; k < bytes.size(); k += 3) {
-    const auto at = [&](size_t i) {
-      return k + i < bytes.size() ? static_cast<unsigned>(static_cast<unsigned char>(bytes[k + i])) : 0U;
-    };
-    const unsigned three = (at(0) << 16U) | (at(1) << 8U) | at(2);
-    out += kLetters[(three >> 18U) & 63U];
-    out += kLetters[(three >> 12U) & 63U];
-    out += k + 1 < bytes.size() ? kLetters[(three >> 6U) & 63U] : '=';
-    out += k + 2 < bytes.size() ? kLetters[three & 63U] : '=';
-  }
-  return out;
-}
-
 Written write_report(const std::string& results_path, const std::string& path, const Options& options) {
-  const Content c = read_content(results_path);
-  scene::OutputFile file(path);  // refused before any work
+  const study_file::StudyFile file(results_path);
+  const study_file::Content c = study_file::read_words(file);
+  scene::OutputFile out(path);  // refused before any work
   const Scratch scratch;
   Written written;
   written.path = path;
@@ -335,18 +319,18 @@ Written write_report(const std::string& results_path, const std::string& path, c
   }
   page.set("verdicts_shown", flag(!customer && c.set_ups.size() > 1));
   page.set("verdicts", std::move(verdicts));
-  page.set("figures", write_figures(results_path, c, scratch.path));
-  if (!add_film(results_path, c, options, scratch.path, &page, &written)) {
+  page.set("figures", write_figures(file, c, scratch.path));
+  if (!add_film(file, c, options, scratch.path, &page, &written)) {
     written.stopped = true;
     return written;
   }
   page.set("workshop", flag(options.audience == Audience::kWorkshop));
   page.set("training", flag(options.audience == Audience::kTraining));
-  page.set("screws", named_lists(c, &SetUpWords::screws));
+  page.set("screws", named_lists(c, &study_file::SetUpWords::screws));
   const bool warned = std::any_of(c.set_ups.begin(), c.set_ups.end(),
-                                  [](const SetUpWords& s) { return !s.warnings.empty(); });
+                                  [](const study_file::SetUpWords& s) { return !s.warnings.empty(); });
   page.set("has_warnings", flag(warned));
-  page.set("warnings", named_lists(c, &SetUpWords::warnings));
+  page.set("warnings", named_lists(c, &study_file::SetUpWords::warnings));
   page.set(
       "sure_words",
       customer
@@ -378,8 +362,8 @@ Written write_report(const std::string& results_path, const std::string& path, c
   const std::string html = tmpl.render(page);
   if (!tmpl.is_valid())
     throw base::UserError("the report's page could not be filled: " + tmpl.error_message());
-  file.write(html);
-  file.keep();
+  out.write(html);
+  out.keep();
   written.bytes = html.size();
   return written;
 }

@@ -6,7 +6,7 @@
 #include "models/study/remedies.h"
 #include "sim/base/error.h"
 #include "sim/base/version.h"
-#include "viz/report/report.h"
+#include "viz/scene/base64.h"
 #include "viz/sheets/drawings.h"
 #include "viz/sheets/pages.h"
 #include "viz/sheets/templates.h"
@@ -162,7 +162,7 @@ std::string write_order_page(const case_file::CaseDescription& d, const workshop
   data figures(data::type::list);
   for (const Picture& picture : draw_order(d, o)) {
     data f;
-    f.set("data", "data:image/svg+xml;base64," + report::encode_base64(picture.svg));
+    f.set("data", "data:image/svg+xml;base64," + scene::encode_base64(picture.svg));
     f.set("alt", picture.alt);
     f.set("caption", picture.caption);
     figures.push_back(f);

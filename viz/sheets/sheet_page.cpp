@@ -4,7 +4,7 @@
 
 #include "models/workshop/new_part.h"
 #include "sim/base/error.h"
-#include "viz/report/report.h"
+#include "viz/scene/base64.h"
 #include "viz/sheets/drawings.h"
 #include "viz/sheets/pages.h"
 #include "viz/sheets/templates.h"
@@ -31,7 +31,7 @@ std::string printed(std::string text) {
 
 data figure(const Picture& picture) {
   data f;
-  f.set("data", "data:image/svg+xml;base64," + report::encode_base64(picture.svg));
+  f.set("data", "data:image/svg+xml;base64," + scene::encode_base64(picture.svg));
   f.set("alt", picture.alt);
   f.set("caption", picture.caption);
   return f;

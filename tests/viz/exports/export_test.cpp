@@ -16,9 +16,9 @@ namespace {
 class Export : public ::testing::Test {
  protected:
   const support::ScratchFolder folder_;
-  film::FilmStroke stroke() {
+  study_file::StoredStroke stroke() {
     mock::write_small_study(folder_.path("study.h5"));
-    return film::read_film_stroke(folder_.path("study.h5"), "as found", "mf");
+    return study_file::read_stroke(study_file::StudyFile(folder_.path("study.h5")), "as found", "mf");
   }
 };
 
@@ -60,7 +60,7 @@ TEST_F(Export, GltfIsWholeAndItsAnimationTurns) {
 }
 
 TEST_F(Export, GltfMovesAJointThatSlidesAndAStringThatYields) {
-  film::FilmStroke s = stroke();
+  study_file::StoredStroke s = stroke();
   auto& m = s.motion;
   m.slide.assign(m.shape.bodies.size(), {});
   m.slide_way.assign(m.shape.bodies.size(), scene::Point(0, 1));
@@ -79,7 +79,7 @@ TEST_F(Export, GltfMovesAJointThatSlidesAndAStringThatYields) {
 // Two springs more: each ends where the scene draws it, at every time, by the rules of the format; a zigzag
 // and a wire. General viewers get bands of triangles in glTF and lines in .vtp.
 TEST_F(Export, SpringsReachFromBodyToBody) {
-  film::FilmStroke s = stroke();
+  study_file::StoredStroke s = stroke();
   auto& m = s.motion;
   const long bare_points = [&] {
     return read_gltf(folder_.write("bare.gltf", write_gltf(s, 5e-3))).points;

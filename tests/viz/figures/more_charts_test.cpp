@@ -10,8 +10,8 @@
 namespace leverwright::figures {
 namespace {
 
-Stroke stroke_with_energies() {
-  Stroke s;
+study_file::Stroke stroke_with_energies() {
+  study_file::Stroke s;
   s.set_up = "as found";
   s.touch = "mf";
   s.energy_names = {"work", "lost", "kinetic", "gravity", "springs", "cloth", "stuck friction"};
@@ -51,7 +51,7 @@ TEST(MoreCharts, EnergyStripsLieOnOneAnotherAndReachTheWorkPutIn) {
 }
 
 TEST(MoreCharts, PhaseIsSpeedOverPlaceBetweenStartAndCheck) {
-  const std::vector<Stroke> strokes{stroke_with_energies()};
+  const std::vector<study_file::Stroke> strokes{stroke_with_energies()};
   const chart::Chart key = build_phase("", strokes, PhaseOf::kKey),
                      hammer = build_phase("", strokes, PhaseOf::kHammer);
   const chart::Series& k = key.panels[0].series[0];
@@ -63,10 +63,10 @@ TEST(MoreCharts, PhaseIsSpeedOverPlaceBetweenStartAndCheck) {
 }
 
 TEST(MoreCharts, ChangesHaveTwoStandardDeviationsAndOnePanelForEachMeasure) {
-  const std::vector<Change> changes{{"moved", "down weight", "gf", -3.5, 0.7},
-                                    {"moved", "aftertouch", "mm", -0.4, 0.04},
-                                    {"treated", "down weight", "gf", -4.9, 3.0},
-                                    {"treated", "aftertouch", "mm", 0.01, 0}};
+  const std::vector<study_file::Change> changes{{"moved", "down weight", "gf", -3.5, 0.7},
+                                                {"moved", "aftertouch", "mm", -0.4, 0.04},
+                                                {"treated", "down weight", "gf", -4.9, 3.0},
+                                                {"treated", "aftertouch", "mm", 0.01, 0}};
   const chart::Chart c = build_changes("", changes);
   ASSERT_EQ(c.panels.size(), 2u);
   EXPECT_EQ(c.panels[0].title, "down weight");
@@ -81,7 +81,7 @@ TEST(MoreCharts, ChangesHaveTwoStandardDeviationsAndOnePanelForEachMeasure) {
 
 TEST(MoreCharts, AllKindsAreWrittenWithTheirData) {
   const support::ScratchFolder folder;
-  StudyFigures study;
+  study_file::StudyFigures study;
   study.strokes = {stroke_with_energies()};
   study.ratios = {{"as found", {1e-3, 2e-3, 3e-3}, {5.1, 5.2, 5.4}}};
   study.changes = {{"moved", "down weight", "gf", -3.5, 0.7}};

@@ -11,7 +11,7 @@ using namespace leverwright;
 int main(int argc, char** argv) {
   const std::string folder = argc > 1 ? argv[1] : ".";
   try {
-    const figures::StudyFigures study = mock::invented_study();
+    const study_file::StudyFigures study = mock::invented_study();
     for (const std::string& path : figures::draw_study(study, folder)) std::puts(path.c_str());
     scene::ActionSceneOptions options;
     options.title = "invented action, full size";

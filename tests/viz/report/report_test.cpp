@@ -11,16 +11,17 @@
 #include "tests/viz/film/small_study.h"
 #include "tests/viz/support/read_back.h"
 #include "viz/film/film.h"
+#include "viz/scene/base64.h"
 #include "viz/scene/drawing.h"
 
 namespace leverwright::report {
 namespace {
 
 TEST(Base64, OfTheKnownWords) {  // RFC 4648, section 10
-  EXPECT_EQ(encode_base64(""), "");
-  EXPECT_EQ(encode_base64("f"), "Zg==");
-  EXPECT_EQ(encode_base64("foob"), "Zm9vYg==");
-  EXPECT_EQ(encode_base64("foobar"), "Zm9vYmFy");
+  EXPECT_EQ(scene::encode_base64(""), "");
+  EXPECT_EQ(scene::encode_base64("f"), "Zg==");
+  EXPECT_EQ(scene::encode_base64("foob"), "Zm9vYg==");
+  EXPECT_EQ(scene::encode_base64("foobar"), "Zm9vYmFy");
 }
 
 class Page : public ::testing::Test {
@@ -84,11 +85,11 @@ TEST_F(Page, AnswerIsThatOfTheStudy) {
 
 // A still is drawn for paper: every word of it 7 point or more at the size it is printed in.
 TEST_F(Page, StillsOfTheFilmCanBeReadOnPaper) {
-  const film::FilmNames names = film::read_film_names(folder_.path("study.h5"));
+  const study_file::StudyFile study(folder_.path("study.h5"));
   film::FilmRequest request;
   request.stroke = "mf";
   for (const char* name : {"as found", "moved"})
-    request.strokes.push_back(film::read_film_stroke(folder_.path("study.h5"), name, "mf"));
+    request.strokes.push_back(study_file::read_stroke(study, name, "mf"));
   request.arrangement = film::Arrangement::kBeside;
   const scene::Scene still = film::FilmScene(request).build_still(0.06, "let-off");
   EXPECT_EQ(still.insets.size(), 4u) << "two actions, each with its heel (this study has no knuckle)";

@@ -16,7 +16,7 @@ struct Invented {
 
 }  // namespace
 
-figures::StudyFigures invented_study() {
+study_file::StudyFigures invented_study() {
   const std::vector<Invented> all{{"as found", {}, 38, 14.5, -67.2},
                                   {"heel build-up", {0, 0, 0.7e-3}, 36.5, 13.1, -66.1},
                                   {"capstan relocated", {-3e-3, 0, 0}, 33.6, 12.4, -69.4},
@@ -34,12 +34,12 @@ figures::StudyFigures invented_study() {
                                                            {"balance-rail bushing", 0.09},
                                                            {"front-rail bushing", 0.08},
                                                            {"cloth and felt", 0.04}};
-  figures::StudyFigures study;
+  study_file::StudyFigures study;
   study.title = "invented piano, note 40";
   for (size_t i = 0; i < all.size(); ++i) {
     const Invented& v = all[i];
-    figures::ForceDipCurve f;
-    figures::SlidePath s;
+    study_file::ForceDipCurve f;
+    study_file::SlidePath s;
     f.set_up = s.set_up = v.name;
     for (int k = 0; k <= 120; ++k) {
       const double dip = 10.2 * k / 120;  // mm
@@ -63,7 +63,7 @@ figures::StudyFigures invented_study() {
     s.heel_surface = invented_action(v.variation).bodies[2].pieces[3].points;
     s.face_from = -70e-3;
     s.face_to = -62e-3;
-    figures::Ledger l;
+    study_file::Ledger l;
     l.set_up = v.name;
     l.weighed = base::kGramForce * v.friction;
     for (size_t k = 0; k < places.size(); ++k)
@@ -72,7 +72,7 @@ figures::StudyFigures invented_study() {
                                 (places[k].second + 0.01 * std::sin(7.0 * static_cast<double>(i * k)))});
     for (const char* touch : {"p", "f"}) {
       const double slow = *touch == 'p' ? 3 : 1;
-      figures::Stroke stroke;
+      study_file::Stroke stroke;
       stroke.set_up = v.name;
       stroke.touch = touch;
       for (int k = 0; k <= 200; ++k) {

@@ -1,9 +1,9 @@
 // Invented curves for the figures, with the shapes real ones have; no physics.
 #pragma once
-#include "viz/figures/figure_data.h"
+#include "viz/study_file/curves.h"
 
 namespace leverwright::mock {
 
-figures::StudyFigures invented_study();
+study_file::StudyFigures invented_study();
 
 }  // namespace leverwright::mock

@@ -46,15 +46,17 @@ film::FilmRequest read_request(const Request& r) {
   if (!r.beside.empty() && !r.ghost.empty())
     throw base::UserError("--beside and --ghost cannot both be asked for", "choose one of them");
   need_sound_study(r.study_path);
-  const film::FilmNames names = film::read_film_names(r.study_path);
-  check_name(r.study_path, "--set-up", r.set_up, names.set_ups);
-  check_name(r.study_path, "--beside", r.beside, names.set_ups);
-  check_name(r.study_path, "--ghost", r.ghost, names.set_ups);
-  check_name(r.study_path, "--stroke", r.stroke, names.strokes);
+  const study_file::StudyFile study(r.study_path);
+  std::vector<std::string> set_ups;
+  for (const study_file::SetUp& s : study.set_ups()) set_ups.push_back(s.name);
+  check_name(r.study_path, "--set-up", r.set_up, set_ups);
+  check_name(r.study_path, "--beside", r.beside, set_ups);
+  check_name(r.study_path, "--ghost", r.ghost, set_ups);
+  check_name(r.study_path, "--stroke", r.stroke, study_file::common_strokes(study));
   film::FilmRequest request;
-  request.strokes.push_back(film::read_film_stroke(r.study_path, r.set_up, r.stroke));
+  request.strokes.push_back(study_file::read_stroke(study, r.set_up, r.stroke));
   const std::string other = r.beside + r.ghost;
-  if (!other.empty()) request.strokes.push_back(film::read_film_stroke(r.study_path, other, r.stroke));
+  if (!other.empty()) request.strokes.push_back(study_file::read_stroke(study, other, r.stroke));
   request.arrangement = !r.beside.empty()  ? film::Arrangement::kBeside
                         : !r.ghost.empty() ? film::Arrangement::kGhost
                                            : film::Arrangement::kAlone;

@@ -1,16 +1,14 @@
+#include "viz/study_file/words.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
 #include "models/case_file/document.h"
-#include "sim/base/error.h"
-#include "sim/store/study_reader.h"
-#include "viz/report/report.h"
 
-namespace leverwright::report {
+namespace leverwright::study_file {
 namespace {
-using store::StudyReader;
 
 // What stands at the head of the case's text, read as any case is; a text that cannot be read has none.
 struct Head {
@@ -46,8 +44,9 @@ std::string number(double v) {
 
 }  // namespace
 
-Content read_content(const std::string& results_path) {
-  const StudyReader in(results_path);
+Content read_words(const StudyFile& study) {
+  study.need_finished("to report");
+  const store::StudyReader& in = study.in();
   Content out;
   const store::StudyHeader header = in.header();
   out.version = header.software_version;
@@ -60,30 +59,21 @@ Content read_content(const std::string& results_path) {
   out.status = in.status();
   if (!in.reason().empty()) out.status += ": " + in.reason();
   if (out.title.empty()) out.title = "A study of a piano action";
-  if (in.has("/rests_on")) out.rests_on = in.read_strings("/rests_on");
-  std::vector<std::string> present;
-  for (const store::SetUpEntry& e : in.set_ups()) {
-    if (e.status != "complete") {
-      out.failed.push_back(e.name + ": " + (e.reason.empty() ? e.status : e.reason));
-      continue;
-    }
-    const std::vector<store::Number> numbers = in.read_numbers(e.path + "/numbers");
-    const auto find = [&](const std::string& name) {
-      return std::find_if(numbers.begin(), numbers.end(), [&](const auto& n) { return n.name == name; });
-    };
+  out.rests_on = study.strings("/rests_on");
+  out.failed = study.failed();
+  for (const SetUp& e : study.set_ups()) {
     if (out.set_ups.empty())
       for (const std::string& name : shown_measures())
-        if (find(name) != numbers.end())
-          out.measures.push_back({name, find(name)->display_unit == "1" ? "" : find(name)->display_unit});
+        if (const store::Number* n = e.find_number(name))
+          out.measures.push_back({name, n->display_unit == "1" ? "" : n->display_unit});
     SetUpWords s;
     s.name = e.name;
-    s.verdict = in.has_attribute(e.path, "verdict") ? in.text_attribute(e.path, "verdict") : "";
-    if (!out.set_ups.empty() && in.has_attribute(e.path, "undone"))
-      s.undone = in.text_attribute(e.path, "undone");
+    s.verdict = study.text(e.at, "verdict");
+    s.undone = e.undone;
     for (const Measure& m : out.measures) {
-      const auto n = find(m.name);
+      const store::Number* n = e.find_number(m.name);
       Cell cell{"-", "", "", ""};
-      if (n != numbers.end()) {
+      if (n) {
         const double factor = n->display_factor();
         cell.value = number(n->displayed());
         if (!out.set_ups.empty() && std::isfinite(n->change_against_base)) {
@@ -101,9 +91,9 @@ Content read_content(const std::string& results_path) {
       }
       s.cells.push_back(std::move(cell));
     }
-    if (in.has(e.path + "/warnings")) s.warnings = in.read_strings(e.path + "/warnings");
-    if (in.has(e.path + "/screws")) {
-      const store::Table screws = in.read_table(e.path + "/screws");
+    s.warnings = study.strings(e.at + "/warnings");
+    if (in.has(e.at + "/screws")) {
+      const store::Table screws = in.read_table(e.at + "/screws");
       const store::Column *names = screws.find("name"), *turns = screws.find("turns_against_base"),
                           *way = screws.find("direction");
       for (size_t k = 0; names != nullptr && turns != nullptr && way != nullptr && k < screws.rows(); ++k)
@@ -113,11 +103,8 @@ Content read_content(const std::string& results_path) {
     }
     out.set_ups.push_back(std::move(s));
   }
-  if (out.set_ups.empty())
-    throw base::UserError(results_path + " holds no finished set-up, so there is nothing to report",
-                          "run the study to its end, or see with 'check' why its set-ups failed");
-  if (in.has("/answer")) out.answer = in.read_strings("/answer");
-  if (in.has("/advised")) out.advised = in.read_strings("/advised");
+  out.answer = study.strings("/answer");
+  out.advised = study.strings("/advised");
   if (out.answer.empty())
     out.answer.push_back(out.set_ups.size() < 2
                              ? "Only one set-up was looked at, so there is nothing to compare yet."
@@ -125,4 +112,4 @@ Content read_content(const std::string& results_path) {
   return out;
 }
 
-}  // namespace leverwright::report
+}  // namespace leverwright::study_file

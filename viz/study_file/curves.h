@@ -1,4 +1,4 @@
-// What each figure needs, in SI units; read_study.h fills it from a results file.
+// What each chart needs of a study, in SI units.
 //
 // Where the results file keeps it (below /set_ups/NN unless said otherwise; * may be missing: the figure then
 // goes without):
@@ -31,9 +31,10 @@
 #include <string>
 #include <vector>
 
-#include "viz/scene/action_scene.h"
+#include "viz/study_file/action.h"
+#include "viz/study_file/study_file.h"
 
-namespace leverwright::figures {
+namespace leverwright::study_file {
 
 struct ForceDipCurve {
   std::string set_up;
@@ -60,15 +61,11 @@ struct Ledger {
   std::optional<double> weighed;  // (D-U)/2, N
 };
 
-struct StrokeEvent {
-  std::string name;
-  double time = 0;  // s
-};
 struct Stroke {
   std::string set_up, touch;
   std::vector<double> time, key_dip, hammer_distance;  // s, m, m (hammer to string)
   std::vector<double> hammer_speed, key_speed;         // m/s; may be empty
-  std::vector<StrokeEvent> events;
+  std::vector<Event> events;
   std::vector<std::string> energy_names;      // "work", "lost", "kinetic", ...; may be empty
   std::vector<std::vector<double>> energies;  // one list over time for each, J
 };
@@ -85,10 +82,6 @@ struct Change {  // of one measure of one set-up against the first, with one sta
   double value = 0, sigma = 0;        // in that unit; sigma 0: not known
 };
 
-struct ActionPictures {                                  // one entry for each set-up, the base first
-  std::vector<std::vector<scene::SetUpMoment>> moments;  // [moment][set-up]: rest, half stroke, let-off
-};
-
 struct StudyFigures {
   std::string path;  // of the results file; "": none
   std::string title;
@@ -101,4 +94,7 @@ struct StudyFigures {
   ActionPictures action;
 };
 
-}  // namespace leverwright::figures
+// UserError when the file holds no finished set-up.
+StudyFigures read_curves(const StudyFile& study);
+
+}  // namespace leverwright::study_file
