@@ -31,6 +31,7 @@ test_packages=(
   hdf5-tools python3 python3-h5py            # reading results with other programs
   poppler-utils librsvg2-bin imagemagick     # reading pictures back
   pandoc weasyprint                          # the handbook as a book
+  locales cppcheck                           # a language with a decimal comma, a look at the sources
   groff-base desktop-file-utils mmdebstrap   # manual page, desktop entry, a clean root
 )
 

@@ -9,9 +9,9 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <map>
 #include <mutex>
 #include <new>
-#include <set>
 #include <tuple>
 
 #include "sim/base/error.h"
@@ -36,8 +36,8 @@ State state_of(const std::string& path) {
 }
 
 std::mutex mutex;
-std::set<State>& trusted() {
-  static std::set<State> states;
+std::map<State, Trial>& tried() {
+  static std::map<State, Trial> states;
   return states;
 }
 
@@ -48,14 +48,17 @@ void limit(int what, rlim_t most) {
   setrlimit(what, &now);
 }
 
-[[noreturn]] void run_child(const std::function<void()>& reading) {
+[[noreturn]] void run_child(const std::function<void()>& reading, unsigned seconds) {
   const int nowhere = ::open("/dev/null", O_RDWR);
   for (int k = 0; k < 3; ++k) ::dup2(nowhere, k);
-  for (const int s : {SIGSEGV, SIGBUS, SIGABRT, SIGFPE, SIGILL, SIGXCPU}) ::signal(s, SIG_DFL);
+  for (const int s : {SIGSEGV, SIGBUS, SIGABRT, SIGFPE, SIGILL, SIGXCPU, SIGALRM}) ::signal(s, SIG_DFL);
   ::signal(SIGINT, SIG_IGN);  // Ctrl-C is for the program that waits
   ::signal(SIGTERM, SIG_DFL);
   limit(RLIMIT_CORE, 0);
-  limit(RLIMIT_CPU, kTrialSeconds);
+  limit(RLIMIT_CPU, seconds);
+  // A lock that another thread held while the process was made is never given back here: the child would wait for it
+  // without using any time. Long enough for a machine that has much else to do.
+  ::alarm(kTrialWait * seconds);
 #ifndef LEVERWRIGHT_MEMORY_IS_SHADOWED
   limit(RLIMIT_AS, kTrialBytes);
 #endif
@@ -70,30 +73,37 @@ void limit(int what, rlim_t most) {
 
 }  // namespace
 
-Trial try_in_child(const std::function<void()>& reading) {
+unsigned trial_seconds(off_t bytes) {
+  constexpr off_t kBytesPerSecond = 10'000'000;
+  return 1 + static_cast<unsigned>(std::clamp<off_t>(bytes / kBytesPerSecond, 0, 600));
+}
+
+Trial try_in_child(const std::function<void()>& reading, unsigned seconds) {
   const pid_t child = ::fork();
   if (child < 0) return Trial::kFine;
-  if (child == 0) run_child(reading);
+  if (child == 0) run_child(reading, seconds);
   int status = 0;
   while (::waitpid(child, &status, 0) < 0 && errno == EINTR) {
   }
   if (WIFEXITED(status) && WEXITSTATUS(status) == 0) return Trial::kFine;
-  const bool too_much = WIFEXITED(status) ? WEXITSTATUS(status) == 2 : WTERMSIG(status) == SIGXCPU;
+  const bool too_much = WIFEXITED(status) ? WEXITSTATUS(status) == 2
+                                          : WTERMSIG(status) == SIGXCPU || WTERMSIG(status) == SIGALRM;
   return too_much ? Trial::kTooMuch : Trial::kCrashed;
 }
 
 void need_readable(const std::string& path, const std::function<void()>& reading) {
-  {
-    const std::lock_guard<std::mutex> lock(mutex);
-    if (trusted().count(state_of(path)) > 0) return;
-  }
   const State before = state_of(path);
-  const Trial trial = try_in_child(reading);
-  if (trial == Trial::kFine) {
-    const std::lock_guard<std::mutex> lock(mutex);
-    trusted().insert(before);
-    return;
+  Trial trial = Trial::kFine;
+  std::unique_lock<std::mutex> lock(mutex);
+  if (const auto known = tried().find(before); known != tried().end()) {
+    trial = known->second;
+  } else {
+    lock.unlock();
+    trial = try_in_child(reading, trial_seconds(std::get<2>(before)));
+    lock.lock();
+    tried()[before] = trial;
   }
+  if (trial == Trial::kFine) return;
   throw base::UserError(
       {base::Problem{path, 0, "",
                      trial == Trial::kCrashed ? "the file is damaged (the HDF5 library breaks down over it)"
@@ -103,7 +113,7 @@ void need_readable(const std::string& path, const std::function<void()>& reading
 
 void trust(const std::string& path) {
   const std::lock_guard<std::mutex> lock(mutex);
-  trusted().insert(state_of(path));
+  tried()[state_of(path)] = Trial::kFine;
 }
 
 }  // namespace leverwright::store

@@ -1,6 +1,8 @@
 // Whether a file from elsewhere can be read at all, found out in a process of its own: damage or malice that
 // makes the HDF5 library crash, spin or eat memory ends that process and not this one.
 #pragma once
+#include <sys/types.h>
+
 #include <functional>
 #include <string>
 
@@ -8,11 +10,14 @@ namespace leverwright::store {
 
 enum class Trial { kFine, kCrashed, kTooMuch };
 
-// Runs `reading` in a child that may use kTrialSeconds of processor time and kTrialBytes of memory. What it
-// throws is no crash: the caller meets it again. kFine where no process can be made.
-Trial try_in_child(const std::function<void()>& reading);
+// Runs `reading` in a child that may use so many seconds of processor time, kTrialWait times as many by the clock, and
+// kTrialBytes of memory. What it throws is no crash: the caller meets it again. kFine where no process can be made.
+Trial try_in_child(const std::function<void()>& reading, unsigned seconds);
 
-inline constexpr int kTrialSeconds = 20;
+// A second, and one more for each 10 MB: ten times and more what a whole file of that size takes.
+unsigned trial_seconds(off_t bytes);
+
+inline constexpr unsigned kTrialWait = 60;
 inline constexpr unsigned long long kTrialBytes = 3ull << 30;
 
 // base::UserError unless `reading` of this file comes through. A file tried once, or written by this program,

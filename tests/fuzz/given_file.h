@@ -1,6 +1,8 @@
 // The bytes of one run as a file, since every reader takes a path. One file a process, in memory where there
 // is a /dev/shm.
 #pragma once
+#include <fcntl.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <cstddef>
@@ -25,6 +27,12 @@ inline std::string given_file(const char* ending, const std::uint8_t* data, std:
   if (file == nullptr) std::abort();
   std::fwrite(data, 1, size, file);
   std::fclose(file);
+  // What is remembered of a file is remembered by its time, which the system counts in milliseconds: each is a new one.
+  static long count = 0;
+  const timespec times[2] = {{count / 1'000'000'000, count % 1'000'000'000},
+                             {count / 1'000'000'000, count % 1'000'000'000}};
+  ++count;
+  utimensat(AT_FDCWD, path.c_str(), times, 0);
   return path;
 }
 

@@ -59,10 +59,12 @@ void run_gnuplot(const std::string& program_text) {
   const std::string program = own != nullptr && *own != '\0' ? own : "gnuplot";
   const Scratch scratch;
   write_all(scratch.script, program_text);
-  // A plain environment for gnuplot: no start-up file, no other terminal, words in UTF-8.
-  std::vector<std::string> kept{"LC_ALL=C.UTF-8"};
+  // A plain environment for gnuplot: no start-up file, no other terminal, words in UTF-8, no local time.
+  std::vector<std::string> kept{"LC_ALL=C.UTF-8", "TZ=UTC"};
   for (char** e = environ; *e != nullptr; ++e)
-    if (std::strncmp(*e, "LC_ALL=", 7) != 0 && std::strncmp(*e, "GNUTERM=", 8) != 0) kept.emplace_back(*e);
+    if (std::strncmp(*e, "LC_ALL=", 7) != 0 && std::strncmp(*e, "GNUTERM=", 8) != 0 &&
+        std::strncmp(*e, "TZ=", 3) != 0)
+      kept.emplace_back(*e);
   std::vector<char*> environment;
   for (std::string& e : kept) environment.push_back(e.data());
   environment.push_back(nullptr);
@@ -138,6 +140,23 @@ void finish_svg(const Chart& chart, const std::string& path) {
     throw base::UserError("cannot write " + path + ": writing failed part-way", "free some disk space");
 }
 
+// The hour a chart was drawn is no part of it: with the same day in every PDF, as in those of viz/paper, the same chart
+// is the same bytes.
+void finish_pdf(const std::string& path) {
+  const std::string mark = "/CreationDate (D:", day = "20000101000000";
+  std::string text = slurp(path);
+  const size_t at = text.find(mark);
+  if (at == std::string::npos ||
+      text.find_first_not_of("0123456789", at + mark.size()) < at + mark.size() + day.size())
+    return;
+  std::fstream out(path, std::ios::binary | std::ios::in | std::ios::out);
+  out.seekp(static_cast<std::streamoff>(at + mark.size()));
+  out << day;
+  out.close();
+  if (!out)
+    throw base::UserError("cannot write " + path + ": writing failed part-way", "free some disk space");
+}
+
 std::string csv_cell(const std::string& text) {
   if (text.find_first_of(",\"\n\r") == std::string::npos) return text;
   std::string out = "\"";
@@ -208,6 +227,7 @@ std::vector<std::string> draw_chart(const Chart& asked, const std::string& stem,
       if (std::filesystem::file_size(file.part_path(), ignored) == 0 || ignored)
         throw base::UserError("gnuplot wrote nothing for " + stem + ending, "check free disk space");
       if (format == Format::kSvg) finish_svg(chart, file.part_path());
+      if (format == Format::kPdf) finish_pdf(file.part_path());
       file.keep();
       written.push_back(stem + ending);
     }

@@ -158,9 +158,10 @@ bool add_film(const study_file::StudyFile& file, const study_file::Content& c, c
       });
       if (made.stopped) return false;
       written->film = fmt::format("film of {} frames", made.frames);
-    } catch (const base::UserError&) {
+    } catch (const base::UserError& error) {
       path.clear();
-      written->film = "still pictures: ffmpeg is not here";
+      written->film = "still pictures: " + (error.problems().empty() ? std::string("no film could be made")
+                                                                     : error.problems().front().what);
     }
   } else if (!fs::is_regular_file(path)) {
     throw base::UserError("the film " + path + " is not there",

@@ -2,6 +2,7 @@
 #include "sim/store/trial_read.h"
 
 #include <gtest/gtest.h>
+#include <sys/resource.h>
 
 #include <csignal>
 #include <cstdlib>
@@ -20,11 +21,28 @@ namespace leverwright::store {
 namespace {
 
 TEST(Trial, TellsACrashFromAnErrorAndFromTooMuch) {
-  EXPECT_EQ(try_in_child([] {}), Trial::kFine);
-  EXPECT_EQ(try_in_child([] { throw H5Failure("met again by the caller"); }), Trial::kFine);
-  EXPECT_EQ(try_in_child([] { std::raise(SIGSEGV); }), Trial::kCrashed);
-  EXPECT_EQ(try_in_child([] { std::abort(); }), Trial::kCrashed);
-  EXPECT_EQ(try_in_child([] { throw std::bad_alloc(); }), Trial::kTooMuch);
+  EXPECT_EQ(try_in_child([] {}, 1), Trial::kFine);
+  EXPECT_EQ(try_in_child([] { throw H5Failure("met again by the caller"); }, 1), Trial::kFine);
+  EXPECT_EQ(try_in_child([] { std::raise(SIGSEGV); }, 1), Trial::kCrashed);
+  EXPECT_EQ(try_in_child([] { std::abort(); }, 1), Trial::kCrashed);
+  EXPECT_EQ(try_in_child([] { throw std::bad_alloc(); }, 1), Trial::kTooMuch);
+  EXPECT_EQ(try_in_child([] { std::raise(SIGALRM); }, 1), Trial::kTooMuch);
+  EXPECT_EQ(trial_seconds(500'000), 1u);
+  EXPECT_EQ(trial_seconds(40'000'000), 5u);
+}
+
+// Found by the fuzzers: a few bytes changed, and the library runs in a circle. A second of processor time, once, however
+// often the file is asked for.
+TEST(Trial, AFileTheLibraryCirclesInIsRefusedInASecond) {
+  rusage before{}, after{};
+  getrusage(RUSAGE_CHILDREN, &before);
+  for (int k = 0; k < 3; ++k) {
+    const auto problems = check_study("tests/fuzz/corpus/results/circle.h5");
+    ASSERT_EQ(problems.size(), 1u);
+    EXPECT_NE(problems[0].what.find("claims more than can be read"), std::string::npos) << problems[0].what;
+  }
+  getrusage(RUSAGE_CHILDREN, &after);
+  EXPECT_LE(after.ru_utime.tv_sec - before.ru_utime.tv_sec, 2);
 }
 
 // Bytes spoiled at random, and the line of the checksum gone or written anew: never more than a refusal. The

@@ -37,11 +37,13 @@ TEST(Interrupt, AmidTheUncertaintiesKeepsEverySetUp) {
   EXPECT_EQ(run({"check", folder.path("o/missed_heel.h5")}).exit_code, 0);
 }
 
-TEST(Interrupt, AmidTheSetUpsKeepsThoseBefore) {
+class Ending : public testing::TestWithParam<int> {};
+
+TEST_P(Ending, AmidTheSetUpsKeepsThoseBefore) {
   const ScratchFolder folder;
   Program program(compare_words(folder));
   ASSERT_TRUE(program.wait_for_talk("0 of 6 set-ups done")) << program.err_so_far();
-  kill(program.id(), SIGTERM);
+  kill(program.id(), GetParam());
   const Ended e = program.wait();
   EXPECT_EQ(e.exit_code, 2) << e.err;
   const std::string path = folder.path("o/missed_heel.h5");
@@ -56,6 +58,10 @@ TEST(Interrupt, AmidTheSetUpsKeepsThoseBefore) {
     EXPECT_TRUE(folder.names().empty());
   }
 }
+
+INSTANTIATE_TEST_SUITE_P(Interrupt, Ending, testing::Values(SIGTERM, SIGHUP), [](const auto& one) {
+  return std::string(one.param == SIGTERM ? "terminated" : "terminal_closed");
+});
 
 TEST(Interrupt, TheSecondEndsAtOnce) {
   const ScratchFolder folder;

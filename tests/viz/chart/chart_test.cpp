@@ -98,6 +98,14 @@ TEST(DrawChart, PdfHasRealWordsInEmbeddedFontsOfTheRightSize) {
   EXPECT_NEAR(std::stod(box[2]) - std::stod(box[1]), 1.164 * 3.8 * 72 / 25.4, 0.3);
 }
 
+TEST(DrawChart, TheSameChartIsTheSameBytesWheneverItIsDrawn) {
+  const support::ScratchFolder folder;
+  draw_chart(sample(), folder.path("a"), {Format::kPdf});
+  const std::string pdf = support::read_text(folder.path("a.pdf"));
+  EXPECT_NE(pdf.find("/CreationDate (D:20000101000000Z)"), std::string::npos);
+  EXPECT_EQ(mock::run("pdfinfo " + folder.path("a.pdf") + " 2>&1 >/dev/null"), "");
+}
+
 TEST(DrawChart, CsvHoldsTheDataWithUnits) {
   Chart c = sample();
   c.panels[0].series[0].name = "one, two \"three\"";

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstdio>
+#include <cstdlib>
 #include <filesystem>
 #include <regex>
 
@@ -115,6 +116,24 @@ TEST_F(Page, FilmIsInThePage) {
   ASSERT_EQ(mock::run("which ffmpeg | wc -l"), "1\n") << "install ffmpeg";
   EXPECT_NE(page("workshop").find("src=\"data:video/mp4;base64,"), std::string::npos);
   EXPECT_EQ(page("customer").find("<video"), std::string::npos);
+}
+
+// Whatever keeps a film from being made is named: the program that is missing, or its own last words.
+TEST_F(Page, SaysWhatKeptTheFilmAway) {
+  const std::string failing =
+      folder_.write("failing.sh",
+                    "#!/bin/sh\ncase \"$*\" in *-encoders*) echo ' V..... libx264 '; exit 0 ;; esac\n"
+                    "echo 'no room for invented frames' >&2\nexit 1\n");
+  std::filesystem::permissions(failing, std::filesystem::perms::owner_all);
+  for (const auto& [program, told] :
+       {std::pair<std::string, std::string>{failing, "no room for invented frames"},
+        {"/nowhere/ffmpeg", "/nowhere/ffmpeg, which could not be run"}}) {
+    setenv("LEVERWRIGHT_FFMPEG", program.c_str(), 1);
+    const Written written = write_report(folder_.path("study.h5"), folder_.path("stills.html"), {});
+    unsetenv("LEVERWRIGHT_FFMPEG");
+    EXPECT_EQ(written.film.rfind("still pictures: ", 0), 0u) << written.film;
+    EXPECT_NE(written.film.find(told), std::string::npos) << written.film;
+  }
 }
 
 TEST_F(Page, StoppedLeavesNoFile) {
