@@ -65,8 +65,8 @@ std::string judge_band(const Band& band, const std::map<std::string, BandValue>&
 std::vector<BandValue> split_band_value(const Band& band, const BandValue& value);
 // Inside the range; a range of speeds that must be reached is met by covering it.
 bool meets(const Band& band, const BandValue& value);
-// The uncertainty that belongs to a value of this row; NaN when none was worked out.
-double sigma_at(const BandValue& value, double at);
+// The uncertainty that belongs to a value of the row `v`; NaN when none was worked out.
+double sigma_at(const BandValue& v, double value);
 // Out of the band by less than the row's own uncertainty at 95 %, at every value that is out.
 bool reaches(const Band& band, const BandValue& value);
 // nullptr when nothing was found or it is no number.

@@ -2,22 +2,23 @@
 
 #include <array>
 #include <cctype>
+#include <string_view>
 
 namespace leverwright::keyboard {
 
 namespace {
 
-constexpr std::array<const char*, 12> kNames = {"C",  "C#", "D",  "D#", "E",  "F",
-                                                "F#", "G",  "G#", "A",  "A#", "B"};
+constexpr std::array<std::string_view, 12> kNames = {"C",  "C#", "D",  "D#", "E",  "F",
+                                                     "F#", "G",  "G#", "A",  "A#", "B"};
 
 int step_of(int note) { return (note + 8) % 12; }  // above C
 
 }  // namespace
 
-bool is_sharp(int note) { return kNames[static_cast<std::size_t>(step_of(note))][1] == '#'; }
+bool is_sharp(int note) { return kNames[static_cast<std::size_t>(step_of(note))].size() > 1; }
 
 std::string note_name(int note) {
-  return kNames[static_cast<std::size_t>(step_of(note))] + std::to_string((note + 8) / 12);
+  return std::string(kNames[static_cast<std::size_t>(step_of(note))]) + std::to_string((note + 8) / 12);
 }
 
 std::optional<int> read_note(const std::string& written) {

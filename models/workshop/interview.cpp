@@ -220,8 +220,7 @@ Reply Interview::answer_note(const std::string& written) {
   if (is_unknown(small(written))) return {Reply::Kind::kLeftOpen, {}};
   std::string name = written;
   name[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(name[0])));
-  if (!note_named(name))
-    return {Reply::Kind::kRefused, {"\"" + written + "\" is no note: write C4 or F#5"}};
+  if (!note_named(name)) return {Reply::Kind::kRefused, {"\"" + written + "\" is no note: write C4 or F#5"}};
   note_ = name;
   return {};
 }
