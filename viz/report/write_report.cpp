@@ -34,9 +34,8 @@ std::string slurp(const std::string& path) {
 }
 
 struct Scratch {  // a folder for the length of the work
-  std::string path;
+  std::string path = (fs::temp_directory_path() / "leverwright-XXXXXX").string();
   Scratch() {
-    path = (fs::temp_directory_path() / "leverwright-XXXXXX").string();
     if (mkdtemp(path.data()) == nullptr)
       throw base::UserError("no temporary folder could be made", "check TMPDIR and free disk space");
   }
