@@ -48,6 +48,7 @@ std::optional<Ledger> read_ledger(const StudyFile& in, const SetUp& set_up) {
   Ledger out;
   out.set_up = set_up.label();
   const store::Series means = in.in().read_series(path);
+  if (means.rows == 0) return std::nullopt;
   for (std::size_t c = 0; c < means.columns && c < means.names.names.size(); ++c)
     if (means.names.names[c] != "stored energy")  // no place
       out.rows.push_back({means.names.names[c], means.at(0, c)});

@@ -172,7 +172,7 @@ std::string write_marks(const OrderTask& t, const Look& look) {
 }
 
 std::string write_screws(const std::vector<RegulationLine>& lines, const Look& look) {
-  Grid screws({0, std::max(28, look.width / 2 - 8), 0});
+  Grid screws({0, std::max(28, look.width / 2 - 20), 0});
   for (const auto& line : lines) screws.add({{line.screw}, {line.target}, {line.move}});
   return screws.write(look, "    ");
 }
