@@ -26,6 +26,16 @@ double hammer_share(const study::SetUpResult& s) {
   return 100 * shares[action::kHammer] / sum;
 }
 
+// One more value of a row, with what gave it; none that does not exist.
+void widen(std::map<std::string, BandValue>& values, const char* id, const std::string& name, double value) {
+  if (!std::isfinite(value)) return;
+  BandValue& v = values.try_emplace(id, BandValue{value, value}).first->second;
+  v.low = std::min(v.low, value);
+  v.high = std::max(v.high, value);
+  v.note += (v.parts.empty() ? "" : ", ") + name;
+  v.parts.emplace_back(name, value);
+}
+
 }  // namespace
 
 std::map<std::string, BandValue> find_band_values(const study::SetUpResult& s) {
@@ -47,17 +57,8 @@ std::map<std::string, BandValue> find_band_values(const study::SetUpResult& s) {
 
 std::map<std::string, BandValue> find_band_values(const std::vector<study::PlayedTouch>& touches) {
   std::map<std::string, BandValue> out;
-  const auto note = [&](const char* id, const study::PlayedTouch& t, double value) {
-    if (!std::isfinite(value)) return;
-    const auto at = out.find(id);
-    if (at == out.end()) {
-      out[id] = {value, value, t.name, {{t.name, value}}};
-      return;
-    }
-    at->second.low = std::min(at->second.low, value);
-    at->second.high = std::max(at->second.high, value);
-    at->second.note += ", " + t.name;
-    at->second.parts.emplace_back(t.name, value);
+  const auto note = [&out](const char* id, const study::PlayedTouch& t, double value) {
+    widen(out, id, t.name, value);
   };
   constexpr double kMilli = 1e3, kKeySpeedOfSource = 0.6;  // m/s
   const study::PlayedTouch* before = nullptr;
@@ -94,12 +95,7 @@ std::map<std::string, BandValue> find_band_values(const std::vector<study::Playe
 std::map<std::string, BandValue> find_string_band_values(const study::SetUpResult& s, int note_number) {
   std::map<std::string, BandValue> out;
   const auto note = [&out](const char* id, const std::string& name, double value) {
-    if (!std::isfinite(value)) return;
-    BandValue& v = out.try_emplace(id, BandValue{value, value}).first->second;
-    v.low = std::min(v.low, value);
-    v.high = std::max(v.high, value);
-    v.note += (v.parts.empty() ? "" : ", ") + name;
-    v.parts.emplace_back(name, value);
+    widen(out, id, name, value);
   };
   constexpr int kC4 = 40;
   const bool played = note_number == kC4 && s.design.options.has(action::kCompliantString);
@@ -126,12 +122,7 @@ std::map<std::string, BandValue> find_finger_band_values(const case_file::CaseDe
   std::map<std::string, BandValue> out;
   if (!s.weighing.ok) return out;
   const auto note = [&out](const char* id, const std::string& name, double value) {
-    if (!std::isfinite(value)) return;
-    BandValue& v = out.try_emplace(id, BandValue{value, value}).first->second;
-    v.low = std::min(v.low, value);
-    v.high = std::max(v.high, value);
-    v.note += (v.parts.empty() ? "" : ", ") + name;
-    v.parts.emplace_back(name, value);
+    widen(out, id, name, value);
   };
   for (const std::string& touch : study::known_touches())
     for (const bool struck : {true, false}) {

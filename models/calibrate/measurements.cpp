@@ -138,6 +138,11 @@ double fitted_error(Kind kind, double value, double sigma) {
 
 const KindInfo& info_of(Kind kind) { return kInfo[static_cast<std::size_t>(kind)]; }
 
+double usual_sigma_of(Kind kind) {
+  const KindInfo& info = info_of(kind);
+  return std::get<case_file::Quantity>(case_file::read_quantity(info.usual_sigma, info.dimension)).value;
+}
+
 std::vector<NoteRow> read_measurements(const std::string& path, const case_file::CaseDescription& d) {
   FileText file;
   ProblemList problems;

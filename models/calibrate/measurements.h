@@ -56,6 +56,7 @@ struct KindInfo {
   const char* range;  // everything plausible; outside it something else was measured, or in another unit
 };
 const KindInfo& info_of(Kind kind);
+double usual_sigma_of(Kind kind);  // SI
 
 // The number in which a reading is fitted. A swing count N is no straight function of friction and grows
 // without end as friction vanishes; -1 / (4 N + 1) is one for small swings (swing.h: T = M theta_0 / (4 N +

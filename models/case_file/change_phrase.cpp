@@ -8,6 +8,7 @@
 #include <map>
 #include <set>
 
+#include "models/case_file/document.h"
 #include "models/case_file/quantity.h"
 #include "models/case_file/schema.h"
 #include "models/case_file/units.h"
@@ -237,15 +238,6 @@ bool takes_any_key(const RemedyRow& spec) {
                      [](const ArgumentSpec& a) { return a.words_from == WordsFrom::kKeyPath; });
 }
 
-std::string quoted(const std::string& text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') out += '\\';
-    out += c;
-  }
-  return out + "\"";
-}
-
 }  // namespace
 
 std::string write_change_of(const std::string& phrase, const RemedyList& remedies) {
@@ -297,10 +289,10 @@ std::string write_change_of(const std::string& phrase, const RemedyList& remedie
                           fmt::format("say of it: {}", fmt::join(can, "; ")));
   }
   const Fitted& f = fitting.front();
-  std::string out = fmt::format("[[set_up.change]]\nkind = {}\n", quoted(f.spec->kind));
+  std::string out = fmt::format("[[set_up.change]]\nkind = {}\n", toml_text(f.spec->kind));
   for (const ArgumentSpec& a : f.spec->arguments)
     if (const auto at = f.values.find(a.name); at != f.values.end())
-      out += fmt::format("{} = {}\n", a.name, quoted(at->second));
+      out += fmt::format("{} = {}\n", a.name, toml_text(at->second));
   return out;
 }
 
@@ -308,7 +300,8 @@ std::string write_set_up_of(const std::vector<std::string>& phrases, const Remed
   std::string changes;
   for (const std::string& phrase : phrases) changes += write_change_of(phrase, remedies);
   const std::string name = fmt::format("{}", fmt::join(phrases, ", "));
-  return fmt::format("[[set_up]]\nname = {}\ndescription = {}\n{}", quoted(name), quoted(name), changes);
+  return fmt::format("[[set_up]]\nname = {}\ndescription = {}\n{}", toml_text(name), toml_text(name),
+                     changes);
 }
 
 }  // namespace leverwright::case_file

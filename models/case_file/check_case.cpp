@@ -101,10 +101,7 @@ void check_knuckle_arm(Checker& c) {
 }
 
 void check_geometry(Checker& c) {
-  for (const char* key :
-       {"measured.spread", "measured.wippen_centre_height", "measured.hammer_centre_height",
-        "measured.balance_hole_height", "measured.capstan_top_height",
-        "measured.balance_hole_to_wippen_centre", "measured.key_rear_length", "measured.heel_contact_arm"})
+  for (const char* key : kReconciled)
     if (c.unreadable.count(key) != 0) return;
   if (!c.have({"measured.key_front_length"})) return;
   try {

@@ -204,6 +204,15 @@ bool load(const std::string& path, const std::string& kind, FileText& file, Prob
 
 }  // namespace
 
+std::string toml_text(const std::string& text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') out += '\\';
+    out += c;
+  }
+  return out + "\"";
+}
+
 const Node* Node::find(const std::string& key) const {
   for (const auto& member : members)
     if (member.first == key) return &member.second;

@@ -24,6 +24,9 @@ struct Node {
   const Node* find(const std::string& key) const;
 };
 
+// Text in quotes as TOML wants it.
+std::string toml_text(const std::string& text);
+
 // The file's text with its lines at hand, for messages.
 struct FileText {
   std::string path;

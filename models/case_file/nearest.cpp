@@ -4,17 +4,12 @@
 #include <cctype>
 #include <cstdlib>
 
+#include "sim/base/words.h"
+
 namespace leverwright::case_file {
 
-namespace {
-std::string lower(std::string text) {
-  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return text;
-}
-}  // namespace
-
 int edit_distance(const std::string& a_in, const std::string& b_in) {
-  const std::string a = lower(a_in), b = lower(b_in);
+  const std::string a = base::lower(a_in), b = base::lower(b_in);
   const std::size_t n = a.size(), m = b.size();
   // Three rows of the table of distances between beginnings of a and of b.
   std::vector<int> before(m + 1), last(m + 1), row(m + 1);

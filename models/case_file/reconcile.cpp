@@ -258,6 +258,10 @@ double half_stroke_key_angle(const CaseDescription& d) {
   return (dip - aftertouch) / 2 / d.value("measured.key_front_length");
 }
 
+bool is_reconciled(const std::string& key) {
+  return std::find(kReconciled.begin(), kReconciled.end(), key) != kReconciled.end();
+}
+
 ReconciledGeometry reconcile(const CaseDescription& d) {
   reject_impossible(d);
   const std::vector<Equation> all = equations(half_stroke_key_angle(d));

@@ -28,6 +28,7 @@
 // measurement all that take part show the same figure and the fit cannot tell which is wrong; all are named.
 #pragma once
 #include <Eigen/Core>
+#include <array>
 #include <string>
 #include <vector>
 
@@ -56,6 +57,17 @@ struct ReconciledGeometry {
 
 inline constexpr double kMisfitWarning = 3;  // standard deviations
 inline constexpr double kMisfitError = 10;   // beyond this the numbers do not belong to one piano
+
+// The measurements that check each other, in the order above.
+inline constexpr std::array<const char*, 8> kReconciled = {"measured.spread",
+                                                           "measured.balance_hole_height",
+                                                           "measured.wippen_centre_height",
+                                                           "measured.hammer_centre_height",
+                                                           "measured.capstan_top_height",
+                                                           "measured.balance_hole_to_wippen_centre",
+                                                           "measured.key_rear_length",
+                                                           "measured.heel_contact_arm"};
+bool is_reconciled(const std::string& key);
 
 // Throws base::UserError when the measurements cannot belong to one action or do not fix it.
 ReconciledGeometry reconcile(const CaseDescription& description);

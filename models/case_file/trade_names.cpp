@@ -4,6 +4,7 @@
 #include <array>
 
 #include "models/case_file/contact_places.h"
+#include "sim/base/words.h"
 
 namespace leverwright::case_file {
 
@@ -77,10 +78,6 @@ constexpr std::array<Words, 9> kOwners = {{{"wippen", "wippen"},
                                            {"damper", "damper"},
                                            {"check_wire", "check wire"}}};
 
-bool ends_with(const std::string& text, const std::string& tail) {
-  return text.size() >= tail.size() && text.compare(text.size() - tail.size(), tail.size(), tail) == 0;
-}
-
 bool starts_with(const std::string& text, const std::string& head) {
   return text.compare(0, head.size(), head) == 0;
 }
@@ -95,7 +92,7 @@ std::string read_out(std::string name) {
                                    {"_mass", ", mass"},
                                    {"_tilt", ", tilt"},
                                    {"_radius", ", radius"}})
-    if (ends_with(name, end)) {
+    if (base::ends_with(name, end)) {
       name.erase(name.size() - std::string(end).size());
       tail = words;
       break;

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "sim/base/units.h"
+#include "sim/base/words.h"
 
 namespace leverwright::case_file {
 
@@ -95,9 +96,7 @@ const Unit* find_unit(const std::string& normalised) {
 }
 
 std::string hint_for_unit(const std::string& normalised) {
-  std::string lower = normalised;
-  std::transform(lower.begin(), lower.end(), lower.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  const std::string lower = base::lower(normalised);
   if (lower == "in" || lower == "inch" || lower == "inches" || lower == "\"" || lower == "''")
     return "write millimetres: 1 inch is 25.4 mm";
   if (lower == "oz") return "1 oz on a scale is 28.35 gf; as a mass it is 28.35 g";
@@ -112,9 +111,7 @@ std::string hint_for_unit(const std::string& normalised) {
   if (lower == "newton" || lower == "newtons") return "write N";
   if (lower == "sec" || lower == "second" || lower == "seconds") return "write s";
   for (const Unit& unit : unit_table()) {
-    std::string word = unit.word;
-    std::transform(word.begin(), word.end(), word.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    const std::string word = base::lower(unit.word);
     if (word == lower || word + "." == lower) return std::string("write ") + unit.word;
   }
   return "";

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "models/study/set_up_solver.h"
+#include "sim/base/words.h"
 
 namespace leverwright::keyboard {
 
@@ -32,16 +33,12 @@ bool was_carried(const Keyboard& k, const std::string& key) {
          (k.input.find("key_friction") && (key == "friction.key_balance" || key == "friction.key_front"));
 }
 
-bool ends_with(const std::string& text, const std::string& tail) {
-  return text.size() > tail.size() && text.compare(text.size() - tail.size(), tail.size(), tail) == 0;
-}
-
 // What rubs together: "" when nothing rubs.
 std::string drag_kind(const std::string& key) {
   if (key == "contact.jack_knuckle.friction" || key == "contact.lever_knuckle.friction") return "knuckle";
-  if (ends_with(key, ".friction")) return key;
+  if (base::ends_with(key, ".friction")) return key;
   if (key.rfind("friction.", 0) == 0 && key.find("radius") == std::string::npos &&
-      !ends_with(key, "_viscous"))
+      !base::ends_with(key, "_viscous"))
     return key;
   return "";
 }

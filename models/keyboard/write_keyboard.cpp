@@ -237,13 +237,8 @@ std::string column_word(const SampleColumn& c) {
 }
 
 void write_keyboard(const case_file::CaseDescription& d, const Keyboard& k, const std::string& path) {
-  case_file::CaseDescription base_only = d;
-  base_only.set_ups.resize(1);
-  study::CompareOptions options;
-  options.uncertainty = false;
-  const study::Comparison c = study::compare(base_only, options);
   study::StudyFile file(d, path);
-  file.add(c.set_ups.front());
+  const std::vector<std::string> warnings = file.add_base(d);
   store::StudyWriter& w = file.writer();
   w.write_text("/keyboard", "samples_text", k.input.samples_text, "the sheet of sample notes, word for word");
   write_carried(w, k);
@@ -252,7 +247,7 @@ void write_keyboard(const case_file::CaseDescription& d, const Keyboard& k, cons
   write_leads(w, k);
   if (!k.warnings.empty()) w.write_strings("/keyboard", "warnings", k.warnings, "what to know of this study");
   if (k.complete)
-    file.finish(c.warnings);
+    file.finish(warnings);
   else
     file.stop("interrupted by the user; notes without numbers were not reached");
 }

@@ -13,6 +13,7 @@
 #include "models/playing/record_plausibility.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
+#include "sim/base/words.h"
 #include "sim/run/smoothed_history.h"
 #include "sim/store/read_columns.h"
 
@@ -73,9 +74,7 @@ std::pair<std::string, std::string> split_unit(const std::string& cell) {
       unit = cell.substr(gap + 1);
     }
   }
-  std::transform(name.begin(), name.end(), name.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return {name, trimmed(unit)};
+  return {base::lower(name), trimmed(unit)};
 }
 
 int role_of(const std::string& name) {

@@ -16,13 +16,8 @@ std::string si_unit(const Vary& v) {
 }  // namespace
 
 void write_map(const case_file::CaseDescription& d, const AmountMap& m, const std::string& path) {
-  case_file::CaseDescription base_only = d;
-  base_only.set_ups.resize(1);
-  study::CompareOptions options;
-  options.uncertainty = false;
-  const study::Comparison c = study::compare(base_only, options);
   study::StudyFile file(d, path);
-  file.add(c.set_ups.front());
+  const std::vector<std::string> warnings = file.add_base(d);
   store::StudyWriter& out = file.writer();
 
   const std::string group = "/map";
@@ -53,7 +48,7 @@ void write_map(const case_file::CaseDescription& d, const AmountMap& m, const st
   out.write_attribute(group, "shown", shown);
   out.write_attribute(group, "sought", std::string(kTrialNumbers[m.seek.number].name));
   if (m.whole)
-    file.finish(c.warnings);
+    file.finish(warnings);
   else
     file.stop(fmt::format("interrupted by the user after {} of {} points", m.done, m.why.size()));
 }

@@ -397,6 +397,16 @@ void StudyFile::add(const SetUpResult& s) {
   writer_.finish_set_up();
 }
 
+std::vector<std::string> StudyFile::add_base(const case_file::CaseDescription& description) {
+  case_file::CaseDescription base_only = description;
+  base_only.set_ups.resize(1);
+  CompareOptions options;
+  options.uncertainty = false;
+  const Comparison c = compare(base_only, options);
+  add(c.set_ups.front());
+  return c.warnings;
+}
+
 void StudyFile::write_answer(const Comparison& c) {
   std::vector<std::string> lines, advised;
   for (const auto& [label, text] : judgement::answer_lines(c.question, c.judged))

@@ -5,6 +5,7 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <vector>
 
 #include "models/study/compare.h"
 #include "sim/store/study_writer.h"
@@ -18,6 +19,9 @@ class StudyFile {
   // Stores one set-up with everything it holds; call in order, the base first. Numbers come with whatever
   // uncertainty the result carries.
   void add(const SetUpResult& set_up);
+  // The base alone, regulated and weighed without uncertainties, for studies that are about something else; its
+  // warnings are returned, for finish().
+  std::vector<std::string> add_base(const case_file::CaseDescription& description);
   // What the judgement says of them all, before finish().
   void write_answer(const Comparison& comparison);
   // Warnings of the whole study; then the file gets its final name.

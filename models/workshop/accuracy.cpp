@@ -19,11 +19,6 @@ struct Answer {
   std::string name;
 };
 
-double usual_of(calibrate::Kind kind) {
-  const auto& info = calibrate::info_of(kind);
-  return std::get<case_file::Quantity>(case_file::read_quantity(info.usual_sigma, info.dimension)).value;
-}
-
 std::vector<Answer> list_answers(const study::Comparison& c) {
   static const std::pair<study::MeasureIndex, calibrate::Kind> kChecked[] = {
       {study::kDownWeight, calibrate::Kind::kDownWeight},
@@ -35,7 +30,7 @@ std::vector<Answer> list_answers(const study::Comparison& c) {
   const std::size_t from = c.set_ups.size() > 1 ? 1 : 0;
   for (std::size_t s = from; s < c.set_ups.size(); ++s)
     for (const auto& [measure, kind] : kChecked)
-      out.push_back({s, measure, usual_of(kind),
+      out.push_back({s, measure, calibrate::usual_sigma_of(kind),
                      fmt::format("{}{}, {}", from > 0 ? "change of " : "", study::kMeasures[measure].name,
                                  c.set_ups[s].name)});
   return out;

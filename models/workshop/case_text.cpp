@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <sstream>
 
+#include "models/case_file/document.h"
 #include "models/case_file/schema.h"
 #include "models/case_file/sheet_text.h"
 
@@ -17,15 +18,6 @@ namespace {
 bool is_heading(const std::string& line) { return !trimmed(line).empty() && trimmed(line)[0] == '['; }
 
 }  // namespace
-
-std::string toml_text(const std::string& text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') out += '\\';
-    out += c;
-  }
-  return out + "\"";
-}
 
 CaseText::CaseText(const std::string& text) {
   std::istringstream in(text);
@@ -60,6 +52,10 @@ void CaseText::remove(const std::string& heading) {
 void CaseText::insert_before(const std::string& heading, const std::vector<std::string>& block) {
   const std::size_t at = find_section(heading).first;
   lines_.insert(lines_.begin() + static_cast<long>(at), block.begin(), block.end());
+}
+
+void CaseText::append(const std::vector<std::string>& block) {
+  lines_.insert(lines_.end(), block.begin(), block.end());
 }
 
 std::string CaseText::text() const {
@@ -110,7 +106,8 @@ void put_trace_block(CaseText& text, const std::string& section,
       "",
       "[" + section + "]",
       "unit = \"mm\"",
-      "uncertainty = " + toml_text(case_file::schema().find_point_list("wippen.heel_profile")->default_sigma),
+      "uncertainty = " +
+          case_file::toml_text(case_file::schema().find_point_list("wippen.heel_profile")->default_sigma),
       "source = \"bench\"",
       "points = ["};
   const std::size_t empty = block.size();
@@ -120,7 +117,7 @@ void put_trace_block(CaseText& text, const std::string& section,
   if (block.size() == empty) return;
   block.emplace_back("]");
   text.remove("[" + section + "]");
-  text.insert_before("no such heading: at the end", block);
+  text.append(block);
 }
 
 }  // namespace leverwright::workshop

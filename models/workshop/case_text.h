@@ -9,9 +9,6 @@
 
 namespace leverwright::workshop {
 
-// Text in quotes as TOML wants it.
-std::string toml_text(const std::string& text);
-
 class CaseText {
  public:
   explicit CaseText(const std::string& text);
@@ -19,6 +16,7 @@ class CaseText {
   void put(const std::string& section, const std::string& leaf, const std::string& value);
   // Takes out every block under this heading ("[[lead]]").
   void remove(const std::string& heading);
+  void append(const std::vector<std::string>& block);
   // Lines put before the first block of this kind of heading, or at the end.
   void insert_before(const std::string& heading, const std::vector<std::string>& block);
   std::string text() const;

@@ -23,11 +23,6 @@ constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 constexpr Kind kAfter[] = {Kind::kDownWeight, Kind::kUpWeight, Kind::kDip,
                            Kind::kBlow,       Kind::kLetOff,   Kind::kAftertouch};
 
-double usual_sigma(Kind kind) {
-  const auto& info = calibrate::info_of(kind);
-  return std::get<case_file::Quantity>(case_file::read_quantity(info.usual_sigma, info.dimension)).value;
-}
-
 // Every note once, in the order of the rows, with what it has of its own.
 std::vector<NoteRow> notes_of(const std::vector<NoteRow>& before) {
   std::vector<NoteRow> out;
@@ -101,7 +96,7 @@ std::vector<ExpectedReading> expect_readings(const CaseDescription& d, const std
     after.as_found = false;
     after.readings.clear();
     // Only what is predicted is asked for: the value of a reading not yet taken plays no part in it.
-    for (const Kind kind : kAfter) after.readings.push_back({kind, 0, usual_sigma(kind)});
+    for (const Kind kind : kAfter) after.readings.push_back({kind, 0, calibrate::usual_sigma_of(kind)});
     rows.push_back(after);
   }
   const auto found = calibrate::check_afterwards(

@@ -8,12 +8,14 @@
 #include <optional>
 #include <utility>
 
+#include "models/case_file/reconcile.h"
 #include "models/case_file/sheet_text.h"
 #include "models/remedies/read_case.h"
 #include "models/workshop/first_lines.h"
 #include "models/workshop/sheet_to_case.h"
 #include "sim/base/error.h"
 #include "sim/base/shown_text.h"
+#include "sim/base/words.h"
 
 namespace leverwright::workshop {
 
@@ -22,11 +24,6 @@ using case_file::trimmed;
 namespace {
 
 constexpr const char* kPath = "sheet";  // stands before messages, and is taken off again
-
-std::string small(std::string text) {
-  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return text;
-}
 
 bool is_one_of(const std::string& word, std::initializer_list<const char*> words) {
   return std::any_of(words.begin(), words.end(), [&](const char* w) { return word == w; });
@@ -80,14 +77,6 @@ std::optional<std::pair<const SheetLine*, std::string>> read_change(const std::s
   const SheetLine* line = find_line(std::atoi(number.c_str()));
   if (line == nullptr) return {};
   return std::pair{line, trimmed(text.substr(equals + 1))};
-}
-
-// Lengths that other lengths check (case_file/reconcile.h).
-bool is_checked_by_others(const SheetLine& line) {
-  return is_one_of(line.key, {"measured.spread", "measured.balance_hole_height",
-                              "measured.wippen_centre_height", "measured.hammer_centre_height",
-                              "measured.capstan_top_height", "measured.balance_hole_to_wippen_centre",
-                              "measured.key_rear_length", "measured.heel_contact_arm"});
 }
 
 }  // namespace
@@ -172,7 +161,7 @@ std::string Interview::write_sheet(const Cells& cells) const {
 Reply Interview::answer(const std::string& written) {
   if (base::shown_text(written) != written)
     return {Reply::Kind::kRefused, {"that holds characters which are no plain text"}};
-  const std::string text = trimmed(written), word = small(text);
+  const std::string text = trimmed(written), word = base::lower(text);
   if (word == "stop") {
     ended_ = Ended::kStopped;
     return {Reply::Kind::kStop, {}};
@@ -217,7 +206,7 @@ Reply Interview::answer(const std::string& written) {
 }
 
 Reply Interview::answer_note(const std::string& written) {
-  if (is_unknown(small(written))) return {Reply::Kind::kLeftOpen, {}};
+  if (is_unknown(base::lower(written))) return {Reply::Kind::kLeftOpen, {}};
   std::string name = written;
   name[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(name[0])));
   if (!note_named(name)) return {Reply::Kind::kRefused, {"\"" + written + "\" is no note: write C4 or F#5"}};
@@ -227,7 +216,7 @@ Reply Interview::answer_note(const std::string& written) {
 
 Reply Interview::answer_line(const SheetLine& l, const std::string& written) {
   if (written.empty() && cells_.count(l.number) > 0) return {};  // as it stands
-  if (is_unknown(small(written))) {
+  if (is_unknown(base::lower(written))) {
     cells_.erase(l.number);
     if (l.use == Use::kLeadDistance) cells_.erase(line_of_lead(l.index));  // a lead without its place is none
     return {Reply::Kind::kLeftOpen, {}};
@@ -237,7 +226,7 @@ Reply Interview::answer_line(const SheetLine& l, const std::string& written) {
     const auto words = words_of(l);
     const auto number = static_cast<std::size_t>(std::atoi(cell.c_str()));
     if (number >= 1 && number <= words.size()) cell = words[number - 1];
-    cell = small(cell);
+    cell = base::lower(cell);
   }
   Cells with = cells_;
   with[l.number] = cell;
@@ -257,7 +246,7 @@ std::vector<std::string> Interview::check(const SheetLine& l, const Cells& cells
     const FilledSheet sheet = read_filled_text(write_sheet(asked), kPath);
     for (const std::string& w : sheet.warnings)
       if (said_.insert(w.substr(w.find(": ") + 1)).second) says.push_back(without_place(w, l));
-    if (is_checked_by_others(l)) check_geometry(sheet, says, refused);
+    if (case_file::is_reconciled(l.key)) check_geometry(sheet, says, refused);
   } catch (const base::UserError& error) {
     refused = true;
     for (const auto& p : error.problems())

@@ -6,6 +6,7 @@
 #include <fstream>
 #include <iterator>
 
+#include "models/case_file/document.h"
 #include "models/case_file/library.h"
 #include "models/case_file/read_case.h"
 #include "models/remedies/part.h"
@@ -29,8 +30,8 @@ std::string read_part_text(const CaseDescription& d, const std::string& slot) {
 }
 
 std::string value_line(const SheetLine& l, const Cell& cell) {
-  if (l.use == Use::kChoice) return toml_text(cell.text);
-  return "{ value = " + toml_text(cell.text) + ", source = \"bench\" }";
+  if (l.use == Use::kChoice) return case_file::toml_text(cell.text);
+  return "{ value = " + case_file::toml_text(cell.text) + ", source = \"bench\" }";
 }
 
 // The part with these cells put in; lines of other parts are passed over.

@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <sstream>
 
+#include "models/case_file/document.h"
 #include "models/case_file/quantity.h"
 #include "models/case_file/read_case.h"
 #include "models/case_file/reconcile.h"
@@ -29,8 +30,8 @@ void put_leads(const FilledSheet& sheet, std::size_t note, CaseText& text) {
     const Cell *mass = sheet.find(line_of_lead(k), note), *place = sheet.find(line_of_lead(k) + 1, note);
     any = any || mass != nullptr;
     if (mass == nullptr || place == nullptr || mass->quantity.value == 0) continue;
-    block.insert(block.end(),
-                 {"[[lead]]", "mass = " + toml_text(mass->text), "distance = " + toml_text(place->text), ""});
+    block.insert(block.end(), {"[[lead]]", "mass = " + case_file::toml_text(mass->text),
+                               "distance = " + case_file::toml_text(place->text), ""});
   }
   if (!any) return;
   text.remove("[[lead]]");
@@ -44,9 +45,10 @@ void put_key_friction(const FilledSheet& sheet, std::size_t note, const CaseDesc
   const Cell *all = sheet.find(75, note), *balance = sheet.find(76, note), *front = sheet.find(77, note);
   if (all == nullptr || (balance != nullptr && front != nullptr)) return;
   const auto put = [&](const char* leaf, double force, double sigma) {
-    text.put("friction", leaf,
-             toml_text(fmt::format("{:.12g} gf +- {:.12g} gf", std::max(0.0, force) / base::kGramForce,
-                                   sigma / base::kGramForce)));
+    text.put(
+        "friction", leaf,
+        case_file::toml_text(fmt::format("{:.12g} gf +- {:.12g} gf", std::max(0.0, force) / base::kGramForce,
+                                         sigma / base::kGramForce)));
   };
   const double whole = all->quantity.value, sigma = all->quantity.sigma;
   if (balance != nullptr || front != nullptr) {
@@ -65,7 +67,8 @@ void put_key_friction(const FilledSheet& sheet, std::size_t note, const CaseDesc
 void put_swings(const FilledSheet& sheet, std::size_t note, CaseText& text) {
   for (const auto& [number, leaf] : {std::pair{78, "hammer_swings"}, std::pair{79, "wippen_swings"}})
     if (const Cell* c = sheet.find(number, note))
-      text.put("measured", leaf, c->text.find("+-") == std::string::npos ? c->text : toml_text(c->text));
+      text.put("measured", leaf,
+               c->text.find("+-") == std::string::npos ? c->text : case_file::toml_text(c->text));
 }
 
 void put_trace(const FilledSheet& sheet, CaseText& text) {
@@ -120,7 +123,7 @@ CaseFromSheet write_case_text(const FilledSheet& sheet, std::size_t note, const 
   CaseFromSheet out;
   out.note = sheet.notes[note];
   CaseText text(base.text);
-  text.put("note", "name", toml_text(out.note));
+  text.put("note", "name", case_file::toml_text(out.note));
   for (const SheetLine& l : sheet_lines()) {
     const Cell* c = sheet.find(l.number, note);
     const bool own_line = l.use == Use::kQuantity || l.use == Use::kChoice;
@@ -131,12 +134,12 @@ CaseFromSheet write_case_text(const FilledSheet& sheet, std::size_t note, const 
     if (!own_line) continue;
     const auto dot = l.key.rfind('.');
     const bool count = l.use == Use::kQuantity && dimension_of(l) == case_file::Dimension::kCount;
-    text.put(l.key.substr(0, dot), l.key.substr(dot + 1), count ? c->text : toml_text(c->text));
+    text.put(l.key.substr(0, dot), l.key.substr(dot + 1), count ? c->text : case_file::toml_text(c->text));
   }
   if (const auto named = note_named(out.note)) {
     if (sheet.find(1, note) == nullptr) text.put("note", "number", fmt::format("{}", named->number));
     if (sheet.find(2, note) == nullptr)
-      text.put("note", "kind", toml_text(named->sharp ? "sharp" : "natural"));
+      text.put("note", "kind", case_file::toml_text(named->sharp ? "sharp" : "natural"));
     const auto is_told = [](const LeftOpen& o) { return o.line == 1 || o.line == 2; };
     out.open.erase(std::remove_if(out.open.begin(), out.open.end(), is_told), out.open.end());
   }

@@ -5,12 +5,14 @@
 #include <boost/crc.hpp>
 #include <cctype>
 #include <filesystem>
+#include <fstream>
 #include <iterator>
 #include <set>
 #include <system_error>
 
 #include "sim/base/error.h"
 #include "sim/base/output_guard.h"
+#include "sim/base/words.h"
 #include "viz/app/terminal.h"
 #include "viz/scene/output_file.h"
 
@@ -57,6 +59,21 @@ void write_text_file(const std::string& path, const std::string& text) {
   file.keep();
 }
 
+void replace_text_file(const std::string& path, const std::string& text, const std::string& what) {
+  const std::string part = path + ".part";
+  std::ofstream out(part, std::ios::binary);
+  out << text;
+  out.close();
+  std::error_code fault;
+  if (out) fs::rename(part, path, fault);
+  if (!out || fault) {
+    fs::remove(part, fault);
+    throw base::UserError(
+        what + " cannot be written into " + path,
+        "see that the folder can be written in and the disk has room; the file is as it was");
+  }
+}
+
 void check_writable(const std::string& path) {
   if (path.empty() || path == "-") return;
   const scene::OutputFile probe(path);  // makes its temporary file and takes it away again
@@ -97,9 +114,7 @@ std::string file_word(const std::string& name) {
 void check_new_files(const std::vector<std::string>& paths) {
   std::set<std::string> seen;
   for (const std::string& path : paths) {
-    std::string small = path;  // a memory stick may not tell C4 from c4
-    for (char& c : small) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    if (!seen.insert(small).second)
+    if (!seen.insert(base::lower(path)).second)  // a memory stick may not tell C4 from c4
       throw base::UserError(
           {base::Problem{path, 0, "", "two outputs of this run would have this name", "",
                          "give the notes or set-ups names that differ in letters or digits"}});

@@ -24,6 +24,10 @@ class OutputFolder {
 // Whole text at once, under a temporary name first. "-" is standard output.
 void write_text_file(const std::string& path, const std::string& text);
 
+// The same into a file that may be there already and is replaced; UserError that names `what` when it cannot be, and the
+// file is as it was.
+void replace_text_file(const std::string& path, const std::string& text, const std::string& what);
+
 // UserError when no file can be written there; found out before long work begins. "" and "-" are fine.
 void check_writable(const std::string& path);
 

@@ -7,7 +7,7 @@ Files draw_study(const study_file::StudyFigures& study, const std::string& folde
 }
 
 Files draw_study(const std::string& results_path, const std::string& folder) {
-  return draw_study(study_file::read_curves(study_file::StudyFile(results_path)), folder);
+  return draw_study(study_file::read_curves(study_file::StoredStudy(results_path)), folder);
 }
 
 }  // namespace leverwright::figures

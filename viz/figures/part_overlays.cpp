@@ -14,7 +14,8 @@ Files draw_parts(const study_file::StudyFigures& study, const std::string& folde
       for (const char* part : {"wippen", "hammer", "key"}) {
         if (find_part_difference(set_ups.front(), set_ups[k], part) < scene::kPartDifference) continue;
         const scene::Scene picture = build_part_overlay(set_ups.front(), set_ups[k], part, study.title);
-        const std::string stem = folder + "/parts_" + part + "_" + stem_word(set_ups[k].name);
+        const std::string& name = set_ups[k].set_up.empty() ? set_ups[k].name : set_ups[k].set_up;
+        const std::string stem = folder + "/parts_" + part + "_" + stem_word(name);
         const scene::Page page;
         files.push_back(paper::draw_png(picture, page, stem + ".png"));
         files.push_back(paper::draw_svg(picture, page, stem + ".svg"));

@@ -15,6 +15,7 @@
 
 #include "sim/base/error.h"
 #include "sim/base/version.h"
+#include "sim/base/words.h"
 #include "viz/film/film.h"
 #include "viz/scene/output_file.h"
 
@@ -68,10 +69,6 @@ int wait_for(int child) {
   return WIFEXITED(status) ? WEXITSTATUS(status) : 128;
 }
 
-bool ends_with(const std::string& text, const std::string& end) {
-  return text.size() >= end.size() && text.compare(text.size() - end.size(), end.size(), end) == 0;
-}
-
 }  // namespace
 
 Encoders find_encoders() {
@@ -104,10 +101,10 @@ std::string find_film_kind() {
 std::string find_film_path(const std::string& path) {
   const std::string kind = find_film_kind();
   const Encoders e = find_encoders();
-  const bool can = ends_with(path, ".mp4")    ? e.h264
-                   : ends_with(path, ".webm") ? e.vp9 || e.vp8
-                   : ends_with(path, ".ogv")  ? e.theora
-                                              : true;
+  const bool can = base::ends_with(path, ".mp4")    ? e.h264
+                   : base::ends_with(path, ".webm") ? e.vp9 || e.vp8
+                   : base::ends_with(path, ".ogv")  ? e.theora
+                                                    : true;
   return can ? path : path.substr(0, path.rfind('.')) + kind;
 }
 
@@ -116,8 +113,8 @@ Encoder::Encoder(const std::string& path, int width, int height, double rate) {
   if (!e.found)
     throw base::UserError(fmt::format("films need the program {}, which could not be run", program()),
                           kAdvice);
-  const bool mp4 = ends_with(path, ".mp4"), ogg = ends_with(path, ".ogv");
-  if (!mp4 && !ogg && !ends_with(path, ".webm"))
+  const bool mp4 = base::ends_with(path, ".mp4"), ogg = base::ends_with(path, ".ogv");
+  if (!mp4 && !ogg && !base::ends_with(path, ".webm"))
     throw base::UserError("cannot tell the kind of film from the name " + path,
                           "let the name end in .mp4, .webm or .ogv");
   if (mp4 ? !e.h264 : ogg ? !e.theora : !e.vp9 && !e.vp8)

@@ -73,7 +73,7 @@ data list_of(const std::vector<std::string>& words) {
   return out;
 }
 
-data write_figures(const study_file::StudyFile& file, const study_file::Content& c,
+data write_figures(const study_file::StoredStudy& file, const study_file::Content& c,
                    const std::string& scratch) {
   const study_file::StudyFigures study = study_file::read_curves(file);
   data out(data::type::list);
@@ -121,7 +121,7 @@ data write_figures(const study_file::StudyFile& file, const study_file::Content&
 }
 
 // Film and stills of the first set-up beside the one of the answer. False when stopped.
-bool add_film(const study_file::StudyFile& file, const study_file::Content& c, const Options& options,
+bool add_film(const study_file::StoredStudy& file, const study_file::Content& c, const Options& options,
               const std::string& scratch, data* page, Written* written) {
   page->set("has_film", flag(false));
   const std::vector<std::string> strokes = study_file::common_strokes(file);
@@ -144,7 +144,8 @@ bool add_film(const study_file::StudyFile& file, const study_file::Content& c, c
     request.strokes.push_back(study_file::read_stroke(file, other->name, request.stroke));
     request.arrangement = film::Arrangement::kBeside;
   }
-  request.title = c.set_ups.front().name + (other != nullptr ? " and " + other->name : "");
+  request.title =
+      request.strokes.front().label + (other != nullptr ? " and " + request.strokes.back().label : "");
   request.width = 960;
   request.height = 540;
   request.rate = 24;
@@ -171,8 +172,8 @@ bool add_film(const study_file::StudyFile& file, const study_file::Content& c, c
   const bool two = other != nullptr;
   const std::string words =
       fmt::format("One stroke at {}, {:g} times slower than life: {}.", request.stroke, request.slow,
-                  two ? "\u201c" + c.set_ups.front().name + "\u201d on the left, \u201c" + other->name +
-                            "\u201d on the right"
+                  two ? "\u201c" + request.strokes.front().label + "\u201d on the left, \u201c" +
+                            request.strokes.back().label + "\u201d on the right"
                       : "\u201c" + c.set_ups.front().name + "\u201d");
   if (!path.empty()) {
     const std::string bytes = slurp(path);
@@ -273,7 +274,7 @@ data named_lists(const study_file::Content& c, std::vector<std::string> study_fi
 }  // namespace
 
 Written write_report(const std::string& results_path, const std::string& path, const Options& options) {
-  const study_file::StudyFile file(results_path);
+  const study_file::StoredStudy file(results_path);
   const study_file::Content c = study_file::read_words(file);
   scene::OutputFile out(path);  // refused before any work
   const Scratch scratch;

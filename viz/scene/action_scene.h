@@ -133,9 +133,10 @@ std::vector<Point> place_spring(const SpringShape& spring, const std::vector<Pos
 
 // One set-up at the same moment as the others, for overlays.
 struct SetUpMoment {
-  std::string name;
+  std::string name;  // as pictures show it, marked where what it does cannot be undone
   ActionShape shape;
   ActionMoment moment;
+  std::string set_up = {};  // its bare name, for files; empty: `name`
 };
 
 // The region between capstan and heel, enlarged: the first set-up filled, every set-up's cap and heel surface

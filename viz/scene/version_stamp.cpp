@@ -6,14 +6,11 @@
 #include <iterator>
 
 #include "sim/base/version.h"
+#include "sim/base/words.h"
 
 namespace leverwright::scene {
 
 namespace {
-
-bool ends_with(const std::string& text, const std::string& tail) {
-  return text.size() > tail.size() && text.compare(text.size() - tail.size(), tail.size(), tail) == 0;
-}
 
 std::string big_endian(std::uint32_t value) {
   std::string out;
@@ -31,8 +28,8 @@ std::string text_chunk(const std::string& version) {
 }  // namespace
 
 void stamp_version(const std::string& path) {
-  const bool png = ends_with(path, ".png");
-  if (!png && !ends_with(path, ".svg")) return;
+  const bool png = base::ends_with(path, ".png");
+  if (!png && !base::ends_with(path, ".svg")) return;
   std::ifstream in(path, std::ios::binary);
   std::string text((std::istreambuf_iterator<char>(in)), {});
   in.close();

@@ -11,7 +11,7 @@ namespace {
 using scene::Point;
 using scene::Role;
 
-Role role_of(const StudyFile& in, const std::string& path) {
+Role role_of(const StoredStudy& in, const std::string& path) {
   static const std::array<std::pair<const char*, Role>, 10> kRoles{{{"key wood", Role::kKeyWood},
                                                                     {"wippen wood", Role::kWippenWood},
                                                                     {"jack", Role::kJack},
@@ -46,7 +46,7 @@ int find_body(const scene::ActionShape& shape, const std::string& name) {
   return -1;
 }
 
-void read_feature(const StudyFile& in, const std::string& path, const std::string& name,
+void read_feature(const StoredStudy& in, const std::string& path, const std::string& name,
                   scene::ActionShape* shape) {
   if (!in.in().has(path + "/points")) return;
   const std::string body =
@@ -78,7 +78,7 @@ void read_feature(const StudyFile& in, const std::string& path, const std::strin
 }
 
 // Bodies in the order of the rows of the positions; the ground first, so that rails lie behind.
-scene::ActionShape read_shape(const StudyFile& in, const std::string& at,
+scene::ActionShape read_shape(const StoredStudy& in, const std::string& at,
                               const std::vector<std::string>& rows) {
   scene::ActionShape shape;
   shape.bodies.push_back({"ground", {}, {}, {}});
@@ -112,7 +112,7 @@ scene::ActionShape read_shape(const StudyFile& in, const std::string& at,
   return shape;
 }
 
-void read_contacts(const StudyFile& in, const std::string& at, const std::string& moment,
+void read_contacts(const StoredStudy& in, const std::string& at, const std::string& moment,
                    scene::ActionMoment* out) {
   const std::string path = at + "/scene/contacts";
   if (!in.in().has(path + "/names") || !in.in().has(path + "/" + moment)) return;
@@ -131,7 +131,7 @@ void read_contacts(const StudyFile& in, const std::string& at, const std::string
   }
 }
 
-void read_centres(const StudyFile& in, const std::string& at, const std::string& moment,
+void read_centres(const StoredStudy& in, const std::string& at, const std::string& moment,
                   scene::ActionMoment* out) {
   const std::string path = at + "/scene/centres";
   if (!in.in().has(path + "/names") || !in.in().has(path + "/" + moment)) return;
@@ -162,7 +162,7 @@ double height_at(const std::vector<Point>& surface, double x) {
 
 // Where the capstan has been on the heel cloth, and jack and lever on the knuckle, with the normal force; a
 // part where the surfaces were apart ends the trace.
-void read_traces(const StudyFile& in, const std::string& at, const scene::ActionShape& shape,
+void read_traces(const StoredStudy& in, const std::string& at, const scene::ActionShape& shape,
                  std::vector<scene::BodyTrace>* out) {
   const auto add = [&](const std::string& name, const std::string& contact, const char* place, int body,
                        const auto& point_at) {
@@ -208,7 +208,7 @@ void read_traces(const StudyFile& in, const std::string& at, const scene::Action
 
 }  // namespace
 
-void add_moments(const StudyFile& in, const SetUp& set_up, ActionPictures* out) {
+void add_moments(const StoredStudy& in, const SetUp& set_up, ActionPictures* out) {
   const std::string& at = set_up.at;
   static const std::array<std::pair<const char*, const char*>, 3> kMoments{
       {{"rest", "rest"}, {"half_stroke", "half stroke"}, {"let_off", "let-off"}}};
@@ -236,7 +236,7 @@ void add_moments(const StudyFile& in, const SetUp& set_up, ActionPictures* out) 
     read_contacts(in, at, dataset, &moment);
     read_centres(in, at, dataset, &moment);
     moment.traces = traces;
-    out->moments[m].push_back({set_up.label(), shape, std::move(moment)});
+    out->moments[m].push_back({set_up.label(), shape, std::move(moment), set_up.name});
   }
 }
 

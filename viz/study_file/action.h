@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "viz/scene/action_scene.h"
-#include "viz/study_file/study_file.h"
+#include "viz/study_file/stored_study.h"
 
 namespace leverwright::study_file {
 
@@ -13,6 +13,6 @@ struct ActionPictures {                                  // one entry for each s
 };
 
 // Adds the set-up to each moment that it holds.
-void add_moments(const StudyFile& study, const SetUp& set_up, ActionPictures* out);
+void add_moments(const StoredStudy& study, const SetUp& set_up, ActionPictures* out);
 
 }  // namespace leverwright::study_file

@@ -6,12 +6,12 @@
 namespace leverwright::study_file {
 namespace {
 
-std::optional<double> find_let_off_dip(const StudyFile& in, const std::string& at) {
+std::optional<double> find_let_off_dip(const StoredStudy& in, const std::string& at) {
   if (const auto dip = in.attribute(at + "/statics/down", "let_off_dip")) return dip;
   return in.attribute(at + "/scene/positions", "dip_let_off");
 }
 
-ForceDipCurve read_force_dip(const StudyFile& in, const SetUp& set_up) {
+ForceDipCurve read_force_dip(const StoredStudy& in, const SetUp& set_up) {
   const std::string& at = set_up.at;
   ForceDipCurve c;
   c.set_up = set_up.label();
@@ -25,7 +25,7 @@ ForceDipCurve read_force_dip(const StudyFile& in, const SetUp& set_up) {
   return c;
 }
 
-std::optional<SlidePath> read_slide(const StudyFile& in, const SetUp& set_up) {
+std::optional<SlidePath> read_slide(const StoredStudy& in, const SetUp& set_up) {
   const std::string& at = set_up.at;
   if (!in.in().has(at + "/slide/C3/place_on_heel")) return std::nullopt;
   SlidePath s;
@@ -41,7 +41,7 @@ std::optional<SlidePath> read_slide(const StudyFile& in, const SetUp& set_up) {
 }
 
 // The study's own means; cloth and rubbing of a place have a row each.
-std::optional<Ledger> read_ledger(const StudyFile& in, const SetUp& set_up) {
+std::optional<Ledger> read_ledger(const StoredStudy& in, const SetUp& set_up) {
   const std::string& at = set_up.at;
   const std::string path = at + "/statics/window/ledger";
   if (!in.in().has(path)) return std::nullopt;
@@ -57,7 +57,7 @@ std::optional<Ledger> read_ledger(const StudyFile& in, const SetUp& set_up) {
   return out;
 }
 
-void read_strokes(const StudyFile& in, const SetUp& set_up, std::vector<Stroke>* out) {
+void read_strokes(const StoredStudy& in, const SetUp& set_up, std::vector<Stroke>* out) {
   const std::string& at = set_up.at;
   for (const std::string& touch : in.groups(at + "/strokes")) {
     const std::string path = at + "/strokes/" + touch;
@@ -96,7 +96,7 @@ void read_changes(const SetUp& set_up, std::vector<Change>* out) {
 // Without friction, as the ratio is defined, from rest until the tender meets its button: after that the jack
 // goes and the ratio falls through zero at let-off. In files without that curve: with friction, over the
 // stretch in which down weight is taken, from 1 mm on.
-RatioCurve read_ratio(const StudyFile& in, const SetUp& set_up) {
+RatioCurve read_ratio(const StoredStudy& in, const SetUp& set_up) {
   const std::string& at = set_up.at;
   RatioCurve c{set_up.label(), {}, {}, in.in().has(at + "/ratio/distance_ratio"), std::nullopt};
   const std::string from = at + (c.frictionless ? "/ratio" : "/statics/down");
@@ -115,7 +115,7 @@ RatioCurve read_ratio(const StudyFile& in, const SetUp& set_up) {
 
 }  // namespace
 
-StudyFigures read_curves(const StudyFile& in) {
+StudyFigures read_curves(const StoredStudy& in) {
   in.need_finished("to draw");
   StudyFigures study;
   study.path = in.path();

@@ -32,7 +32,7 @@
 #include <vector>
 
 #include "viz/study_file/action.h"
-#include "viz/study_file/study_file.h"
+#include "viz/study_file/stored_study.h"
 
 namespace leverwright::study_file {
 
@@ -95,6 +95,6 @@ struct StudyFigures {
 };
 
 // UserError when the file holds no finished set-up.
-StudyFigures read_curves(const StudyFile& study);
+StudyFigures read_curves(const StoredStudy& study);
 
 }  // namespace leverwright::study_file

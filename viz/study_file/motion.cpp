@@ -24,7 +24,7 @@ std::string centre_of(const std::string& body) {
   return body + " centre";
 }
 
-void read_bodies(const StudyFile& in, const SetUp& set_up, const std::string& path,
+void read_bodies(const StoredStudy& in, const SetUp& set_up, const std::string& path,
                  scene::ActionMotion* motion) {
   ActionPictures pictures;
   add_moments(in, set_up, &pictures);
@@ -77,7 +77,7 @@ void read_bodies(const StudyFile& in, const SetUp& set_up, const std::string& pa
 
 }  // namespace
 
-std::vector<std::string> common_strokes(const StudyFile& in) {
+std::vector<std::string> common_strokes(const StoredStudy& in) {
   std::vector<std::string> out;
   for (const SetUp& s : in.set_ups()) {
     std::vector<std::string> here;
@@ -94,7 +94,7 @@ std::vector<std::string> common_strokes(const StudyFile& in) {
   return out;
 }
 
-StoredStroke read_stroke(const StudyFile& in, const std::string& name, const std::string& stroke) {
+StoredStroke read_stroke(const StoredStudy& in, const std::string& name, const std::string& stroke) {
   const SetUp& set_up = in.find_set_up(name);
   const std::string path = set_up.at + "/strokes/" + stroke;
   if (!in.in().has(path + "/coordinates") || !in.in().has(path + "/time")) {

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "viz/scene/motion.h"
-#include "viz/study_file/study_file.h"
+#include "viz/study_file/stored_study.h"
 
 namespace leverwright::study_file {
 
@@ -18,9 +18,9 @@ struct StoredStroke {
 };
 
 // UserError: no such set-up or stroke (with the names there are), or no stroke series at all.
-StoredStroke read_stroke(const StudyFile& study, const std::string& set_up, const std::string& stroke);
+StoredStroke read_stroke(const StoredStudy& study, const std::string& set_up, const std::string& stroke);
 
 // The strokes with a motion that every finished set-up has.
-std::vector<std::string> common_strokes(const StudyFile& study);
+std::vector<std::string> common_strokes(const StoredStudy& study);
 
 }  // namespace leverwright::study_file

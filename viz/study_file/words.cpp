@@ -44,7 +44,7 @@ std::string number(double v) {
 
 }  // namespace
 
-Content read_words(const StudyFile& study) {
+Content read_words(const StoredStudy& study) {
   study.need_finished("to report");
   const store::StudyReader& in = study.in();
   Content out;

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "viz/study_file/study_file.h"
+#include "viz/study_file/stored_study.h"
 
 namespace leverwright::study_file {
 
@@ -34,6 +34,6 @@ struct Content {
 };
 
 // UserError when the file holds no finished set-up.
-Content read_words(const StudyFile& study);
+Content read_words(const StoredStudy& study);
 
 }  // namespace leverwright::study_file

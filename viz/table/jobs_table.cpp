@@ -93,8 +93,8 @@ std::string humidity_of(const Job& job) {
   return low == high ? fmt::format("{:g}", low) : fmt::format("{:g} to {:g}", low, high);
 }
 
-void add_answer(const JobRecords& records, Document& out) {
-  const HitRate all = workshop::count_all(records.jobs);
+void add_answer(const JobRecords& records, const HitRate& all,
+                const std::vector<workshop::ReadingRate>& by_reading, Document& out) {
   out.note(fmt::format("{} {}, {} readings after the work. Inside the 95 % band: {}.", records.jobs.size(),
                        records.jobs.size() == 1 ? "job" : "jobs", all.of, rate_words(all)));
   if (all.of == 0) return;
@@ -110,7 +110,7 @@ void add_answer(const JobRecords& records, Document& out) {
         "reading that misses one way.");
   else
     out.note("That agrees with 95 of 100.");
-  for (const auto& r : workshop::count_by_reading(records.jobs)) {
+  for (const auto& r : by_reading) {
     const double n = r.rate.of, scatter = std::sqrt(std::max(0.0, r.rms * r.rms - r.mean * r.mean) / (n - 1));
     if (n >= 6 && std::abs(r.mean) > 3 * scatter)
       out.note(fmt::format(
@@ -153,8 +153,9 @@ JobRecords read_jobs(const std::string& folder) {
 Document jobs_document(const JobRecords& records) {
   Document out("jobs", 1);
   out.heading("Predicted and found");
-  add_answer(records, out);
   const HitRate all = workshop::count_all(records.jobs);
+  const auto by_reading = workshop::count_by_reading(records.jobs);
+  add_answer(records, all, by_reading, out);
   out.set("jobs", records.jobs.size());
   out.set("readings", all.of);
   out.set("inside", all.hits);
@@ -171,7 +172,7 @@ Document jobs_document(const JobRecords& records) {
                 {"rate_high", "", "to", "", 6, 2},
                 {"mean_off", "", "mean off", "", 10, 2, true},
                 {"rms_off", "", "rms off", "", 9, 2}};
-  for (const auto& r : workshop::count_by_reading(records.jobs))
+  for (const auto& r : by_reading)
     by.add({r.reading, r.unit, r.rate.hits, r.rate.of, r.rate.low, r.rate.high, r.mean, r.rms});
   const bool many = records.jobs.size() > 20;
   if (many) out.details("every job");

@@ -18,7 +18,7 @@ class Export : public ::testing::Test {
   const support::ScratchFolder folder_;
   study_file::StoredStroke stroke() {
     mock::write_small_study(folder_.path("study.h5"));
-    return study_file::read_stroke(study_file::StudyFile(folder_.path("study.h5")), "as found", "mf");
+    return study_file::read_stroke(study_file::StoredStudy(folder_.path("study.h5")), "as found", "mf");
   }
 };
 

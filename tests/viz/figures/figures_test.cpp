@@ -10,6 +10,7 @@
 #include "tests/viz/support/read_back.h"
 #include "viz/figures/draw_figures.h"
 #include "viz/figures/study_charts.h"
+#include "viz/scene/part_overlay.h"
 
 namespace leverwright::figures {
 namespace {
@@ -127,6 +128,28 @@ TEST(Figures, StudyMakesEveryPictureAndSaysWhatItWrote) {
                            "slide_path.csv", "friction_ledger.pdf", "stroke_p.png", "stroke_f.csv"})
     EXPECT_NE(std::find(files.begin(), files.end(), folder.path(name)), files.end()) << name;
   EXPECT_EQ(mock::png_size(folder.path("action_rest.png")).width, 1600);
+}
+
+// What cannot be undone is marked in the picture; the file keeps the set-up's bare name.
+TEST(Figures, PartsOfAMarkedSetUpAreNamedWithoutTheMark) {
+  const support::ScratchFolder folder;
+  study_file::StudyFigures study = mock::invented_study();
+  ASSERT_FALSE(study.action.moments.empty());
+  study.action.moments.resize(1);
+  auto& set_ups = study.action.moments[0];
+  set_ups.resize(1);
+  set_ups[0].moment.name = "half stroke";
+  scene::SetUpMoment drilled = set_ups[0];
+  drilled.name = "drilled (NOT REVERSIBLE)";
+  drilled.set_up = "drilled";
+  for (scene::BodyShape& body : drilled.shape.bodies)
+    for (scene::Piece& piece : body.pieces)
+      for (scene::Point& p : piece.points) p.x() += 2 * scene::kPartDifference;
+  set_ups.push_back(drilled);
+  const Files files = draw_study(study, folder.path());
+  EXPECT_NE(std::find(files.begin(), files.end(), folder.path("parts_key_drilled.png")), files.end());
+  for (const std::string& name : folder.names())
+    EXPECT_EQ(name.find("reversible"), std::string::npos) << name;
 }
 
 // A picture as DEVELOPERS.md says how to add one.

@@ -22,9 +22,9 @@ class Film : public ::testing::Test {
   static void SetUpTestSuite() { mock::write_small_study(study_); }
   static FilmRequest request(Arrangement arrangement) {
     FilmRequest r;
-    r.strokes.push_back(study_file::read_stroke(study_file::StudyFile(study_), "as found", "mf"));
+    r.strokes.push_back(study_file::read_stroke(study_file::StoredStudy(study_), "as found", "mf"));
     if (arrangement != Arrangement::kAlone)
-      r.strokes.push_back(study_file::read_stroke(study_file::StudyFile(study_), "moved", "mf"));
+      r.strokes.push_back(study_file::read_stroke(study_file::StoredStudy(study_), "moved", "mf"));
     r.arrangement = arrangement;
     r.stroke = "mf";
     r.width = 320;
@@ -36,7 +36,8 @@ class Film : public ::testing::Test {
 };
 
 TEST_F(Film, PosesFollowTheStoredAnglesBetweenSamplesToo) {
-  const study_file::StoredStroke s = study_file::read_stroke(study_file::StudyFile(study_), "as found", "mf");
+  const study_file::StoredStroke s =
+      study_file::read_stroke(study_file::StoredStudy(study_), "as found", "mf");
   for (const double t : {0.0, 0.0307, 0.0402, 0.05511, 0.2}) {
     const auto poses = scene::find_poses(s.motion, t);
     ASSERT_EQ(poses.size(), 5u);
@@ -48,7 +49,8 @@ TEST_F(Film, PosesFollowTheStoredAnglesBetweenSamplesToo) {
 }
 
 TEST_F(Film, DrawnContactIsWhereTheCapMeetsTheHeel) {
-  const study_file::StoredStroke s = study_file::read_stroke(study_file::StudyFile(study_), "as found", "mf");
+  const study_file::StoredStroke s =
+      study_file::read_stroke(study_file::StoredStudy(study_), "as found", "mf");
   const auto poses = scene::find_poses(s.motion, 0);
   const auto contact = scene::find_drawn_contact(s.motion.shape, poses, "capstan on heel cloth");
   ASSERT_TRUE(contact);
@@ -77,7 +79,8 @@ TEST_F(Film, SpanComesFromTheEventsOrTheRequest) {
 }
 
 TEST_F(Film, SlideIsTheIntegralOfTheSlip) {
-  const study_file::StoredStroke s = study_file::read_stroke(study_file::StudyFile(study_), "as found", "mf");
+  const study_file::StoredStroke s =
+      study_file::read_stroke(study_file::StoredStudy(study_), "as found", "mf");
   EXPECT_NEAR(s.capstan_slide.back(), 2e-3 * 0.1, 1e-12);
 }
 
@@ -102,7 +105,7 @@ TEST_F(Film, FramesShowTheMotionAndNothingElseMoves) {
 
 // An invented motion that has all a newer results file says.
 scene::ActionMotion told_motion(const std::string& study) {
-  scene::ActionMotion m = study_file::read_stroke(study_file::StudyFile(study), "as found", "mf").motion;
+  scene::ActionMotion m = study_file::read_stroke(study_file::StoredStudy(study), "as found", "mf").motion;
   const size_t n = m.time.size();
   scene::PlaceForces& heel = m.places[0];
   heel.x.assign(n, 0.131);
@@ -278,7 +281,7 @@ TEST_F(Film, WrongNamesAreTold) {
   for (const auto& [set_up, stroke, wanted] :
        std::vector<std::array<std::string, 3>>{{"as fund", "mf", "moved"}, {"moved", "ff", "mf"}}) {
     try {
-      study_file::read_stroke(study_file::StudyFile(study_), set_up, stroke);
+      study_file::read_stroke(study_file::StoredStudy(study_), set_up, stroke);
       ADD_FAILURE() << set_up;
     } catch (const base::UserError& e) {
       EXPECT_NE(std::string(e.what()).find(wanted), std::string::npos) << e.what();

@@ -86,7 +86,7 @@ TEST_F(Page, AnswerIsThatOfTheStudy) {
 
 // A still is drawn for paper: every word of it 7 point or more at the size it is printed in.
 TEST_F(Page, StillsOfTheFilmCanBeReadOnPaper) {
-  const study_file::StudyFile study(folder_.path("study.h5"));
+  const study_file::StoredStudy study(folder_.path("study.h5"));
   film::FilmRequest request;
   request.stroke = "mf";
   for (const char* name : {"as found", "moved"})

@@ -24,7 +24,7 @@ int export_stroke(const Request& r, VerbRun& run) {
   if (!(r.every >= 0.01 && r.every <= 1000))
     throw base::UserError("--every is out of range", "between 0.01 and 1000 ms");
   need_sound_study(r.study_path);
-  const auto stroke = study_file::read_stroke(study_file::StudyFile(r.study_path), r.set_up, r.stroke);
+  const auto stroke = study_file::read_stroke(study_file::StoredStudy(r.study_path), r.set_up, r.stroke);
   run.open(std::filesystem::path(r.study_path).replace_extension("").string() + "_export");
   const auto wanted = [&](const char* kind) {
     return r.kinds.empty() || std::find(r.kinds.begin(), r.kinds.end(), kind) != r.kinds.end();

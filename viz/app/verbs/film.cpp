@@ -46,7 +46,7 @@ film::FilmRequest read_request(const Request& r) {
   if (!r.beside.empty() && !r.ghost.empty())
     throw base::UserError("--beside and --ghost cannot both be asked for", "choose one of them");
   need_sound_study(r.study_path);
-  const study_file::StudyFile study(r.study_path);
+  const study_file::StoredStudy study(r.study_path);
   std::vector<std::string> set_ups;
   for (const study_file::SetUp& s : study.set_ups()) set_ups.push_back(s.name);
   check_name(r.study_path, "--set-up", r.set_up, set_ups);

@@ -3,7 +3,6 @@
 #include <unistd.h>
 
 #include <filesystem>
-#include <fstream>
 
 #include "models/remedies/read_case.h"
 #include "models/study/set_up_solver.h"
@@ -11,8 +10,10 @@
 #include "models/workshop/sheet_to_case.h"
 #include "sim/base/error.h"
 #include "sim/base/output_guard.h"
+#include "sim/base/words.h"
 #include "viz/app/ask.h"
 #include "viz/app/case_from_sheet.h"
+#include "viz/app/output.h"
 #include "viz/app/verb_run.h"
 #include "viz/table/interview_text.h"
 
@@ -33,12 +34,9 @@ struct Request {
 
 constexpr const char* kSheetEnd = ".sheet.csv";
 
-bool ends_with(const std::string& text, const std::string& tail) {
-  return text.size() > tail.size() && text.compare(text.size() - tail.size(), tail.size(), tail) == 0;
-}
-
 std::string without_end(const std::string& path, const std::string& tail) {
-  return ends_with(path, tail) ? path.substr(0, path.size() - tail.size()) : path;
+  return path.size() > tail.size() && base::ends_with(path, tail) ? path.substr(0, path.size() - tail.size())
+                                                                  : path;
 }
 
 void need_free(const std::string& path, const std::string& advice) {
@@ -50,18 +48,7 @@ void need_free(const std::string& path, const std::string& advice) {
 // After every answer, so that nothing is lost however the run ends. The sheet is this verb's own and may be the one it
 // goes on with.
 void keep_sheet(const std::string& path, const Interview& interview) {
-  if (interview.given() == 0) return;
-  const std::string part = path + ".part";
-  std::ofstream out(part, std::ios::binary);
-  out << interview.sheet_text();
-  out.close();
-  std::error_code fault;
-  if (out) fs::rename(part, path, fault);
-  if (!out || fault) {
-    fs::remove(part, fault);
-    throw base::UserError("the answers cannot be written into " + path,
-                          "see that the folder can be written in and the disk has room");
-  }
+  if (interview.given() > 0) replace_text_file(path, interview.sheet_text(), "the answers");
 }
 
 // Asks until it is done or stopped; false when the input ended or Ctrl-C was pressed before.

@@ -8,7 +8,7 @@
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/chart/draw_chart.h"
-#include "viz/study_file/study_file.h"
+#include "viz/study_file/stored_study.h"
 
 namespace leverwright::app {
 
@@ -31,7 +31,7 @@ int write_report(const Request& r, VerbRun& run) {
     path = (std::filesystem::path(r.study_path).parent_path() / ("report_" + r.audience + ".html")).string();
   need_sound_study(r.study_path);
   chart::need_tools();
-  study_file::StudyFile(r.study_path)
+  study_file::StoredStudy(r.study_path)
       .need_finished("to report");  // no study: refused before a folder is made
   const std::string folder = std::filesystem::path(path).parent_path().string();
   const OutputFolder made(folder.empty() ? "." : folder);

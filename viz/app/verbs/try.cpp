@@ -13,6 +13,7 @@
 #include "models/study/friction_first.h"
 #include "sim/base/error.h"
 #include "viz/app/conditioned.h"
+#include "viz/app/output.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
 #include "viz/table/compare_table.h"
@@ -80,18 +81,7 @@ auto as_of(const std::string& case_path, const std::string& aside, const Work& w
 void keep_in_case(const std::string& path, const std::string& before, const std::string& after) {
   if (read_whole(path) != before)
     throw base::UserError(path + " was changed while this ran; nothing is kept in it", "run it again");
-  const std::string part = path + ".part";
-  std::ofstream out(part, std::ios::binary);
-  out << after;
-  out.close();
-  std::error_code fault;
-  if (out) fs::rename(part, path, fault);
-  if (!out || fault) {
-    fs::remove(part, fault);
-    throw base::UserError(
-        "the set-up cannot be written into " + path,
-        "see that the folder can be written in and the disk has room; the case is as it was");
-  }
+  replace_text_file(path, after, "the set-up");
 }
 
 int try_change(const Request& r, VerbRun& run) {

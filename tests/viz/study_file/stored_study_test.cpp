@@ -12,7 +12,7 @@ namespace leverwright::study_file {
 namespace {
 
 // A results file written through the store comes back as the charts' data.
-class StoredStudy : public ::testing::Test {
+class StudyRead : public ::testing::Test {
  protected:
   const support::ScratchFolder folder_;
   std::string path_ = folder_.path("study.h5");
@@ -87,9 +87,9 @@ class StoredStudy : public ::testing::Test {
   }
 };
 
-TEST_F(StoredStudy, EverythingComesBack) {
+TEST_F(StudyRead, EverythingComesBack) {
   write(true);
-  const StudyFigures study = read_curves(StudyFile(path_));
+  const StudyFigures study = read_curves(StoredStudy(path_));
   ASSERT_EQ(study.force_dip.size(), 1u);
   EXPECT_EQ(study.force_dip[0].set_up, "as found");
   EXPECT_DOUBLE_EQ(study.force_dip[0].force_down[2], 0.47);
@@ -125,21 +125,21 @@ TEST_F(StoredStudy, EverythingComesBack) {
   EXPECT_NEAR(half.moment.traces[0].points[0].y(), -0.019 - 0.001 * 8 / 9, 1e-12) << "on the cloth's surface";
 }
 
-TEST_F(StoredStudy, WhatIsMissingIsLeftOut) {
+TEST_F(StudyRead, WhatIsMissingIsLeftOut) {
   write(false);
-  const StudyFigures study = read_curves(StudyFile(path_));
+  const StudyFigures study = read_curves(StoredStudy(path_));
   EXPECT_EQ(study.force_dip.size(), 1u);
   EXPECT_TRUE(study.slide_paths.empty());
   EXPECT_TRUE(study.ledgers.empty());
-  EXPECT_EQ(read_words(StudyFile(path_)).set_ups.size(), 1u);
+  EXPECT_EQ(read_words(StoredStudy(path_)).set_ups.size(), 1u);
 }
 
-TEST_F(StoredStudy, NotAStudyIsAUserError) {
-  EXPECT_THROW(StudyFile(folder_.path("none.h5")), base::UserError);
+TEST_F(StudyRead, NotAStudyIsAUserError) {
+  EXPECT_THROW(StoredStudy(folder_.path("none.h5")), base::UserError);
 }
 
 // What cannot be undone is marked in every legend; what failed is named, and is no set-up to be found.
-TEST_F(StoredStudy, SaysWhichSetUpsThereAre) {
+TEST_F(StudyRead, SaysWhichSetUpsThereAre) {
   {
     store::StudyHeader header;
     header.software_version = "test";
@@ -154,7 +154,7 @@ TEST_F(StoredStudy, SaysWhichSetUpsThereAre) {
     out.fail_set_up("the screw ends");
     out.finish();
   }
-  const StudyFile study(path_);
+  const StoredStudy study(path_);
   ASSERT_EQ(study.set_ups().size(), 2u);
   EXPECT_EQ(study.set_ups()[0].label(), "as found");
   EXPECT_EQ(study.set_ups()[1].label(), "drilled (NOT REVERSIBLE)");

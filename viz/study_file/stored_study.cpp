@@ -1,4 +1,4 @@
-#include "viz/study_file/study_file.h"
+#include "viz/study_file/stored_study.h"
 
 #include <algorithm>
 #include <cmath>
@@ -20,7 +20,7 @@ std::optional<double> SetUp::number(const std::string& wanted) const {
   return n ? std::optional<double>(n->value) : std::nullopt;
 }
 
-StudyFile::StudyFile(const std::string& path) : in_(path) {
+StoredStudy::StoredStudy(const std::string& path) : in_(path) {
   for (const store::SetUpEntry& e : in_.set_ups()) {
     if (e.status != "complete") {
       failed_.push_back(e.name + ": " + (e.reason.empty() ? e.status : e.reason));
@@ -33,7 +33,7 @@ StudyFile::StudyFile(const std::string& path) : in_(path) {
   }
 }
 
-const SetUp& StudyFile::find_set_up(const std::string& name) const {
+const SetUp& StoredStudy::find_set_up(const std::string& name) const {
   std::string listed;
   for (const SetUp& s : set_ups_) {
     if (name.empty() || s.name == name) return s;
@@ -43,34 +43,34 @@ const SetUp& StudyFile::find_set_up(const std::string& name) const {
                         "it has " + (listed.empty() ? "none" : listed));
 }
 
-void StudyFile::need_finished(const std::string& to) const {
+void StoredStudy::need_finished(const std::string& to) const {
   if (set_ups_.empty())
     throw base::UserError(path() + " holds no finished set-up, so there is nothing " + to,
                           "run the study to its end, or see with 'check' why its set-ups failed");
 }
 
-std::vector<double> StudyFile::column(const std::string& path) const {
+std::vector<double> StoredStudy::column(const std::string& path) const {
   return in_.has(path) ? in_.read_series(path).values : std::vector<double>{};
 }
 
-std::vector<std::string> StudyFile::strings(const std::string& path) const {
+std::vector<std::string> StoredStudy::strings(const std::string& path) const {
   return in_.has(path) ? in_.read_strings(path) : std::vector<std::string>{};
 }
 
-std::vector<std::string> StudyFile::groups(const std::string& path) const {
+std::vector<std::string> StoredStudy::groups(const std::string& path) const {
   return in_.has(path) ? in_.groups(path) : std::vector<std::string>{};
 }
 
-std::string StudyFile::text(const std::string& path, const std::string& attribute) const {
+std::string StoredStudy::text(const std::string& path, const std::string& attribute) const {
   return in_.has_attribute(path, attribute) ? in_.text_attribute(path, attribute) : "";
 }
 
-std::optional<double> StudyFile::attribute(const std::string& path, const std::string& name) const {
+std::optional<double> StoredStudy::attribute(const std::string& path, const std::string& name) const {
   if (!in_.has(path) || !in_.has_attribute(path, name)) return std::nullopt;
   return in_.number_attribute(path, name);
 }
 
-std::vector<Event> StudyFile::events(const std::string& stroke_path) const {
+std::vector<Event> StoredStudy::events(const std::string& stroke_path) const {
   std::vector<Event> out;
   if (!in_.has(stroke_path + "/events")) return out;
   const store::Table table = in_.read_table(stroke_path + "/events");
@@ -80,7 +80,7 @@ std::vector<Event> StudyFile::events(const std::string& stroke_path) const {
   return out;
 }
 
-std::vector<scene::Point> StudyFile::points(const std::string& path) const {
+std::vector<scene::Point> StoredStudy::points(const std::string& path) const {
   const store::Series s = in_.read_series(path);
   if (s.columns != 2)
     throw base::UserError(in_.path() + ": " + path + " should have two columns, x and y",

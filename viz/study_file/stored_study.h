@@ -32,10 +32,10 @@ struct Event {
   double time = 0;  // s
 };
 
-class StudyFile {
+class StoredStudy {
  public:
   // UserError: no such file, no study, or damaged (store::StudyReader).
-  explicit StudyFile(const std::string& path);
+  explicit StoredStudy(const std::string& path);
 
   const std::string& path() const { return in_.path(); }
   const store::StudyReader& in() const { return in_; }
