@@ -4,11 +4,11 @@
 
 #include <algorithm>
 #include <cassert>
-#include <charconv>
 #include <cmath>
 #include <optional>
 
 #include "models/case_file/units.h"
+#include "sim/base/decimal.h"
 #include "sim/base/units.h"
 
 namespace leverwright::case_file {
@@ -81,7 +81,7 @@ Term read_term(std::string_view piece, std::string_view whole, Dimension d) {
   std::string_view digits = piece;
   if (digits.front() == '+') digits.remove_prefix(1);
   Term term;
-  const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), term.number);
+  const auto [end, error] = base::read_decimal(digits.data(), digits.data() + digits.size(), term.number);
   if (error == std::errc::result_out_of_range)
     fail(fmt::format("the number \"{}\" cannot be held", piece), example_of(d));
   if (error != std::errc()) fail(fmt::format("\"{}\" does not begin with a number", piece), example_of(d));

@@ -9,7 +9,6 @@
 #include <atomic>
 #include <cmath>
 #include <exception>
-#include <execution>
 #include <mutex>
 #include <numeric>
 
@@ -130,8 +129,7 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
     }
   };
   const auto in_parallel = [&](const std::vector<std::pair<std::size_t, std::size_t>>& jobs) {
-    std::for_each(std::execution::par, jobs.begin(), jobs.end(),
-                  [&](const auto& job) { work(job.first, job.second); });
+    tbb::parallel_for(std::size_t{0}, jobs.size(), [&](std::size_t k) { work(jobs[k].first, jobs[k].second); });
     if (stop) throw Stopped{};
   };
 

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <set>
 #include <sstream>
@@ -16,6 +15,7 @@
 #include "models/case_file/units.h"
 #include "models/workshop/bench_units.h"
 #include "models/workshop/new_part.h"
+#include "sim/base/decimal.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -36,7 +36,7 @@ std::optional<double> read_number(const std::string& text) {
   const std::string t = trimmed(text);
   const char* from = t.c_str() + (!t.empty() && t[0] == '+' ? 1 : 0);
   double value = 0;
-  const auto end = std::from_chars(from, t.c_str() + t.size(), value);
+  const auto end = base::read_decimal(from, t.c_str() + t.size(), value);
   if (t.empty() || end.ec != std::errc() || end.ptr != t.c_str() + t.size() || !std::isfinite(value))
     return {};
   return value;

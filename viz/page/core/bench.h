@@ -1,0 +1,63 @@
+// The bench the page works at: one case, whose set-ups are solved as asked, by the code of the command line. No
+// rule of its own: every number, sentence and shape comes from the models and the scene.
+//
+//   open       reads a case; its set-ups as texts                 {text, name}
+//   catalogue  what can be changed and what is read               {}
+//   weigh      one set-up regulated and weighed                   {slot, set_up, quick, screws?}
+//   picture    shapes of a solved set-up, at rest, on the slow
+//              path, or in its stroke; another one over it        {slot, moment | dip | time, over?}
+//   play       one stroke at a touch of the case or any speed     {slot, touch | speed}
+//   judge      all set-ups compared with their bands              {set_ups}
+//   save       the case's text with these set-ups                 {set_ups}
+//
+// Slots are names the page gives to solved set-ups ("hand", "base", "other"); the last one of each name is kept.
+#pragma once
+#include <functional>
+#include <map>
+#include <optional>
+#include <string>
+
+#include "models/study/compare.h"
+#include "sim/base/error.h"
+#include "viz/model_scene/model_scene.h"
+#include "viz/page/core/case_text.h"
+#include "viz/page/core/scene_json.h"
+
+namespace leverwright::page {
+
+// Told what is at work and the share done; false stops a judgement.
+using Told = std::function<bool(const std::string& doing, double share)>;
+
+class Bench {
+ public:
+  // Every answer is an object: what was asked for, or {"problems": [...]}. Never throws for what a user gave.
+  Json ask(const Json& request, const Told& told = {});
+
+ private:
+  struct Slot {
+    study::SetUpResult result;
+    std::optional<scene::ActionMotion> motion;
+    std::vector<scene::WornPath> worn;
+  };
+
+  Json open(const Json& request);
+  Json weigh(const Json& request);
+  Json picture(const Json& request);
+  Json play(const Json& request);
+  Json judge(const Json& request, const Told& told);
+  Json save(const Json& request) const;
+
+  case_file::SetUp read_one(const SetUpText& set_up) const;
+  const Slot& slot(const Json& request, const char* name) const;
+  scene::SetUpMoment moment_of(const Slot& slot, const Json& request) const;
+
+  std::string text_, path_;
+  std::vector<SetUpText> set_ups_;
+  case_file::CaseDescription description_;  // leaned on its readings, where it has any
+  study::SetUpSolver solver_;
+  std::map<std::string, Slot> slots_;
+};
+
+Json problems_of(const base::UserError& error);
+
+}  // namespace leverwright::page
