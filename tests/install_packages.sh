@@ -3,7 +3,8 @@
 #
 #   bash tests/install_packages.sh use      what the command line needs (cases/demo.sh)
 #   bash tests/install_packages.sh tests    what building and testing everything needs (tests/run.sh)
-#   bash tests/install_packages.sh list     print both lists and change nothing
+#   bash tests/install_packages.sh page     what building and driving the bench in one page needs besides
+#   bash tests/install_packages.sh list     print the lists and change nothing
 #
 # As root it calls apt-get directly, else through sudo. Exit code 1: packages are missing and could not be
 # installed; their names are printed.
@@ -35,16 +36,24 @@ test_packages=(
   groff-base desktop-file-utils mmdebstrap   # manual page, desktop entry, a clean root
 )
 
+page_packages=(
+  emscripten node-acorn                      # C++ to WebAssembly, its optimiser's parser
+  chromium                                   # driving the page
+)
+command -v npm > /dev/null || page_packages+=(nodejs npm) # the page's own packages; may be there from elsewhere
+
 case "${1:-}" in
   use) wanted=("${use_packages[@]}") ;;
   tests) wanted=("${use_packages[@]}" "${test_packages[@]}") ;;
+  page) wanted=("${use_packages[@]}" "${page_packages[@]}") ;;
   list)
     printf 'use:   %s\n' "${use_packages[*]}"
     printf 'tests: %s\n' "${test_packages[*]}"
+    printf 'page:  %s\n' "${page_packages[*]}"
     exit 0
     ;;
   *)
-    echo "usage: bash tests/install_packages.sh use|tests|list" >&2
+    echo "usage: bash tests/install_packages.sh use|tests|page|list" >&2
     exit 2
     ;;
 esac

@@ -129,7 +129,8 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
     }
   };
   const auto in_parallel = [&](const std::vector<std::pair<std::size_t, std::size_t>>& jobs) {
-    tbb::parallel_for(std::size_t{0}, jobs.size(), [&](std::size_t k) { work(jobs[k].first, jobs[k].second); });
+    tbb::parallel_for(std::size_t{0}, jobs.size(),
+                      [&](std::size_t k) { work(jobs[k].first, jobs[k].second); });
     if (stop) throw Stopped{};
   };
 

@@ -81,6 +81,12 @@ Json Bench::open(const Json& request) {
     s["undone"] = case_file::undone_class(description_.set_ups[k]);
     out["set_ups"].push_back(s);
   }
+  for (const auto& row : leaned.as_found.rows)
+    out["found"].push_back({{"name", row.name},
+                            {"unit", row.unit},
+                            {"decimals", row.decimals},
+                            {"measured", number(row.measured * row.factor)},
+                            {"computed", number(row.conditioned * row.factor)}});
   for (const auto& name : study::known_touches())
     out["touches"].push_back({{"name", name}, {"speed", description_.value("touches." + name)}});
   return out;

@@ -25,16 +25,11 @@ std::string joined(const std::vector<std::string>& lines) {
   return out;
 }
 
-std::string quoted(const std::string& text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') out += '\\';
-    if (c == '\n' || c == '\r' || c == '\t')
-      out += ' ';
-    else
-      out += c;
-  }
-  return out + "\"";
+// A line of its own stays one.
+std::string quoted(std::string text) {
+  for (char& c : text)
+    if (c == '\n' || c == '\r' || c == '\t') c = ' ';
+  return case_file::toml_text(text);
 }
 
 bool is_header(const std::string& line) {

@@ -1,6 +1,6 @@
 // See blocked_range.h.
 #pragma once
-#include "blocked_range.h"
+#include <tbb/blocked_range.h>
 
 namespace tbb {
 

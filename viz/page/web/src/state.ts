@@ -1,0 +1,348 @@
+// What the page holds: the case, its set-ups as edited with undo and redo, and what the core answered to them.
+import { batch, computed, effect, signal } from "@preact/signals";
+import { Link } from "./link";
+import {
+  isRefused,
+  type Catalogue, type Change, type Judged, type Opened, type Picture, type PictureRequest, type Problem, type SetUp,
+  type Stroke, type Weighed,
+} from "./messages";
+import { keep, kept, type Kept } from "./keep";
+
+export interface Doc {
+  setUps: SetUp[];
+  active: number;
+  over: number; // shown beside the active one; the base at first
+}
+
+export type Face = "workshop" | "customer" | "classroom";
+
+export const started = signal<"loading" | "no case" | "open" | "failed">("loading");
+export const failure = signal("");
+export const catalogue = signal<Catalogue | null>(null);
+export const opened = signal<Opened | null>(null);
+export const caseText = signal("");
+export const caseName = signal("case.toml");
+export const problems = signal<Problem[]>([]);
+export const notice = signal("");
+
+export const doc = signal<Doc>({ setUps: [], active: 0, over: 0 });
+const past = signal<Doc[]>([]);
+const future = signal<Doc[]>([]);
+export const canUndo = computed(() => past.value.length > 0);
+export const canRedo = computed(() => future.value.length > 0);
+
+export const base = signal<Weighed | null>(null);
+export const hand = signal<Weighed | null>(null);
+export const other = signal<Weighed | null>(null);
+export const handProblems = signal<Problem[]>([]);
+export const picture = signal<Picture | null>(null);
+export const restPicture = signal<Picture | null>(null);
+export const stroke = signal<Stroke | null>(null);
+export const judged = signal<Judged | null>(null);
+export const judging = signal<{ doing: string; share: number } | null>(null);
+export const screwsByHand = signal<number[] | null>(null);
+
+export const face = signal<Face>("workshop");
+export const moment = signal<"rest" | "half stroke" | "let-off">("rest");
+export const showForces = signal(false);
+export const playTime = signal<number | null>(null);
+export const paperWidth = signal(150);
+export const moving = signal(false); // a hand is on something
+
+export const activeSetUp = computed<SetUp | undefined>(() => doc.value.setUps[doc.value.active]);
+export const isBase = computed(() => doc.value.active === 0);
+
+let link = new Link();
+let judgeLink: Link | null = null;
+
+// Steps -------------------------------------------------------------------------------------------------------------
+
+// One step that can be undone; `within` a drag the steps are one.
+let openStep = false;
+export function step(next: Doc, within = false): void {
+  batch(() => {
+    if (!(within && openStep)) past.value = [...past.value, doc.value];
+    openStep = within;
+    future.value = [];
+    doc.value = next;
+    screwsByHand.value = null;
+  });
+}
+export function endStep(): void {
+  openStep = false;
+}
+export function undo(): void {
+  const before = past.value[past.value.length - 1];
+  if (!before) return;
+  batch(() => {
+    future.value = [doc.value, ...future.value];
+    past.value = past.value.slice(0, -1);
+    doc.value = before;
+    screwsByHand.value = null;
+  });
+}
+export function redo(): void {
+  const after = future.value[0];
+  if (!after) return;
+  batch(() => {
+    past.value = [...past.value, doc.value];
+    future.value = future.value.slice(1);
+    doc.value = after;
+    screwsByHand.value = null;
+  });
+}
+
+export function choose(active: number): void {
+  if (active !== doc.value.active) step({ ...doc.value, active });
+}
+export function chooseOver(over: number): void {
+  if (over !== doc.value.over) step({ ...doc.value, over });
+}
+
+function freeName(stem: string): string {
+  const names = new Set(doc.value.setUps.map((s) => s.name));
+  for (let k = 1; ; ++k) if (!names.has(`${stem} ${k}`)) return `${stem} ${k}`;
+}
+
+export function addSetUp(stem: string, changes: Change[] = [], within = false): void {
+  const made: SetUp = { name: freeName(stem), description: "", from: 0, to: 0, as_it_is: false, changes };
+  step({ ...doc.value, setUps: [...doc.value.setUps, made], active: doc.value.setUps.length }, within);
+}
+
+export function copySetUp(stem: string): void {
+  addSetUp(stem, structuredClone(activeSetUp.value?.changes ?? []));
+}
+
+export function removeSetUp(index: number): void {
+  if (index === 0) return;
+  const setUps = doc.value.setUps.filter((_, k) => k !== index);
+  const shifted = (k: number) => (k === index ? 0 : k > index ? k - 1 : k);
+  step({ setUps, active: shifted(doc.value.active), over: shifted(doc.value.over) });
+}
+
+export function editSetUp(index: number, edit: Partial<SetUp>, within = false): void {
+  const setUps = doc.value.setUps.map((s, k) => (k === index ? { ...s, ...edit } : s));
+  step({ ...doc.value, setUps }, within);
+}
+
+export function renameSetUp(index: number, name: string): void {
+  if (name.trim() !== "" && doc.value.setUps.every((s, k) => k === index || s.name !== name)) editSetUp(index, { name });
+}
+
+// Puts one change of a kind into the active set-up, or takes it out; on the base a new set-up is begun.
+export function putChange(kind: string, change: Change | null, stem: string, within = false): void {
+  const active = activeSetUp.value;
+  if (!active) return;
+  if (isBase.value) {
+    if (change) addSetUp(stem, [change], within);
+    return;
+  }
+  const at = active.changes.findIndex((c) => c.kind === kind);
+  const changes = active.changes.slice();
+  if (at >= 0 && change) changes[at] = change;
+  else if (at >= 0) changes.splice(at, 1);
+  else if (change) changes.push(change);
+  editSetUp(doc.value.active, { changes }, within);
+}
+
+// Asking --------------------------------------------------------------------------------------------------------------
+
+export function pictureRequest(): PictureRequest {
+  const request: PictureRequest = { forces: showForces.value };
+  if (playTime.value !== null) {
+    request.time = playTime.value;
+    request.labels = false;
+    request.millimetres_per_newton = 1;
+  } else {
+    request.moment = moment.value;
+    request.labels = face.value !== "customer";
+    request.paper_width = paperWidth.value;
+  }
+  if (doc.value.over !== doc.value.active && other.value?.ok) request.over = "over";
+  return request;
+}
+
+const samePicture = () => JSON.stringify(pictureRequest());
+
+let settleTimer = 0;
+async function weighHand(): Promise<void> {
+  const setUp = activeSetUp.value;
+  if (!setUp || started.value !== "open") return;
+  const quick = moving.value;
+  const screws = screwsByHand.value;
+  const answer = await link.latest<Weighed>("hand", {
+    ask: "weigh", slot: "hand", set_up: setUp, quick, picture: pictureRequest(), ...(screws ? { screws } : {}),
+  });
+  if (answer === null) return;
+  batch(() => {
+    if (isRefused(answer)) {
+      handProblems.value = answer.problems;
+      return;
+    }
+    handProblems.value = [];
+    hand.value = answer;
+    stroke.value = null;
+    if (answer.picture && !isRefused(answer.picture)) {
+      picture.value = answer.picture;
+      if (moment.value === "rest") restPicture.value = answer.picture;
+    }
+  });
+}
+
+async function weighOver(): Promise<void> {
+  const setUp = doc.value.setUps[doc.value.over];
+  if (!setUp || started.value !== "open") return;
+  const answer = await link.latest<Weighed>("over", { ask: "weigh", slot: "over", set_up: setUp });
+  if (answer === null || isRefused(answer)) return;
+  other.value = answer;
+  if (doc.value.over === 0) base.value = answer;
+  void draw();
+}
+
+export async function draw(): Promise<void> {
+  if (started.value !== "open" || !hand.value) return;
+  const answer = await link.latest<Picture>("picture", { ask: "picture", slot: "hand", ...pictureRequest() });
+  if (answer === null || isRefused(answer)) return;
+  picture.value = answer;
+}
+
+export async function play(touch: string): Promise<void> {
+  const answer = await link.ask<Stroke>({ ask: "play", slot: "hand", touch });
+  if (isRefused(answer)) {
+    handProblems.value = answer.problems;
+    return;
+  }
+  if (doc.value.over !== doc.value.active) await link.ask<Stroke>({ ask: "play", slot: "over", touch });
+  stroke.value = answer;
+}
+
+export async function saveText(): Promise<string | null> {
+  const answer = await link.ask<{ text: string }>({ ask: "save", set_ups: doc.value.setUps });
+  if (isRefused(answer)) {
+    problems.value = answer.problems;
+    return null;
+  }
+  return answer.text;
+}
+
+// Bands and advice: a worker of its own, begun afresh whenever a set-up changes.
+let judgeTimer = 0;
+let judgeRun = 0;
+async function judge(): Promise<void> {
+  const run = ++judgeRun;
+  judgeLink?.stop();
+  const own = new Link();
+  judgeLink = own;
+  judging.value = { doing: "", share: 0 };
+  own.told = (doing, share) => {
+    if (run === judgeRun) judging.value = { doing, share };
+  };
+  const setUps = doc.value.setUps;
+  await own.ask({ ask: "open", text: caseText.value, name: caseName.value });
+  const answer = await own.ask<Judged>({ ask: "judge", set_ups: setUps });
+  if (run !== judgeRun) return;
+  own.stop();
+  judgeLink = null;
+  batch(() => {
+    judging.value = null;
+    judged.value = isRefused(answer) ? null : answer;
+  });
+}
+
+// Opening -------------------------------------------------------------------------------------------------------------
+
+export async function openCase(text: string, name: string, from?: Kept): Promise<boolean> {
+  const answer = await link.ask<Opened>({ ask: "open", text, name });
+  if (isRefused(answer)) {
+    problems.value = answer.problems;
+    return false;
+  }
+  batch(() => {
+    problems.value = [];
+    opened.value = answer;
+    caseText.value = text;
+    caseName.value = name;
+    past.value = [];
+    future.value = [];
+    judged.value = null;
+    base.value = hand.value = other.value = null;
+    picture.value = restPicture.value = null;
+    stroke.value = null;
+    playTime.value = null;
+    doc.value = from ? from.doc : { setUps: answer.set_ups, active: 0, over: 0 };
+    started.value = "open";
+  });
+  return true;
+}
+
+export async function start(): Promise<void> {
+  try {
+    const known = await link.ask<Catalogue>({ ask: "catalogue" });
+    if (isRefused(known)) throw new Error(known.problems[0]?.what);
+    catalogue.value = known;
+    const embedded = JSON.parse(document.getElementById("case")?.textContent ?? "null") as
+      | { name: string; text: string }
+      | null;
+    const before = kept();
+    if (before && (!embedded || before.origin === embedded.text)) {
+      if (await openCase(before.text, before.name, before)) return;
+    }
+    if (embedded) {
+      if (!(await openCase(embedded.text, embedded.name))) started.value = "no case";
+    } else started.value = "no case";
+  } catch (error) {
+    failure.value = String(error instanceof Error ? error.message : error);
+    started.value = "failed";
+  }
+}
+
+export function forgetWork(): void {
+  localStorage.removeItem("leverwright.bench");
+  const embedded = JSON.parse(document.getElementById("case")?.textContent ?? "null") as
+    | { name: string; text: string }
+    | null;
+  if (embedded) void openCase(embedded.text, embedded.name);
+  else started.value = "no case";
+}
+
+// What follows from what ---------------------------------------------------------------------------------------------
+
+effect(() => {
+  void activeSetUp.value;
+  void screwsByHand.value;
+  void opened.value;
+  void moving.value;
+  void weighHand();
+});
+effect(() => {
+  void doc.value.over;
+  void doc.value.setUps[doc.value.over];
+  void opened.value;
+  void weighOver();
+});
+let lastPicture = "";
+effect(() => {
+  const wanted = samePicture();
+  if (wanted === lastPicture) return;
+  lastPicture = wanted;
+  void draw();
+});
+effect(() => {
+  const now = doc.value;
+  if (started.value !== "open") return;
+  keep({ doc: now, text: caseText.value, name: caseName.value });
+});
+let judgedSetUps: SetUp[] | null = null;
+effect(() => {
+  const setUps = doc.value.setUps;
+  if (started.value !== "open" || moving.value) return;
+  if (setUps === judgedSetUps) return;
+  judgedSetUps = setUps;
+  judged.value = null;
+  judgeRun++;
+  judgeLink?.stop();
+  judgeLink = null;
+  window.clearTimeout(judgeTimer);
+  judgeTimer = window.setTimeout(() => void judge(), 1200);
+});
+void settleTimer;
