@@ -4,6 +4,7 @@
 #
 #   bash cases/demo.sh                   everything above
 #   bash cases/demo.sh --all-pictures    also one of every other kind of picture the program makes (some minutes)
+#   bash cases/demo.sh --page            also the bench in one page (packages of 1.1 GB, some minutes)
 #   bash cases/demo.sh --no-install      leave packages alone
 set -euo pipefail
 export LC_ALL=C.UTF-8
@@ -49,13 +50,14 @@ all_pictures() { # all_pictures OUT STUDY: every kind that compare and show_case
 }
 # ----------------------------------------------------------------------------------------------------------
 
-install=yes every_kind=no
+install=yes every_kind=no page=no
 for word in "$@"; do
   case "$word" in
     --no-install) install=no ;;
     --all-pictures) every_kind=yes ;;
+    --page) page=yes ;;
     *)
-      echo "usage: bash cases/demo.sh [--all-pictures] [--no-install]" >&2
+      echo "usage: bash cases/demo.sh [--all-pictures] [--page] [--no-install]" >&2
       exit 2
       ;;
   esac
@@ -95,6 +97,7 @@ name_files() {
       */frames_*/frame_00000.png) note='a stroke as pictures, one for each frame' ;;
       */frames_*) continue ;;
       */film_*) note='slow-motion clip for any browser' ;;
+      *_bench.html) note='the bench in one page, for any browser' ;;
       */report_*) note='a page to read, print or send' ;;
       *.h5) note='everything: curves, strokes, outlines (sim/store/FORMAT.md)' ;;
       */stroke_*) note='key and hammer in one stroke' ;;
@@ -133,4 +136,19 @@ if [ "$every_kind" = yes ]; then
   sleep 0.01
   all_pictures out/pictures out/missed_heel/missed_heel.h5
   name_files out/pictures "the other kinds" "$((SECONDS - started))"
+fi
+
+if [ "$page" = yes ]; then
+  started=$SECONDS
+  printf '\n== the bench in one page\n\n'
+  if [ "$install" = yes ]; then bash tests/install_packages.sh page; fi
+  if ! { cmake --preset page && cmake --build --preset page; } > "$log" 2>&1; then
+    tail -n 60 "$log" >&2
+    echo "The page could not be built; the last lines stand above." >&2
+    exit 1
+  fi
+  touch "$stamp"
+  sleep 0.01
+  "$program" page cases/missed_heel/case.toml -o out/missed_heel/missed_heel_bench.html
+  name_files out/missed_heel "the page" "$((SECONDS - started))"
 fi

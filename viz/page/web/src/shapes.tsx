@@ -4,6 +4,8 @@ import type { JSX } from "preact";
 import type { Catalogue, Pen, PlacedWord, Shape, View } from "./messages";
 import { trade } from "./texts";
 
+type Paint = Record<string, string | number | undefined>;
+
 export const kPixelsPerPaper = 4; // a millimetre on paper, on the screen
 
 function n(x: number): string {
@@ -16,28 +18,28 @@ export function line(points: number[], closed = false): string {
   return closed ? `${d}Z` : d;
 }
 
-function stroked(pen: Pen | undefined): JSX.SVGAttributes {
+function stroked(pen: Pen | undefined): Paint {
   if (!pen) return { stroke: "none" };
   const width = pen.width * kPixelsPerPaper;
   return {
     stroke: `var(--role-${pen.role})`,
-    strokeWidth: width,
-    vectorEffect: "non-scaling-stroke",
-    strokeDasharray: pen.dashes ? pen.dashes.map((d) => n(d * width)).join(" ") : undefined,
-    strokeLinejoin: "round",
-    strokeLinecap: "round",
+    "stroke-width": width,
+    "vector-effect": "non-scaling-stroke",
+    "stroke-dasharray": pen.dashes ? pen.dashes.map((d) => n(d * width)).join(" ") : undefined,
+    "stroke-linejoin": "round",
+    "stroke-linecap": "round",
   };
 }
 
-function filled(role: string | undefined, opacity: number | undefined): JSX.SVGAttributes {
-  return role ? { fill: `var(--role-${role})`, fillOpacity: opacity ?? 1 } : { fill: "none" };
+function filled(role: string | undefined, opacity: number | undefined): Paint {
+  return role ? { fill: `var(--role-${role})`, "fill-opacity": opacity ?? 1 } : { fill: "none" };
 }
 
 function MarkShape({ s, unit }: { s: Extract<Shape, { shape: "mark" }>; unit: number }): JSX.Element {
   const [x, y] = [s.at[0], -s.at[1]];
   const r = (s.size / 2) * unit;
   const colour = `var(--role-${s.role})`;
-  const thin = { stroke: colour, strokeWidth: 1.2, vectorEffect: "non-scaling-stroke" } as const;
+  const thin = { stroke: colour, "stroke-width": 1.2, "vector-effect": "non-scaling-stroke" } as const;
   switch (s.kind) {
     case "ring":
       return <circle cx={x} cy={y} r={r} fill="none" {...thin} />;
@@ -158,7 +160,7 @@ export function putColours(catalogue: Catalogue): void {
       .map(([role, [L, C, h]]) => {
         let l = L;
         if (dark) {
-          if (role === "paper") l = 0.22;
+          if (role === "paper") l = 0.25;
           else if (inks.has(role) || role.startsWith("set_up")) l = Math.max(0.72, 1.12 - 0.75 * L);
           else l = 0.36 + 0.35 * (L - 0.7);
         }

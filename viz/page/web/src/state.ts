@@ -1,9 +1,9 @@
 // What the page holds: the case, its set-ups as edited with undo and redo, and what the core answered to them.
-import { batch, computed, effect, signal } from "@preact/signals";
+import { batch, computed, effect, signal, untracked } from "@preact/signals";
 import { Link } from "./link";
 import {
   isRefused,
-  type Catalogue, type Change, type Judged, type Opened, type Picture, type PictureRequest, type Problem, type SetUp,
+  type Catalogue, type Change, type Judged, type Opened, type Picture, type PictureRequest, type Problem, type Request, type SetUp,
   type Stroke, type Weighed,
 } from "./messages";
 import { keep, kept, type Kept } from "./keep";
@@ -50,9 +50,10 @@ export const paperWidth = signal(150);
 export const moving = signal(false); // a hand is on something
 
 export const activeSetUp = computed<SetUp | undefined>(() => doc.value.setUps[doc.value.active]);
+const overSetUp = computed<SetUp | undefined>(() => doc.value.setUps[doc.value.over]);
 export const isBase = computed(() => doc.value.active === 0);
 
-let link = new Link();
+const link = new Link();
 let judgeLink: Link | null = null;
 
 // Steps -------------------------------------------------------------------------------------------------------------
@@ -164,7 +165,6 @@ export function pictureRequest(): PictureRequest {
 
 const samePicture = () => JSON.stringify(pictureRequest());
 
-let settleTimer = 0;
 async function weighHand(): Promise<void> {
   const setUp = activeSetUp.value;
   if (!setUp || started.value !== "open") return;
@@ -214,6 +214,12 @@ export async function play(touch: string): Promise<void> {
   }
   if (doc.value.over !== doc.value.active) await link.ask<Stroke>({ ask: "play", slot: "over", touch });
   stroke.value = answer;
+}
+
+// A question beside the bench's own; null where it was refused.
+export async function ask<T>(request: Request): Promise<T | null> {
+  const answer = await link.ask<T>(request);
+  return isRefused(answer) ? null : answer;
 }
 
 export async function saveText(): Promise<string | null> {
@@ -312,20 +318,19 @@ effect(() => {
   void screwsByHand.value;
   void opened.value;
   void moving.value;
-  void weighHand();
+  untracked(() => void weighHand());
 });
 effect(() => {
-  void doc.value.over;
-  void doc.value.setUps[doc.value.over];
+  void overSetUp.value;
   void opened.value;
-  void weighOver();
+  untracked(() => void weighOver());
 });
 let lastPicture = "";
 effect(() => {
   const wanted = samePicture();
   if (wanted === lastPicture) return;
   lastPicture = wanted;
-  void draw();
+  untracked(() => void draw());
 });
 effect(() => {
   const now = doc.value;
@@ -345,4 +350,3 @@ effect(() => {
   window.clearTimeout(judgeTimer);
   judgeTimer = window.setTimeout(() => void judge(), 1200);
 });
-void settleTimer;

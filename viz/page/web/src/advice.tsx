@@ -1,0 +1,64 @@
+// What to do, in the judgement's own sentences, and the cautions beside it.
+import type { JSX } from "preact";
+import { Figure } from "./figure";
+import { activeSetUp, hand, isBase, judged, judging } from "./state";
+import { t } from "./texts";
+
+export function Cautions(): JSX.Element | null {
+  const text = judged.value?.cautions ?? hand.value?.cautions ?? "";
+  if (!text) return null;
+  return (
+    <p class="cautions">
+      <strong>{t("cautions")}.</strong> {text}.
+    </p>
+  );
+}
+
+export function Advice({ short }: { short?: boolean }): JSX.Element {
+  const said = judged.value;
+  const own = said?.set_ups.find((s) => s.name === activeSetUp.value?.name);
+  return (
+    <Figure title={t("what_to_do")} name="advice">
+      {!isBase.value && hand.value?.undone === 3 && (
+        <p>
+          <strong class="mark">{t("not_reversible")}</strong>
+        </p>
+      )}
+      {judging.value && (
+        <p class="quiet-text" role="status">
+          {t("working")} <progress value={judging.value.share} max={1} aria-label={t("working")} />
+          <br />
+          {judging.value.doing}
+        </p>
+      )}
+      {said && (
+        <dl class="answer" lang="en">
+          {(short ? said.answer.slice(0, 2) : said.answer).map((line) => (
+            <div key={line.label}>
+              <dt>{line.label}</dt>
+              <dd>{line.text}</dd>
+            </div>
+          ))}
+          {own?.sentence && !isBase.value && (
+            <div>
+              <dt>{own.name}</dt>
+              <dd>
+                {own.undone === 3 && <strong class="mark">{t("not_reversible")} </strong>}
+                {own.sentence}
+              </dd>
+            </div>
+          )}
+        </dl>
+      )}
+      {!short && said && said.warnings.length > 0 && (
+        <ul class="warnings" lang="en">
+          {said.warnings.map((w, k) => (
+            <li key={k}>{w}</li>
+          ))}
+        </ul>
+      )}
+      <Cautions />
+      <p class="hint">{t("prediction")}</p>
+    </Figure>
+  );
+}

@@ -1,0 +1,127 @@
+// One stroke: played by the core, then looked at as slowly as wanted.
+import { useEffect, useState } from "preact/hooks";
+import type { JSX } from "preact";
+import { StrokeCurves } from "./curves";
+import { Figure } from "./figure";
+import { face, hand, opened, play, playTime, stroke } from "./state";
+import { t, trade } from "./texts";
+import { fixed } from "./units";
+
+const kSlow = [1, 5, 20, 50, 100, 500];
+
+export function Player(): JSX.Element | null {
+  const [touch, setTouch] = useState("mf");
+  const [slow, setSlow] = useState(50);
+  const [running, setRunning] = useState(false);
+  const s = stroke.value;
+  useEffect(() => {
+    if (!running || !s) return undefined;
+    let last = performance.now();
+    let frame = requestAnimationFrame(function next(now) {
+      const end = s.time[s.time.length - 1] ?? 0;
+      const at = (playTime.value ?? 0) + (now - last) / 1e3 / slow;
+      last = now;
+      playTime.value = Math.min(at, end);
+      if (at >= end) setRunning(false);
+      else frame = requestAnimationFrame(next);
+    });
+    return () => cancelAnimationFrame(frame);
+  }, [running, slow, s]);
+  if (!hand.value?.ok) return null;
+  const end = s?.time[s.time.length - 1] ?? 0;
+  const begin = async () => {
+    if (running) {
+      setRunning(false);
+      return;
+    }
+    if (!s || s.name !== touch) {
+      playTime.value = null;
+      await play(touch);
+    }
+    if (playTime.value === null || playTime.value >= (stroke.value?.time.at(-1) ?? 0))
+      playTime.value = Math.max(0, (stroke.value?.events[0]?.time ?? 0) - 0.003);
+    setRunning(!matchMedia("(prefers-reduced-motion: reduce)").matches);
+  };
+  const jump = (way: number) => {
+    const at = playTime.value ?? 0;
+    const times = s?.events.map((e) => e.time) ?? [];
+    const to = way > 0 ? times.find((x) => x > at + 1e-6) : times.filter((x) => x < at - 1e-6).pop();
+    setRunning(false);
+    if (to !== undefined) playTime.value = to;
+  };
+  const event = s?.events.filter((e) => e.time <= (playTime.value ?? -1) + 1e-9).pop();
+  return (
+    <Figure title={t("stroke")} name="stroke">
+      <div class="row tools no-print">
+        <label>
+          {t("touch")}{" "}
+          <select
+            value={touch}
+            onChange={(e) => {
+              setRunning(false);
+              setTouch(e.currentTarget.value);
+            }}
+          >
+            {opened.value?.touches.map((x) => (
+              <option key={x.name} value={x.name}>
+                {x.name}, {fixed(x.speed, 1)} m/s
+              </option>
+            ))}
+          </select>
+        </label>
+        <label>
+          {t("slower")}{" "}
+          <select value={slow} onChange={(e) => setSlow(Number(e.currentTarget.value))}>
+            {kSlow.map((k) => (
+              <option key={k} value={k}>{`1/${k}`}</option>
+            ))}
+          </select>
+        </label>
+        <button type="button" class="main" onClick={() => void begin()}>
+          {t(running ? "pause" : "play")}
+        </button>
+      </div>
+      {s && (
+        <>
+          <div class="row tools no-print">
+            <button type="button" aria-label={t("last_event")} title={t("last_event")} onClick={() => jump(-1)}>
+              ◂
+            </button>
+            <input
+              class="scrub" type="range" min={0} max={end} step={0.0005} value={playTime.value ?? 0}
+              aria-label={t("time")}
+              onInput={(e) => {
+                setRunning(false);
+                playTime.value = Number(e.currentTarget.value);
+              }}
+            />
+            <button type="button" aria-label={t("next_event")} title={t("next_event")} onClick={() => jump(1)}>
+              ▸
+            </button>
+            {playTime.value !== null && (
+              <button
+                type="button"
+                onClick={() => {
+                  setRunning(false);
+                  playTime.value = null;
+                }}
+              >
+                {t("back_to_bench")}
+              </button>
+            )}
+          </div>
+          <p class="hint">
+            {playTime.value !== null && `${fixed(playTime.value * 1e3, 1)} ms`} {event ? `· ${trade(event.name)}` : ""}
+          </p>
+          {face.value !== "customer" && <StrokeCurves />}
+          {!s.found && <p class="warn">{s.advice}</p>}
+          {s.explained.map((x, k) => (
+            <p key={k} class="warn">
+              {x}
+            </p>
+          ))}
+        </>
+      )}
+    </Figure>
+  );
+}

@@ -1,0 +1,189 @@
+// The set-ups of the case: chosen, added, named, compared; and what the active one changes, in trade units.
+import type { JSX } from "preact";
+import { Figure } from "./figure";
+import type { Argument, Change, Remedy } from "./messages";
+import {
+  activeSetUp, addSetUp, catalogue, choose, chooseOver, copySetUp, doc, editSetUp, hand, isBase, judged, removeSetUp,
+  renameSetUp,
+} from "./state";
+import { t, trade } from "./texts";
+import { splitAmount, withNumber } from "./units";
+
+export function SetUps(): JSX.Element {
+  const { setUps, active, over } = doc.value;
+  return (
+    <Figure title={t("set_ups")} name="set_ups">
+      <ul class="set-ups">
+        {setUps.map((s, k) => {
+          const said = judged.value?.set_ups.find((j) => j.name === s.name);
+          const undone = k === active ? hand.value?.undone : (said?.undone ?? s.undone);
+          return (
+            <li key={`${s.name}/${s.from}`}>
+              <button type="button" class="set-up" aria-pressed={k === active} onClick={() => choose(k)}>
+                <span class="set-up-name">{s.name}</span>{" "}
+                {k === 0 ? <span class="unit">{t("base")}</span> : undone === 3 ? <strong class="mark">{t("not_reversible")}</strong> : null}
+              </button>
+            </li>
+          );
+        })}
+      </ul>
+      <div class="row tools no-print">
+        <button type="button" onClick={() => addSetUp(t("my_trial"))}>
+          {t("add_set_up")}
+        </button>
+        <button type="button" onClick={() => copySetUp(t("my_trial"))}>
+          {t("copy_set_up")}
+        </button>
+        {!isBase.value && (
+          <button type="button" onClick={() => removeSetUp(active)}>
+            {t("remove_set_up")}
+          </button>
+        )}
+        <label>
+          {t("compare_with")}{" "}
+          <select value={over} onChange={(e) => chooseOver(Number(e.currentTarget.value))}>
+            {setUps.map((s, k) => (
+              <option key={k} value={k}>
+                {s.name}
+              </option>
+            ))}
+          </select>
+        </label>
+      </div>
+    </Figure>
+  );
+}
+
+function words(name: string): string {
+  return name.replaceAll("_", " ");
+}
+
+function Field({ a, value, put }: { a: Argument; value: string | undefined; put: (text: string) => void }): JSX.Element {
+  const id = `argument-${a.name}`;
+  if (a.unit === undefined && !a.free && a.words && a.words.length > 0)
+    return (
+      <label for={id}>
+        {words(a.name)}{" "}
+        <select id={id} value={value ?? ""} onChange={(e) => put(e.currentTarget.value)}>
+          {(value === undefined || !a.words.includes(value)) && <option value={value ?? ""}>{value ?? t("choose")}</option>}
+          {a.words.map((w) => (
+            <option key={w} value={w}>
+              {trade(words(w))}
+            </option>
+          ))}
+        </select>
+      </label>
+    );
+  const amount = value === undefined ? null : splitAmount(value);
+  if (a.unit !== undefined && (value === undefined || amount))
+    return (
+      <label for={id} title={a.description}>
+        {words(a.name)}{" "}
+        <input
+          id={id} type="number" step="any" inputMode="decimal" value={amount?.value ?? ""} placeholder={a.default}
+          onChange={(e) => {
+            const typed = Number(e.currentTarget.value);
+            if (e.currentTarget.value !== "" && Number.isFinite(typed)) put(withNumber(value ?? "", typed, a.unit ?? ""));
+          }}
+        />
+        <span class="unit">{amount && amount.rest.trim() !== "" ? amount.rest : ` ${a.unit}`}</span>
+      </label>
+    );
+  return (
+    <label for={id} title={a.description}>
+      {words(a.name)} <input id={id} type="text" value={value ?? ""} onChange={(e) => put(e.currentTarget.value)} />
+    </label>
+  );
+}
+
+function first(remedy: Remedy): Change {
+  const group = remedy.arguments.find((a) => a.group !== " ")?.group;
+  const given: Record<string, string> = {};
+  for (const a of remedy.arguments) {
+    if (!a.required || (a.group !== " " && a.group !== group)) continue;
+    if (a.words && a.words[0] !== undefined) given[a.name] = a.words[0];
+    else if (a.default) given[a.name] = a.default;
+    else if (a.unit !== undefined) {
+      const low = a.low ?? 0, high = a.high ?? 1;
+      const middle = low <= 0 && high >= 0 ? Math.min(1, high) : low + (high - low) * 0.1;
+      given[a.name] = `${Number(middle.toPrecision(2))} ${a.unit}`;
+    }
+  }
+  return { kind: remedy.kind, arguments: given };
+}
+
+export function Changes(): JSX.Element | null {
+  const setUp = activeSetUp.value, known = catalogue.value;
+  if (!setUp || !known) return null;
+  const index = doc.value.active;
+  const put = (changes: Change[]) => (isBase.value ? addSetUp(t("my_trial"), changes) : editSetUp(index, { changes }));
+  return (
+    <Figure title={t("what_changes")} name="changes">
+      {isBase.value ? (
+        <p class="hint">{t("base_is_fixed")}</p>
+      ) : (
+        <div class="row tools">
+          <label for="set-up-name">
+            {t("name")}{" "}
+            <input
+              id="set-up-name" type="text" class="wide" value={setUp.name}
+              onChange={(e) => renameSetUp(index, e.currentTarget.value)}
+            />
+          </label>
+        </div>
+      )}
+      {setUp.changes.map((change, k) => {
+        const remedy = known.remedies.find((r) => r.kind === change.kind);
+        const hands = hand.value?.hand.filter((h) => h.kind === change.kind) ?? [];
+        const said = hands[setUp.changes.slice(0, k).filter((c) => c.kind === change.kind).length];
+        const edit = (name: string, text: string) =>
+          put(setUp.changes.map((c, i) => (i === k ? { ...c, arguments: { ...c.arguments, [name]: text } } : c)));
+        return (
+          <fieldset key={k} class="change">
+            <legend>
+              {trade(change.kind)}{" "}
+              {(said?.undone ?? remedy?.undone) === 3 && <strong class="mark">{t("not_reversible")}</strong>}
+            </legend>
+            <div class="row tools">
+              {remedy?.arguments
+                .filter((a) => a.name in change.arguments || (a.required && a.group === " ") )
+                .map((a) => (
+                  <Field key={a.name} a={a} value={change.arguments[a.name]} put={(text) => edit(a.name, text)} />
+                ))}
+              <button type="button" class="quiet" onClick={() => put(setUp.changes.filter((_, i) => i !== k))}>
+                {t("take_out")}
+              </button>
+            </div>
+            {said && <p class="hint">{said.words}</p>}
+            {remedy && (
+              <p class="hint">
+                {t("usual_worry")}: {remedy.worry}. {remedy.labour}.
+              </p>
+            )}
+          </fieldset>
+        );
+      })}
+      <div class="row tools no-print">
+        <label for="add-change">
+          {t("add_change")}{" "}
+          <select
+            id="add-change" value=""
+            onChange={(e) => {
+              const remedy = known.remedies.find((r) => r.kind === e.currentTarget.value);
+              e.currentTarget.value = "";
+              if (remedy) put([...(isBase.value ? [] : setUp.changes), first(remedy)]);
+            }}
+          >
+            <option value="">{t("choose")}</option>
+            {known.remedies.map((r) => (
+              <option key={r.kind} value={r.kind}>
+                {trade(r.kind)}
+                {r.undone === 3 ? ` (${t("not_reversible")})` : ""}
+              </option>
+            ))}
+          </select>
+        </label>
+      </div>
+    </Figure>
+  );
+}
