@@ -6,6 +6,8 @@
 #                                         sanitizers, in build-sanitize
 #   bash tests/run.sh --with-sanitizers   both, the sanitizers first
 #   bash tests/run.sh --clean-root        besides: the package installed, used and removed in a clean Debian (root only)
+#   bash tests/run.sh --page              besides: the bench in one page built, held against the native core, driven in a
+#                                         browser (installs emscripten and chromium)
 #   bash tests/run.sh --fuzz              besides: every reader fed with made-up files for 5 s (needs clang; builds the
 #                                         libraries once more, in build-fuzz)
 #   --no-install                          leave packages alone
@@ -20,6 +22,7 @@ run_tests=yes
 run_sanitizers=no
 clean_root=no
 run_fuzzers=no
+run_page=no
 install=yes
 for argument in "$@"; do
   case "$argument" in
@@ -27,13 +30,14 @@ for argument in "$@"; do
     --with-sanitizers) run_sanitizers=yes ;;
     --clean-root) clean_root=yes ;;
     --fuzz) run_fuzzers=yes ;;
+    --page) run_page=yes ;;
     --no-install) install=no ;;
     --help | -h)
-      sed -n '2,14s/^# \{0,1\}//p' "${BASH_SOURCE[0]}"
+      sed -n '2,16s/^# \{0,1\}//p' "${BASH_SOURCE[0]}"
       exit 0
       ;;
     *)
-      echo "unknown option $argument; known are --sanitize, --with-sanitizers, --clean-root, --fuzz, --no-install, --help" >&2
+      echo "unknown option $argument; known are --sanitize, --with-sanitizers, --clean-root, --page, --fuzz, --no-install, --help" >&2
       exit 2
       ;;
   esac
@@ -94,6 +98,26 @@ build_and_test() {
   rm -f "$log"
 }
 
+# After the tests: what it installs they do without.
+try_page() {
+  local result
+  say "page"
+  if [ "$install" = yes ] && ! bash tests/install_packages.sh page; then
+    note "page" "not run (its packages could not be installed)"
+    return
+  fi
+  bash tests/viz/page/run.sh build-tests/viz/app/leverwright build-tests/tests/viz/page/page_core
+  result=$?
+  case "$result" in
+    0) note "page" "passed" ;;
+    77) note "page" "not run" ;;
+    *)
+      failed=1
+      note "page" "FAILED"
+      ;;
+  esac
+}
+
 # The package made of build-tests, in a clean Debian.
 try_clean_root() {
   local log result
@@ -137,6 +161,7 @@ if command -v cppcheck > /dev/null; then
     note "cppcheck" "FAILED"
   fi
 fi
+[ "$run_tests$run_page" != yesyes ] || try_page
 [ "$run_tests$clean_root" != yesyes ] || try_clean_root
 
 say "summary"

@@ -184,7 +184,8 @@ void read_profile(const CaseDescription& d, ActionDesign& a) {
           "trace the side the capstan can reach from below, four points or more"}});
   // Even grid with a margin of one millimetre; the spline smooths over what a trace cannot resolve.
   const double from = trace.x.front() - 1e-3, to = trace.x.back() + 1e-3;
-  const int count = static_cast<int>(std::ceil((to - from) / kHeelSpacing)) + 1;
+  // Traces are written in tenths: a whole number of cells must not become one more by the last bit of a division.
+  const int count = static_cast<int>(std::ceil((to - from) / kHeelSpacing - 1e-6)) + 1;
   std::vector<double> below(trace.y.size());
   std::transform(trace.y.begin(), trace.y.end(), below.begin(), [](double y) { return -y; });
   a.heel_h = planar::sample_evenly(trace.x, below, from, kHeelSpacing, count);

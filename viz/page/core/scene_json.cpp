@@ -87,7 +87,7 @@ struct Writer {
 }  // namespace
 
 const char* word_of(scene::Role role) {
-  static constexpr std::array<const char*, static_cast<std::size_t>(scene::Role::kCount)> kWords = {
+  static const char* const kWords[static_cast<std::size_t>(scene::Role::kCount)] = {
       "paper", "ink",      "faint_ink", "key_wood", "wippen_wood", "jack",     "lever",   "hammer",
       "felt",  "leather",  "metal",     "string",   "rail",        "contact",  "force",   "friction",
       "line",  "set_up_a", "set_up_b",  "set_up_c", "set_up_d",    "set_up_e", "set_up_f"};

@@ -1,4 +1,4 @@
-// Puts the page together: node build.mjs CORE_FOLDER OUT.html
+// Puts the page together: node build.mjs CORE_FOLDER DEMO.toml OUT.html
 // CORE_FOLDER holds core.js and core.wasm as the preset "page" builds them; OUT.html holds everything and no case.
 import { build } from "esbuild";
 import { readFileSync, writeFileSync } from "node:fs";
@@ -7,9 +7,9 @@ import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const here = dirname(fileURLToPath(import.meta.url));
-const [core, out] = process.argv.slice(2);
-if (!core || !out) {
-  console.error("usage: node build.mjs CORE_FOLDER OUT.html");
+const [core, demo, out] = process.argv.slice(2);
+if (!out) {
+  console.error("usage: node build.mjs CORE_FOLDER DEMO.toml OUT.html");
   process.exit(2);
 }
 
@@ -41,6 +41,7 @@ const licences = ["preact", "@preact/signals", "@preact/signals-core", "uplot"].
 const loader = readFileSync(join(core, "core.js"), "utf8");
 const wasm = gzipSync(readFileSync(join(core, "core.wasm")), { level: 9 }).toString("base64");
 const parts = {
+  DEMO: JSON.stringify({ name: "case.toml", text: readFileSync(demo, "utf8") }).replaceAll("<", "\\u003c"),
   STYLE: page.css ?? "",
   LICENCES: licences.join("\n\n").replaceAll("<", "&lt;"),
   CORE_SCRIPT: inScript(loader + "\n" + worker.js),

@@ -45,7 +45,7 @@ function Handle({ at, unit }: { at: [number, number]; unit: number }): JSX.Eleme
     <g
       class="handle"
       role="slider"
-      tabIndex={0}
+      tabindex={0}
       aria-label={t("capstan_place")}
       aria-valuenow={shift}
       aria-valuemin={-10}
@@ -96,8 +96,10 @@ export function ActionView(): JSX.Element | null {
   useEffect(() => {
     paperWidth.value = Math.round(width / kPixelsPerPaper);
   }, [width]);
+  const held = useRef<View | null>(null); // while a hand is on it the drawing stays where it is
   if (!now || !rest) return <div class="action" ref={place} />;
-  const view = cut(rest.whole.view, near, rest.capstan);
+  const view = (moving.value && held.current) || cut(rest.whole.view, near, rest.capstan);
+  held.current = view;
   const unit = (kPixelsPerPaper * (view[2] - view[0])) / width;
   const playing = playTime.value !== null;
   return (

@@ -11,7 +11,7 @@ import { Ledger, Numbers, Screws, Standing } from "./numbers";
 import { Player } from "./player";
 import { Changes, SetUps } from "./set_ups";
 import {
-  canRedo, canUndo, caseName, face, failure, forgetWork, opened, openCase, problems, redo, saveText, started, undo,
+  canRedo, canUndo, caseName, face, failure, forgetWork, openDemo, opened, openCase, problems, redo, saveText, started, undo,
   type Face,
 } from "./state";
 import { language, speak, t, type Language } from "./texts";
@@ -92,7 +92,7 @@ function Refusal(): JSX.Element | null {
     <div class="card warn" role="alert">
       <h2>{t("problems")}</h2>
       <ul>
-        {problems.value.slice(0, 20).map((p, k) => (
+        {[...problems.value].sort((a, b) => Number(b.line > 0) - Number(a.line > 0) || a.line - b.line).slice(0, 20).map((p, k) => (
           <li key={k}>
             {p.line > 0 && `${t("line")} ${p.line}: `}
             {p.line_text && <code>{p.line_text}</code>} {p.what}
@@ -267,7 +267,14 @@ export function App(): JSX.Element {
             </p>
           </div>
         )}
-        {state === "no case" && <p class="card">{t("no_case_text")}</p>}
+        {state === "no case" && (
+          <div class="card">
+            <p>{t("no_case_text")}</p>
+            <button type="button" class="main" onClick={openDemo}>
+              {t("begin_invented")}
+            </button>
+          </div>
+        )}
         {state === "open" && face.value === "workshop" && <Workshop />}
         {state === "open" && face.value === "customer" && <ForCustomer />}
         {state === "open" && face.value === "classroom" && <ForClassroom />}

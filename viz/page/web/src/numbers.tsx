@@ -30,13 +30,13 @@ export function Numbers(): JSX.Element | null {
   const found = new Map((opened.value?.found ?? []).map((f) => [f.name, f]));
   return (
     <Figure title={t("numbers")} name="numbers">
-      <div class="scroll" tabIndex={0} role="region" aria-label={t("numbers")}>
+      <div class="scroll" tabIndex={0} role="group" aria-label={t("numbers")}>
         <table class={moving.value ? "is-moving" : ""}>
           <thead>
             <tr>
               <th scope="col">{t("quantity")}</th>
               {found.size > 0 && <th scope="col">{t("measured")}</th>}
-              {differs && <th scope="col">{doc.value.setUps[doc.value.over]?.name}</th>}
+              {differs && <th scope="col" class="roomy">{doc.value.setUps[doc.value.over]?.name}</th>}
               <th scope="col">{doc.value.setUps[doc.value.active]?.name}</th>
               {differs && <th scope="col">{t("change")}</th>}
               {differs && <th scope="col">{t("band")}</th>}
@@ -55,7 +55,7 @@ export function Numbers(): JSX.Element | null {
                     {trade(q.name)} <span class="unit">{shownUnit(q.unit)}</span>
                   </th>
                   {found.size > 0 && <td>{measured ? shown(measured.measured, q.unit, q.decimals) : ""}</td>}
-                  {differs && <td>{shown(before, q.unit, q.decimals)}</td>}
+                  {differs && <td class="roomy">{shown(before, q.unit, q.decimals)}</td>}
                   <td class="now" title={now.absent[q.key]}>
                     {shown(value, q.unit, q.decimals)}
                   </td>
@@ -139,7 +139,7 @@ export function Ledger(): JSX.Element | null {
   const most = Math.max(1e-9, ...sorted.map((r) => Math.abs(r.amount ?? 0)));
   return (
     <Figure title={t("ledger")} name="ledger">
-      <div class="scroll" tabIndex={0} role="region" aria-label={t("ledger")}>
+      <div class="scroll" tabIndex={0} role="group" aria-label={t("ledger")}>
         <table class="bars">
           <tbody>
             {sorted.map((r) => (
@@ -171,7 +171,7 @@ export function Screws(): JSX.Element | null {
   };
   return (
     <Figure title={t("screws")} name="screws">
-      <div class="scroll" tabIndex={0} role="region" aria-label={t("screws")}>
+      <div class="scroll" tabIndex={0} role="group" aria-label={t("screws")}>
         <table>
           <tbody>
             {known.screws.map((screw, k) => {

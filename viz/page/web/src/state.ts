@@ -302,6 +302,12 @@ export async function start(): Promise<void> {
   }
 }
 
+// The invented piano every page has in it, for who comes without a case.
+export function openDemo(): void {
+  const demo = JSON.parse(document.getElementById("demo")?.textContent ?? "null") as { name: string; text: string } | null;
+  if (demo) void openCase(demo.text, demo.name);
+}
+
 export function forgetWork(): void {
   localStorage.removeItem("leverwright.bench");
   const embedded = JSON.parse(document.getElementById("case")?.textContent ?? "null") as

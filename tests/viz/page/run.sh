@@ -1,0 +1,36 @@
+#!/usr/bin/env bash
+# The bench in one page built for a browser, held against the native core and driven in Chromium.
+#
+#   bash tests/viz/page/run.sh PROGRAM PAGE_CORE [--record FILE] [--pictures FOLDER]
+#
+# PROGRAM is the command line, PAGE_CORE the native core (build-tests/tests/viz/page/page_core). Exit code 77, with a line
+# that says so, where the page cannot be built here: bash tests/install_packages.sh page installs what is missing.
+set -uo pipefail
+export LC_ALL=C.UTF-8 NODE_PATH=/usr/share/nodejs
+program=$(realpath "$1") native=$(realpath "$2")
+shift 2
+cd "$(dirname "${BASH_SOURCE[0]}")/../../.." || exit 1
+browser=${CHROMIUM:-$(command -v chromium || command -v chromium-browser)}
+for need in emcc npm node "$browser"; do
+  if [ -z "$need" ] || ! command -v "$need" > /dev/null; then
+    echo "page: not run (emscripten, npm, node and chromium are needed)"
+    exit 77
+  fi
+done
+log=$(mktemp)
+trap 'rm -f "$log"' EXIT
+started=$SECONDS
+if ! { cmake --preset page && cmake --build --preset page; } > "$log" 2>&1; then
+  if grep -q 'npm' "$log" && grep -Eq 'ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ETIMEDOUT' "$log"; then
+    echo "page: not run (the registry of npm cannot be reached)"
+    exit 77
+  fi
+  tail -n 60 "$log"
+  exit 1
+fi
+echo "built in $((SECONDS - started)) s"
+failed=0
+node --no-experimental-fetch tests/viz/page/parity.mjs "$PWD/build-page/viz/page/core" "$native" || failed=1
+CHROMIUM=$browser node tests/viz/page/drive.mjs build-page/page.html "$program" build-page/web "$@" || failed=1
+echo "$((SECONDS - started)) s in all"
+exit "$failed"
