@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import type { JSX } from "preact";
 import { Figure } from "./figure";
 import {
-  base, catalogue, doc, hand, handProblems, isBase, judged, judging, moving, opened, other, screwsByHand,
+  base, behind, catalogue, doc, hand, handProblems, isBase, judged, judging, moving, opened, other, screwsByHand,
 } from "./state";
 import { t, trade } from "./texts";
 import { fixed, shown, shownUnit } from "./units";
@@ -31,7 +31,7 @@ export function Numbers(): JSX.Element | null {
   return (
     <Figure title={t("numbers")} name="numbers">
       <div class="scroll" tabIndex={0} role="group" aria-label={t("numbers")}>
-        <table class={moving.value ? "is-moving" : ""}>
+        <table class={`${moving.value ? "is-moving" : ""} ${behind.value ? "is-behind" : ""}`} aria-busy={behind.value}>
           <thead>
             <tr>
               <th scope="col">{t("quantity")}</th>

@@ -165,16 +165,21 @@ export function pictureRequest(): PictureRequest {
 
 const samePicture = () => JSON.stringify(pictureRequest());
 
+export const behind = signal(false); // the numbers shown are not yet those of what is set
+let asked = 0;
 async function weighHand(): Promise<void> {
   const setUp = activeSetUp.value;
   if (!setUp || started.value !== "open") return;
   const quick = moving.value;
+  const turn = ++asked;
+  behind.value = true;
   const screws = screwsByHand.value;
   const answer = await link.latest<Weighed>("hand", {
     ask: "weigh", slot: "hand", set_up: setUp, quick, picture: pictureRequest(), ...(screws ? { screws } : {}),
   });
   if (answer === null) return;
   batch(() => {
+    if (turn === asked) behind.value = false;
     if (isRefused(answer)) {
       handProblems.value = answer.problems;
       return;
