@@ -149,10 +149,10 @@ class Statics {
 
 }  // namespace
 
-Jam find_jam(const Action& a, const std::vector<run::StaticSample>& down, double dip_let_off) {
+Jam find_jam(const Action& a, const std::vector<run::StaticSample>& down, double dip_free) {
   constexpr double kHeavy = 2.0;  // times what gravity, springs and cloth ask: before that nothing locks
   for (const auto& s : down) {
-    if (s.travel > dip_let_off) break;
+    if (s.travel > dip_free) break;
     const Statics statics(a, s);
     if (const char* place = statics.dead_contact()) return {true, place, s.travel};
     if (s.force > kHeavy * std::max(0.0, s.ledger.stored) && statics.train_locks())

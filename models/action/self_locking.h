@@ -5,7 +5,9 @@
 //                    with normal forces and finger force above zero. With A(mu) N = b, the forces grow as
 //                    1/(mu_lock - mu) on the way there and change sign beyond; what an elastic surface then shows, stuck
 //                    and ever more squeezed, is no weight.
-// Looked for up to let-off: after it the jack only leans on the knuckle and drives nothing.
+// Looked for up to where the tender meets its button or the lever its drop screw, which is where weights are read.
+// From there those two carry part of the load and the jack is on its way out; a contact may pass a steep place in one
+// sample, and whether it gets over is what the path itself tells: no let-off is found where it does not.
 #pragma once
 #include <string>
 #include <vector>
@@ -21,7 +23,7 @@ struct Jam {
   double dip = 0;  // [m]
 };
 
-// `down`: samples of a path going down with friction, in order.
-Jam find_jam(const Action& action, const std::vector<run::StaticSample>& down, double dip_let_off);
+// `down`: samples of a path going down with friction, in order; `dip_free`: where button or drop screw is met [m].
+Jam find_jam(const Action& action, const std::vector<run::StaticSample>& down, double dip_free);
 
 }  // namespace leverwright::action

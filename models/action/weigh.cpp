@@ -125,12 +125,12 @@ Weighing weigh(const Action& a, const Regulated& r, const WeighOptions& options)
     w.failure = fmt::format(
         "no equilibrium with friction was found at {:.2f} mm of dip: a part is blocked or jammed there",
         lost * 1e3);
-    w.jam = find_jam(a, w.down, r.dip_let_off);
+    w.jam = find_jam(a, w.down, w.window_to);
     return w;
   }
   std::reverse(up.begin(), up.end());
   w.up = std::move(up);
-  w.jam = find_jam(a, w.down, r.dip_let_off);
+  w.jam = find_jam(a, w.down, w.window_to);
   if (w.jam.jammed) {
     w.failure = fmt::format(
         "{} jams (self-locking) at {:.1f} mm of dip: with its friction the force there no longer turns the driven part, so "

@@ -102,9 +102,17 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
   Effects e;
   Measures zero{};
   e.change.assign(n_set, std::vector<Measures>(n_in, zero));
+  e.lost.assign(n_set, 0);
+  e.unknown.assign(n_set, "");
   std::vector<Measures> reference(n_set);
-  for (std::size_t s = 0; s < n_set; ++s)
-    reference[s] = c.solver.measure(d, s, c.set_ups[s].regulated.screws);
+  std::vector<action::ScrewSettings> start(n_set);
+  for (std::size_t s = 0; s < n_set; ++s) {
+    start[s] = c.set_ups[s].regulated.screws;
+    reference[s] = c.solver.measure(d, s, start[s], &e.unknown[s]);
+    if (std::isfinite(reference[s][kDownWeight])) continue;
+    start[s] = action::ScrewSettings{};  // not from where playing left check and spring
+    reference[s] = c.solver.measure(d, s, start[s], &e.unknown[s]);
+  }
 
   std::atomic<std::size_t> done{0};
   std::size_t total = n_in;
@@ -113,17 +121,15 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
   const auto work = [&](std::size_t s, std::size_t i) {
     if (stop) return;
     const Input& in = c.inputs[i];
-    const CaseDescription moved = move_input(d, in, 1.0);
-    Measures m = c.solver.measure(moved, s, c.set_ups[s].regulated.screws);
-    double sign = 1;
-    if (std::isnan(m[kDownWeight])) {  // that way does not fit together: try the other
-      m = c.solver.measure(move_input(d, in, -1.0), s, c.set_ups[s].regulated.screws);
-      sign = -1;
+    for (const double amount : {1.0, -1.0, 0.5, -0.5}) {  // where one way does not fit together, the other
+      const Measures m = c.solver.measure(move_input(d, in, amount), s, start[s]);
+      for (std::size_t k = 0; k < kMeasureCount; ++k) e.change[s][i][k] = (m[k] - reference[s][k]) / amount;
+      if (!e.unknown[s].empty() || std::isfinite(m[kDownWeight])) break;
     }
-    for (std::size_t k = 0; k < kMeasureCount; ++k) e.change[s][i][k] = sign * (m[k] - reference[s][k]);
     ++done;
+    const std::lock_guard<std::mutex> lock(talk);
+    if (!std::isfinite(e.change[s][i][kDownWeight])) ++e.lost[s];
     if (options.progress) {
-      const std::lock_guard<std::mutex> lock(talk);
       if (!options.progress({"uncertainty", static_cast<double>(done) / static_cast<double>(total)}))
         stop = true;
     }
@@ -166,6 +172,21 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
   total = done + jobs.size();
   in_parallel(jobs);
   return e;
+}
+
+// A doubt that cannot be worked out makes a band too narrow, and nobody would know.
+void warn_of_lost_doubts(Comparison& c) {
+  for (std::size_t s = 0; s < c.effects.lost.size(); ++s) {
+    const std::string& name = c.set_ups[s].name;
+    if (!c.effects.unknown[s].empty() && c.set_ups[s].weighing.ok)
+      c.warnings.push_back(fmt::format(
+          "what the doubts do to \"{}\" is not known: moved as they are it cannot be weighed ({})", name,
+          c.effects.unknown[s]));
+    else if (c.effects.lost[s] > 0 && c.set_ups[s].weighing.ok)
+      c.warnings.push_back(
+          fmt::format("the bands of \"{}\" leave out {} of {} doubts: moved either way, it cannot be weighed",
+                      name, c.effects.lost[s], c.inputs.size()));
+  }
 }
 
 void fill_results(Comparison& c, const Effects* e) {
@@ -248,7 +269,10 @@ Comparison compare_here(const CaseDescription& d, const CompareOptions& options)
     }
   }
   fill_results(c, effects ? &*effects : nullptr);
-  if (effects) c.effects = std::move(*effects);
+  if (effects) {
+    c.effects = std::move(*effects);
+    warn_of_lost_doubts(c);
+  }
   judge_comparison(d, c);
   if (options.monte_carlo.samples > 0 && effects) c.monte_carlo = sample_comparison(d, c, options);
   return c;

@@ -26,8 +26,12 @@
 
 namespace leverwright::study {
 
-struct Effects {  // [set-up][input]: change of every measure per standard deviation, SI
-  std::vector<std::vector<Measures>> change;
+struct Effects {
+  std::vector<std::vector<Measures>> change;  // [set-up][input]: of every measure per standard deviation, SI
+  // Per set-up: inputs with which, moved either way and by half, it cannot be weighed (they count for nothing); and
+  // why it cannot be weighed as it is where the others are (empty: it can).
+  std::vector<int> lost;
+  std::vector<std::string> unknown;
 };
 
 struct Comparison {

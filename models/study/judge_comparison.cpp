@@ -140,6 +140,13 @@ std::string why_not(const SetUpResult& s) {
   return s.weighing.failure.empty() ? "the specification is not met" : s.weighing.failure;
 }
 
+// The same, and where nobody can say how sure it would be.
+std::string why_not(const Comparison& c, std::size_t s) {
+  const std::string why = why_not(c.set_ups[s]);
+  if (!why.empty() || s >= c.effects.unknown.size() || c.effects.unknown[s].empty()) return why;
+  return "what the doubts do to it is not known: " + c.effects.unknown[s];
+}
+
 std::string broken_limit(const CaseDescription& d, const SetUpResult& base, const SetUpResult& s) {
   if (!d.has("targets.front_weight_limit")) return "";
   const double limit = d.value("targets.front_weight_limit");
@@ -157,7 +164,7 @@ judgement::Move move_of(const CaseDescription& d, const Comparison& c, std::size
   out.friction_only = case_file::eases_friction_only(d.set_ups[s]);
   const case_file::Labour labour = labour_of(d.set_ups[s]);
   out.hours = 0.5 * (labour.hours_low + labour.hours_high);
-  out.fails = why_not(changed);
+  out.fails = why_not(c, s);
   out.over_limit = broken_limit(d, base, changed);
   out.invented_share = invented_share(d, c, s);
   for (const judgement::Measure& m : measures)
@@ -178,7 +185,7 @@ Question ask(const CaseDescription& d, const Comparison& c) {
   judgement::Note note;
   note.name = d.choices.count("note.name") ? d.choice("note.name") : "";
   note.sharp = d.choices.count("note.kind") && d.choice("note.kind") == "sharp";
-  note.fails = why_not(c.set_ups[0]);
+  note.fails = why_not(c, 0);
   for (const judgement::Measure& m : q.measures)
     note.base.push_back({value_of(c.set_ups[0], m.key), per_doubt(c, 0, m.key)});
   for (std::size_t s = 1; s < c.set_ups.size(); ++s) note.moves.push_back(move_of(d, c, s, q.measures));

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <limits>
 
 #include "sim/planar/point_travel.h"
 
@@ -16,6 +17,11 @@ using planar::kGround;
 using planar::MatQ;
 
 namespace {
+
+// What is no number is never small: the largest of the others would pass for it.
+double largest_of(const VecQ& x) {
+  return x.allFinite() ? x.cwiseAbs().maxCoeff() : std::numeric_limits<double>::infinity();
+}
 constexpr double kDragRate =
     150.0;  // [1/s] of a pseudo step of 1: a freely falling hammer moves some milliradians in it
 
@@ -261,7 +267,7 @@ bool StaticSolver::newton(VecQ& q, const StaticState& from, bool free_driven, in
   MatQ k(n, n);
   const auto norm_of = [&](const VecQ& at, VecQ& x) {
     if (!free_driven) reduce(at, x);
-    return x.cwiseAbs().maxCoeff();
+    return largest_of(x);
   };
   // A slope that brought the residual down so far is good for another step, which gains as much again.
   constexpr double kGoodSlope = 0.03;
@@ -318,7 +324,7 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
   for (int it = 0; it < 600; ++it) {
     VecQ held = r;
     if (!free_driven) reduce(q, held);
-    const double norm = held.cwiseAbs().maxCoeff();
+    const double norm = largest_of(held);
     last_residual_ = norm;
     if (norm < kGood) return true;
     jacobian(q, from, r, free_driven, k);
@@ -331,8 +337,10 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
     // Damped motion runs downhill: the shifted stiffness must be positive definite, and the force along the
     // step must not have turned against it by the step's end. Otherwise a shorter pseudo time.
     double inverse_dtau = std::clamp(norm / kReference, 1e-6, 1.0);
-    VecQ next_r(n), next_q(n);
-    for (int attempt = 0; attempt < 12; ++attempt) {
+    VecQ next_r, next_q;
+    bool downhill = false;
+    constexpr int kMostShifts = 20;  // beyond it a step goes nowhere
+    for (int attempt = 0; attempt < kMostShifts && !downhill; ++attempt) {
       MatQ a = k;
       for (int i = 0; i < n; ++i) a(i, i) += inverse_dtau * drag[i];
       const Eigen::LLT<MatQ> llt(a);
@@ -345,11 +353,11 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
         residual(next_q, from, next_r, nullptr);
         VecQ next_held = next_r;
         if (!free_driven) reduce(next_q, next_held);
-        if (next_held.dot(step) > -0.3 * held.dot(step)) break;
+        downhill = next_held.dot(step) > -0.3 * held.dot(step);
       }
       inverse_dtau = std::max(4.0 * inverse_dtau, 1e-3);
     }
-    if (!step.allFinite()) return false;
+    if (!downhill) return false;
     q = next_q;
     r = next_r;
   }
@@ -374,7 +382,7 @@ bool StaticSolver::fall(double driven_value, StaticState& state) {
     out = r - drag.cwiseProduct(at - state.q) / dtau;
     out[driven_] = r[driven_];
     reduce(at, out);
-    return out.cwiseAbs().maxCoeff();
+    return largest_of(out);
   };
   for (int count = 0; count < kMostSteps; ++count) {
     q = state.q;
@@ -410,7 +418,7 @@ bool StaticSolver::fall(double driven_value, StaticState& state) {
     const StaticState from = state;
     residual(q, from, r, &state);
     reduce(q, r);
-    last_residual_ = r.cwiseAbs().maxCoeff();
+    last_residual_ = largest_of(r);
     if (last_residual_ < kGood) return true;
     dtau = std::min(kMost, (iteration <= 4 ? 2.0 : 1.3) * dtau);
   }
@@ -446,7 +454,7 @@ bool StaticSolver::is_equilibrium(const StaticState& state, bool free_driven) {
   VecQ r(model_.n());
   residual(state.q, state, r, nullptr);
   if (!free_driven) reduce(state.q, r);
-  return r.cwiseAbs().maxCoeff() < 1e-9;
+  return largest_of(r) < 1e-9;
 }
 
 bool StaticSolver::solve_equilibrium(StaticState& state) { return solve(state.q, state, true); }
@@ -475,7 +483,7 @@ StaticSample StaticSolver::sample(const StaticState& previous, const StaticState
 
   out.force = -r[driven_] / slope;
   reduce(settled.q, r);
-  out.residual = r.cwiseAbs().maxCoeff();
+  out.residual = largest_of(r);
   out.travel = travel_of(settled.q);
   out.contact_points = s_.contact_points;
   out.normal = s_.normal;

@@ -104,6 +104,19 @@ TEST(Judge, FrictionBeforeTheDrillAndEveryOutputHasTheWord) {
   EXPECT_NE(c.set_ups[1].verdict.find("Held back"), std::string::npos) << c.set_ups[1].verdict;
 }
 
+// A move whose doubts nobody could work out is no sure thing: it is not recommended at all, and says why.
+TEST(Judge, WhatCannotBeWeighedWithItsDoubtsIsNoMove) {
+  const auto d = with_two("friction only", "heel build-up");
+  auto c = by_hand(d, {{58, 20}, {53, 24}, {58, 20}});
+  judge_comparison(d, c);
+  ASSERT_EQ(c.judged.advice.front().stages.front().move, 0) << "otherwise it would be the one";
+  c.effects.unknown = {"", "a contact jams", ""};
+  judge_comparison(d, c);
+  EXPECT_NE(c.judged.advice.front().stages.front().move, 0);
+  EXPECT_NE(c.judged.moves[0].held_back.find("a contact jams"), std::string::npos)
+      << c.judged.moves[0].held_back;
+}
+
 TEST(Judge, WhatDoesNotRegulateIsNoMove) {
   const auto d = with_two("friction only", "heel build-up");
   auto c = by_hand(d, {{58, 20}, {53, 24}, {58, 20}});

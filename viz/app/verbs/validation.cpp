@@ -110,7 +110,8 @@ figures::ValidationCurves gather_curves(const table::ValidationPage& page, const
 std::vector<std::string> draw_beside(const std::string& out, const study::SetUpResult& s,
                                      table::ValidationPage& page) {
   const std::filesystem::path folder = std::filesystem::path(out).parent_path();
-  const auto files = figures::draw_validation(gather_curves(page, s), folder.empty() ? "." : folder.string());
+  std::vector<std::string> files =
+      figures::draw_validation(gather_curves(page, s), folder.empty() ? "." : folder.string());
   for (const std::string& f : files) {
     const std::filesystem::path path = f;
     if (path.extension() != ".png") continue;
