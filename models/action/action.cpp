@@ -237,6 +237,9 @@ void add_pivots_and_springs(const ActionDesign& d, const ScrewSettings& s, Actio
   a.mechanism.springs.push_back({"jack spring", kWippen, kJack,
                                  -d.jack_spring.torque + d.jack_spring.rate * jack_drawn,
                                  d.jack_spring.rate});
+  if (d.left_out != 0)
+    a.mechanism.springs.push_back(
+        {"left out of the balance", kGround, kKey, -d.left_out * d.key_front_arm, 0});
   if (d.assist_torque != 0)
     a.mechanism.springs.push_back({"assist spring", kGround, kKey, d.assist_torque, d.assist_rate});
   if (d.wippen_assist_torque != 0)  // the wippen rises with a falling angle

@@ -149,9 +149,10 @@ struct ActionDesign {
   // N, as a technician would weigh them after the change.
   double strike_weight = kUnset, front_weight = kUnset, wippen_weight = kUnset;
   SpringLaw lever_spring, jack_spring;
-  double assist_torque = 0;         // on the key as drawn, helping it down [N m]
-  double assist_rate = 0;           // of it, lost as the key goes down [N m/rad]
-  double wippen_assist = 0;         // on the wippen as drawn, lifting it: at the heel contact [N]
+  double assist_torque = 0;  // on the key as drawn, helping it down [N m]
+  double left_out = 0;       // what the model does not know of the balance: lifts the playing point [N]
+  double assist_rate = 0;    // of it, lost as the key goes down [N m/rad]
+  double wippen_assist = 0;  // on the wippen as drawn, lifting it: at the heel contact [N]
   double wippen_assist_torque = 0;  // the same about the wippen centre [N m]
   double wippen_assist_rate = 0;    // of it, lost as the wippen rises [N m/rad]
 

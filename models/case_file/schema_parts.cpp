@@ -43,6 +43,10 @@ std::vector<KeySpec> part_keys() {
        kCommon},
       {"key.assist_fade", number, optional, "", "0.1", "0 to 1",
        "share of that help gone when the key is down", kEstimate},
+      {"key.left_out", weight, optional, "", "1 gf", "-30 to 30 gf",
+       "what the bench weighs and the model does not know, as a force that lifts the key's front: a key that rocks on "
+       "the edge of its punching is 5 to 7 gf heavier than on its pin. Readings of the weights as found fill it in",
+       kEstimate},
       {"key.check_x", length, required, "", "1 mm", "100 to 340 mm", "middle of the back check's face",
        kCommon},
       {"key.check_y", length, required, "", "1 mm", "30 to 140 mm", "middle of the back check's face",

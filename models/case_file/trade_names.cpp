@@ -41,7 +41,7 @@ constexpr std::array<Words, 9> kProperties = {{{"test_force", "firmness of the "
                                                {"nap_shear", "nap of the "},
                                                {"thickness", "thickness of the "}}};
 
-constexpr std::array<Words, 24> kValues = {
+constexpr std::array<Words, 25> kValues = {
     {{"friction.hammer_centre", "friction of the hammer centre"},
      {"friction.wippen_centre", "friction of the wippen centre"},
      {"friction.jack_centre", "friction of the jack centre"},
@@ -65,6 +65,7 @@ constexpr std::array<Words, 24> kValues = {
      {"capstan.cap_diameter", "diameter of the cap"},
      {"capstan.edge_fillet", "edge of the cap"},
      {"contact.capstan_heel.friction_along", "how the heel cloth is worn along its length"},
+     {"key.left_out", "what the model leaves out of the balance"},
      {"key.height", "height of the keystick"}}};
 
 // Whose part a value of these sections is, put before it where it does not say so itself.
@@ -135,7 +136,7 @@ std::string trade_name(const std::string& key) {
 }
 
 std::string how_to_learn(const std::string& key) {
-  constexpr std::array<Words, 12> kHow = {
+  constexpr std::array<Words, 13> kHow = {
       {{"contact.lever_knuckle.friction",
         "draw a loose repetition lever along the knuckle under a known weight"},
        {"contact.jack_knuckle.friction", "draw a loose jack along the knuckle under a known weight"},
@@ -148,7 +149,8 @@ std::string how_to_learn(const std::string& key) {
        {"friction.key_front", "weigh the key alone, stack off: what moves it, what it lifts"},
        {"wippen.lever_spring_torque", "press the repetition lever down with a gauge at a stated radius"},
        {"wippen.jack_spring_torque", "press the jack back with a gauge at a stated radius"},
-       {"wippen.heel_profile", "trace the heel again"}}};
+       {"wippen.heel_profile", "trace the heel again"},
+       {"key.left_out", "look how the key sits: punching under its balance hole, paper, leads"}}};
   if (const char* words = find(kHow, key)) return words;
   if (starts_with(key, "contact.") || starts_with(key, "friction.")) return "";
   return "measure again: " + trade_name(key);
