@@ -1,10 +1,9 @@
 // As found comes first: the readings of the action as it was found, held against what the model computes for
 // the same screws, and the doubt about frictions and constants narrowed by them, before any study begins.
 //
-//   as found   the base with its screws solved to the readings of dip, blow, let-off and drop; a reading that
-//   is
+//   as found   the base with its screws solved to the readings of dip, blow, let-off and drop; a reading that is
 //              missing takes the specification and is named. With dip and blow both read the aftertouch
-//              results and a reading of it is a check.
+//              results and a reading of it is leaned on.
 //   base       the same action at specification
 //
 // Inputs. Every uncertain value of the case in its own standard deviations, x ~ N(0, I) (an estimate with a
@@ -22,7 +21,10 @@
 // weight read to 0.1 gf stays where it is. The case handed on holds the moved values, and in `told` V and L,
 // from which study/inputs makes independent inputs; so a study that knows nothing of readings keeps them.
 //
-// Leaned on: down and up weight; key friction with the stack off; a swing count of hammer or wippen, as the torque
+// What the model leaves out of the key's balance (its punching, a lead elsewhere) is an unknown beside the case's own,
+// key.left_out, where a weight is read: without it a scale would be held less true than the model.
+//
+// Leaned on: down and up weight; aftertouch beside dip and blow; key friction with the stack off; a swing count of hammer or wippen, as the torque
 // that gives it; a lever, jack or capstan drawn along its surface under a known weight. Each with its own error.
 //
 // Prediction of a base or set-up: measured + (computed there - computed as found), both conditioned.

@@ -132,6 +132,34 @@ TEST(AsFound, ReadingsAreKept) {
   }
 }
 
+// A key that rocks on its punching, which the case does not know, weighs some gf more than all of the case's doubts
+// allow. A scale is believed before a model: the case ends near the readings, friction stays what both weights make it,
+// and an aftertouch read is kept beside.
+TEST(AsFound, WhatTheModelLeavesOutIsNotAskedOfTheFrictions) {
+  CaseDescription hidden = typical(), d = typical();
+  hidden.choices["options.balance_punching"] = "on";
+  const Weights truth = weigh(hidden), before = weigh(d);
+  ASSERT_GT(truth.up - before.up, 4 * kGf);
+  read_as(d, "measured.down_weight", truth.down, 1.5 * kGf);
+  read_as(d, "measured.up_weight", truth.up, 1.5 * kGf);
+  const Conditioned c = condition_case(d);
+  const Weights after = weigh(c.description);
+  EXPECT_NEAR(after.down, truth.down, 1 * kGf);
+  EXPECT_NEAR(after.up, truth.up, 1 * kGf);
+  EXPECT_GT(c.description.value("key.left_out"), 0.5 * kGf);
+  EXPECT_EQ(d.quantities.count("key.left_out"), 0u) << "of the conditioned case alone";
+  for (const char* key : {"measured.dip", "measured.blow"})
+    read_as(d, key, d.value(std::string("regulation.") + (key + 9)), 0.1e-3);
+  const study::SetUpSolver solver(d);
+  const double computed = solver.measure(d, 0, {})[study::kAftertouch];
+  read_as(d, "measured.aftertouch", computed + 0.3e-3, 0.1e-3);
+  const Conditioned with = condition_case(d);
+  const double kept =
+      study::SetUpSolver(with.description).measure(with.description, 0, {})[study::kAftertouch];
+  EXPECT_GT(kept, computed + 0.1e-3) << "a reading is leaned on";
+  EXPECT_LT(kept, computed + 0.3e-3) << "and the dip's own error allowed for";
+}
+
 TEST(AsFound, WithoutReadingsNothingMovesAndThatIsSaid) {
   const CaseDescription d = typical();
   const Conditioned c = condition_case(d);
