@@ -21,8 +21,9 @@ log=$(mktemp)
 trap 'rm -f "$log"' EXIT
 started=$SECONDS
 if ! { cmake --preset page && cmake --build --preset page; } > "$log" 2>&1; then
-  if grep -q 'npm' "$log" && grep -Eq 'ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ETIMEDOUT' "$log"; then
-    echo "page: not run (the registry of npm cannot be reached)"
+  if grep -q 'FAILED: .*packages.stamp' "$log"; then
+    grep -m 3 'npm error' "$log"
+    echo "page: not run (npm could not fetch its packages)"
     exit 77
   fi
   tail -n 60 "$log"

@@ -12,7 +12,7 @@ export function speak(next: Language): void {
 }
 
 const texts = {
-  loading: ["Setting up the bench ...", "Die Werkbank wird eingerichtet ..."],
+  loading: ["Setting up the bench; where readings as found are leaned on, some seconds ...", "Die Werkbank wird eingerichtet; mit Messwerten des Fundzustands einige Sekunden ..."],
   failed: ["This browser cannot run the bench", "Dieser Browser kann die Werkbank nicht ausführen"],
   failed_advice: [
     "Any browser of the last three years can: update it, or open the file with another one.",
@@ -199,6 +199,9 @@ const german: Record<string, string> = {
   "tender meets button": "Zungenarm an Puppe", "lever meets drop screw": "Schenkel an Abnickschraube",
   "capstan moved": "Pilote versetzt", "capstan lean": "Neigung der Pilote", cap: "andere Pilotenkappe",
   "heel build-up": "Sattel unterlegt", "heel re-glued": "Sattel versetzt", lead: "Tastenblei",
+  "jack button": "Stoßzungenknopf", "lever height": "Schenkelhöhe", "front-rail pin": "Vorderstift", heel: "Sattel",
+  "rest cushion": "Ruhepolster", "repetition lever on knuckle": "Repetierschenkel an Hammerrolle",
+  "friction from capstan on heel": "Reibung der Pilote am Sattel", "tender on button": "Zungenarm an Auslösepuppe",
   "toward the balance rail": "zum Waagbalken", "toward the strings": "zu den Saiten", string: "Saite",
 };
 export function trade(word: string): string {
