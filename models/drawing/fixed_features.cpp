@@ -38,9 +38,15 @@ Feature string_line(const action::Action& a) {
 
 void add_fixed_features(const action::Action& a, std::vector<Feature>* out) {
   const auto& d = a.design;
-  const auto solid = [&](const char* name, const char* role, std::vector<Vec2> points,
-                         const char* label = "") {
-    out->push_back({name, "ground", "solid", role, std::move(points), 0, "", {}, label});
+  const auto solid = [&](const char* name, const char* role, std::vector<Vec2> points, const char* label = "",
+                         const Across& across = {0, kHalfRail}, bool turned = false) {
+    out->push_back(
+        {name, "ground", "solid", role, std::move(points), 0, "", {}, label, across, Shown::kBoth, turned});
+  };
+  const auto rod = [&](const char* name, std::vector<Vec2> points, const char* label = "", double half = 0) {
+    double width = half;
+    if (!(width > 0)) width = 0.5 * std::min((points[1] - points[0]).norm(), (points[2] - points[1]).norm());
+    solid(name, "metal", std::move(points), label, {0, width}, true);
   };
   const auto line = [&](const char* name, const char* role, std::vector<Vec2> points) {
     out->push_back({name, "ground", "line", role, std::move(points), 0, ""});
@@ -53,30 +59,36 @@ void add_fixed_features(const action::Action& a, std::vector<Feature>* out) {
   const double front_top = a.screws[action::kFrontPunching] -
                            (d.dip > 0 ? d.dip : 10e-3) * d.front_punching.x() / d.playing_point.x();
   const Vec2 punching = d.p_balance + d.front_punching, rail = d.p_balance + d.back_rail;
-  solid("front rail", "rail", box(punching.x() - 15e-3, floor, punching.x() + 15e-3, front_top - cloth));
-  solid("front punching", "felt",
-        box(punching.x() - 9e-3, front_top - cloth, punching.x() + 9e-3, front_top));
-  solid("balance rail", "rail", box(d.p_balance.x() - 17e-3, floor, d.p_balance.x() + 17e-3, -3e-3));
-  solid("balance punching", "felt", box(d.p_balance.x() - 9e-3, -3e-3, d.p_balance.x() + 9e-3, 0));
-  solid(
-      "balance pin", "metal",
-      box(d.p_balance.x() - 1.2e-3, -3e-3, d.p_balance.x() + 1.2e-3, d.p_balance.y() + d.key_height + 13e-3));
+  solid("front rail", "rail", box(punching.x() - 15e-3, floor, punching.x() + 15e-3, front_top - cloth),
+        "front rail");
+  rod("front pin", box(punching.x() - 1.6e-3, front_top - cloth, punching.x() + 1.6e-3, 0.6 * d.key_height));
+  solid("front punching", "felt", box(punching.x() - 9e-3, front_top - cloth, punching.x() + 9e-3, front_top),
+        "front punching", {0, 9e-3});
+  solid("balance rail", "rail", box(d.p_balance.x() - 17e-3, floor, d.p_balance.x() + 17e-3, -3e-3),
+        "balance rail");
+  solid("balance punching", "felt", box(d.p_balance.x() - 9e-3, -3e-3, d.p_balance.x() + 9e-3, 0), "",
+        {0, 9e-3});
+  rod("balance pin",
+      box(d.p_balance.x() - 1.2e-3, -3e-3, d.p_balance.x() + 1.2e-3, d.p_balance.y() + d.key_height + 13e-3),
+      "balance pin");
   const double back_top = d.back_rail_offset;
-  solid("back rail", "rail", box(rail.x() - 15e-3, floor, rail.x() + 15e-3, back_top - cloth));
+  solid("back rail", "rail", box(rail.x() - 15e-3, floor, rail.x() + 15e-3, back_top - cloth), "back rail");
   solid("back-rail cloth", "felt", box(rail.x() - 12e-3, back_top - cloth, rail.x() + 12e-3, back_top));
 
   // Let-off button on its screw under the let-off rail.
   const Vec2 button = d.button + Vec2(0, a.screws[action::kLetOffButton]);
-  solid("let-off screw", "metal", offset(box(-0.9e-3, 9e-3, 0.9e-3, 20e-3), button));
-  solid("let-off wood", "wippen wood", offset(box(-3.5e-3, 3e-3, 3.5e-3, 9e-3), button));
-  solid("let-off button", "felt", offset(box(-4e-3, 0, 4e-3, 3e-3), button), "let-off button");
-  solid("let-off rail", "rail", offset(box(-8e-3, 17e-3, 8e-3, 29e-3), d.button));
+  rod("let-off screw", offset(box(-0.9e-3, 9e-3, 0.9e-3, 20e-3), button));
+  solid("let-off wood", "wippen wood", offset(box(-3.5e-3, 3e-3, 3.5e-3, 9e-3), button), "", {0, 3.5e-3},
+        true);
+  solid("let-off button", "felt", offset(box(-4e-3, 0, 4e-3, 3e-3), button), "let-off button", {0, 4e-3},
+        true);
+  solid("let-off rail", "rail", offset(box(-8e-3, 17e-3, 8e-3, 29e-3), d.button), "let-off rail");
 
   // Hammer flange with the drop screw through it, and the rail it is screwed to.
   const Vec2 screw = d.drop_screw + Vec2(0, a.screws[action::kDropScrew]);
   const double away =
       std::min(-14e-3, screw.x() - d.p_H.x() - 7e-3);  // the flange reaches over the drop screw
-  solid("hammer rail", "rail", offset(box(away - 14e-3, 5e-3, away + 4e-3, 24e-3), d.p_H));
+  solid("hammer rail", "rail", offset(box(away - 14e-3, 5e-3, away + 4e-3, 24e-3), d.p_H), "hammer rail");
   solid("hammer flange", "wippen wood",
         offset({{away - 14e-3, 0},
                 {away - 14e-3, 5e-3},
@@ -85,14 +97,15 @@ void add_fixed_features(const action::Action& a, std::vector<Feature>* out) {
                 {5e-3, -2e-3},
                 {2e-3, -4.5e-3},
                 {away, -4.5e-3}},
-               d.p_H));
+               d.p_H),
+        "hammer flange", kTongue);
   const double top = std::max(16e-3, d.p_H.y() + 8e-3 - screw.y());
-  solid("drop screw", "metal", offset(box(-d.drop_screw_radius, 0, d.drop_screw_radius, top), screw),
-        "drop screw");
+  rod("drop screw", offset(box(-d.drop_screw_radius, 0, d.drop_screw_radius, top), screw), "drop screw",
+      d.drop_screw_radius);
   line("drop screw slot", "string", {screw + Vec2(0, top - 2e-3), screw + Vec2(0, top)});
 
   // Wippen flange, which hangs down to its rail: above it the shank goes past.
-  solid("wippen rail", "rail", offset(box(-15e-3, -38e-3, 7e-3, -22e-3), d.p_P));
+  solid("wippen rail", "rail", offset(box(-15e-3, -38e-3, 7e-3, -22e-3), d.p_P), "wippen rail");
   solid("wippen flange", "wippen wood",
         offset({{-4.5e-3, -22e-3},
                 {-4.5e-3, -1e-3},
@@ -100,7 +113,8 @@ void add_fixed_features(const action::Action& a, std::vector<Feature>* out) {
                 {2e-3, 4e-3},
                 {4.5e-3, -1e-3},
                 {4.5e-3, -22e-3}},
-               d.p_P));
+               d.p_P),
+        "wippen flange", kTongue);
 
   // Rest cushion on a bracket from the wippen rail.
   const double cs = std::cos(d.shank_rest_angle), sn = std::sin(d.shank_rest_angle);
@@ -108,13 +122,14 @@ void add_fixed_features(const action::Action& a, std::vector<Feature>* out) {
     return d.p_H + Vec2(cs * (d.rest_rail_x + x) - sn * y, sn * (d.rest_rail_x + x) + cs * y);
   };
   const double pad = -d.shank_half_height - d.rest_rail_gap;
-  line("rest bracket", "metal", {along_shank(0, pad - 9e-3), d.p_P + Vec2(-11e-3, -22e-3)});
+  constexpr double kNear = -2e-3, kFar = 8e-3;  // of the cushion, clear of the lever's tail
+  line("rest bracket", "metal", {along_shank(0.5 * (kNear + kFar), pad - 9e-3), d.p_P + Vec2(-9e-3, -22e-3)});
   solid("rest rail", "wippen wood",
-        {along_shank(-7e-3, pad - 6e-3), along_shank(7e-3, pad - 6e-3), along_shank(7e-3, pad - 9e-3),
-         along_shank(-7e-3, pad - 9e-3)});
+        {along_shank(kNear, pad - 5e-3), along_shank(kFar, pad - 5e-3), along_shank(kFar, pad - 9e-3),
+         along_shank(kNear, pad - 9e-3)});
   solid("rest cushion", "felt",
-        {along_shank(-7e-3, pad), along_shank(7e-3, pad), along_shank(7e-3, pad - 6e-3),
-         along_shank(-7e-3, pad - 6e-3)},
+        {along_shank(kNear, pad), along_shank(kFar, pad), along_shank(kFar, pad - 5e-3),
+         along_shank(kNear, pad - 5e-3)},
         "rest cushion");
 }
 

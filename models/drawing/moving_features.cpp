@@ -16,6 +16,15 @@ Feature solid(const std::string& name, int body, const char* role, std::vector<V
   return {name, kBodyNames[static_cast<std::size_t>(body)], "solid", role, std::move(points), 0, "", {},
           label};
 }
+Feature wide(Feature f, const Across& across, Shown shown = Shown::kBoth) {
+  f.across = across;
+  f.shown = shown;
+  return f;
+}
+Feature turned_on_lathe(Feature f) {
+  f.turned = true;
+  return f;
+}
 Feature line(const std::string& name, int body, const char* role, std::vector<Vec2> points) {
   return {name, kBodyNames[static_cast<std::size_t>(body)], "line", role, std::move(points), 0, ""};
 }
@@ -39,13 +48,74 @@ CheckShape find_check_shape(const action::Action& a) {
   return out;
 }
 
+WippenCuts find_wippen_cuts(const action::ActionDesign& d) {
+  return {0.5 * d.lever_centre.y(), d.jack_centre.x() + d.jack_half_width + 3.5e-3, -9e-3};
+}
+
+LeverWindow find_lever_window(const action::Action& a) {
+  const auto& d = a.design;
+  const double limit = a.q_drawn[action::kJack] + a.screws[action::kJackStop] / d.jack_stop_radius;
+  LeverWindow out{1, -1};
+  for (const double turn : {limit - 0.02, limit, limit + d.jack_travel}) {
+    const double c = std::cos(turn), s = std::sin(turn);
+    for (const double y : {0.72 * d.jack_length, d.jack_length})
+      for (const double x : {-d.jack_half_width, d.jack_half_width}) {
+        const double at = d.jack_centre.x() + c * x - s * y - d.lever_centre.x();
+        out.front = std::min(out.front, at);
+        out.back = std::max(out.back, at);
+      }
+  }
+  double end = 1;
+  for (const Vec2& p : d.lever_outline) end = std::min(end, p.x());
+  out.front = std::max(out.front - 1.2e-3, end + 3e-3);
+  out.back += 1.2e-3;
+  return out;
+}
+
+// The traced outline down to the tail's string-side face, which is the arc the mechanism has there.
+std::vector<Vec2> find_head_shape(const action::ActionDesign& d) {
+  std::vector<Vec2> out;
+  const Vec2 centre = d.tail_centre - Vec2(d.hammer_length, 0);
+  const auto on_arc = [&](double angle) -> Vec2 {
+    return centre + d.tail_radius * Vec2(std::cos(angle), std::sin(angle));
+  };
+  const std::vector<Vec2> smooth = smoothed(d.head_outline, 6, 1.2);
+  const double high = on_arc(d.tail_high).y(), low = on_arc(d.tail_low).y();
+  const double middle = on_arc(d.tail_low).x();
+  const auto replaced = [&](const Vec2& p) {
+    return p.y() < high && p.x() > std::min(middle, 0.0) && (p.x() > 0 || p.y() < low);
+  };
+  std::size_t first = 0;  // after the piece that is replaced
+  const std::size_t n = smooth.size();
+  for (std::size_t k = 0; k < n; ++k)
+    if (replaced(smooth[k]) && !replaced(smooth[(k + 1) % n])) first = (k + 1) % n;
+  for (std::size_t k = 0; k < n; ++k) {
+    const Vec2& p = smooth[(first + k) % n];
+    if (!replaced(p)) out.push_back(p);
+  }
+  // The outline runs from the player's side over the crown to the string side, or the other way round.
+  constexpr int kPieces = 12;
+  std::vector<Vec2> arc;
+  for (int i = 0; i <= kPieces; ++i)
+    arc.push_back(on_arc(d.tail_high + (d.tail_low - d.tail_high) * i / kPieces));
+  if ((out.back() - arc.front()).norm() > (out.back() - arc.back()).norm())
+    std::reverse(arc.begin(), arc.end());
+  out.insert(out.end(), arc.begin(), arc.end());
+  return out;
+}
+
 void add_key_features(const action::Action& a, std::vector<Feature>* out) {
   const auto& d = a.design;
   const int key = action::kKey;
   const double top = d.key_height, x0 = d.key_front_x;
-  out->push_back(solid("key covering", key, "hammer", box(x0 - 1e-3, top - 2e-3, 0.4 * x0, top)));
-  out->push_back(solid("key front", key, "hammer", box(x0 - 1.5e-3, top - 20e-3, x0, top - 2e-3)));
-  out->push_back(solid("balance button", key, "wippen wood", box(-15e-3, top, 15e-3, top + 7e-3)));
+  const double half = 0.5 * d.key_width;
+  out->push_back(wide(solid("key covering", key, "hammer", box(x0 - 1e-3, top - 2e-3, 0.4 * x0, top)),
+                      {0, half + 0.1e-3}));
+  out->push_back(wide(solid("key front", key, "hammer", box(x0 - 1.5e-3, top - 20e-3, x0, top - 2e-3)),
+                      {0, half + 0.1e-3}));
+  out->push_back(
+      wide(solid("balance button", key, "wippen wood", box(-15e-3, top, 15e-3, top + 7e-3), "key button"),
+           {0, 5e-3}));
 
   // The capstan's shaft down to the key's top, its thread as lines across.
   const planar::Cap cap = action::capstan_cap(d, a.screws[action::kCapstan]);
@@ -53,9 +123,9 @@ void add_key_features(const action::Action& a, std::vector<Feature>* out) {
   const double shaft = (cap.apex().y() - top) / up.y();  // along its axis, from the key's top to the apex
   const Vec2 in_key = cap.apex() - shaft * up;
   constexpr double kHalf = 2.5e-3, kPitch = 2e-3;
-  out->push_back(solid(
+  out->push_back(turned_on_lathe(solid(
       "capstan shaft", key, "metal",
-      {neck - kHalf * across, neck + kHalf * across, in_key + kHalf * across, in_key - kHalf * across}));
+      {neck - kHalf * across, neck + kHalf * across, in_key + kHalf * across, in_key - kHalf * across})));
   int turn = 0;
   for (double s = 6e-3; s < shaft - 1e-3 && turn < 12; s += kPitch, ++turn) {
     const Vec2 at = cap.apex() - s * up;
@@ -70,7 +140,10 @@ void add_key_features(const action::Action& a, std::vector<Feature>* out) {
                   0,
                   "",
                   {},
-                  "capstan"});
+                  "capstan",
+                  {0, d.cap_half_width},
+                  Shown::kBoth,
+                  true});
 
   const CheckShape check = find_check_shape(a);
   const Vec2 foot(check.foot.x() - 2e-3, top);
@@ -84,11 +157,13 @@ void add_key_features(const action::Action& a, std::vector<Feature>* out) {
                     {check.foot - hinge, foot},
                     0,
                     kBodyNames[static_cast<std::size_t>(key)]});
-    out->push_back({"check wood", body, "solid", "wippen wood", offset(check.wood, -hinge), 0, ""});
+    out->push_back(wide({"check wood", body, "solid", "wippen wood", offset(check.wood, -hinge), 0, ""},
+                        {0, kHalfCheck}));
   } else {
-    out->push_back(solid("check wire", key, "metal", bar(foot, check.foot, 2.2e-3)));
-    out->push_back(solid("check wood", key, "wippen wood", check.wood));
-    out->push_back(solid("back check", key, "leather", check.leather, "back check"));
+    out->push_back(
+        turned_on_lathe(wide(solid("check wire", key, "metal", bar(foot, check.foot, 2.2e-3)), {0, 1.1e-3})));
+    out->push_back(wide(solid("check wood", key, "wippen wood", check.wood), {0, kHalfCheck}));
+    out->push_back(wide(solid("back check", key, "leather", check.leather, "back check"), {0, kHalfCheck}));
   }
   for (std::size_t k = 0; k < d.leads.size(); ++k)
     out->push_back({"lead " + std::to_string(k + 1),
@@ -97,13 +172,28 @@ void add_key_features(const action::Action& a, std::vector<Feature>* out) {
                     "metal",
                     {d.leads[k]},
                     6e-3,
-                    ""});
+                    "",
+                    {},
+                    k == 0 ? "lead" : "",
+                    {0, half + 0.15e-3}});
 }
 
 void add_wippen_features(const action::Action& a, std::vector<Feature>* out) {
   const auto& d = a.design;
   const int wippen = action::kWippen;
   const std::string& name = kBodyNames[static_cast<std::size_t>(wippen)];
+  // As a body: two cheeks, a core between the forks for the jack and for the flange, the post as a tongue.
+  const WippenCuts cuts = find_wippen_cuts(d);
+  out->push_back(
+      wide(solid("wippen cheeks", wippen, "wippen wood", clipped(d.wippen_outline, -1, -1, 1, cuts.post_y)),
+           kFork, Shown::kSolid));
+  out->push_back(wide(solid("wippen core", wippen, "wippen wood",
+                            clipped(d.wippen_outline, cuts.jack_x, -1, cuts.flange_x, cuts.post_y)),
+                      {0, kHalfSlot}, Shown::kSolid));
+  out->push_back(wide(solid("lever post", wippen, "wippen wood",
+                            clipped(d.wippen_outline, d.lever_centre.x() - 20e-3, cuts.post_y,
+                                    d.lever_centre.x() + 20e-3, 1)),
+                      kTongue, Shown::kSolid));
   // The heel: cloth on the surface, wood behind it by the cloth's thickness, glued under the wippen.
   const planar::Profile heel = action::heel_profile(d);
   std::vector<Vec2> surface;
@@ -137,14 +227,23 @@ void add_wippen_features(const action::Action& a, std::vector<Feature>* out) {
                 Vec2(std::cos(turn) * x - std::sin(turn) * y, std::sin(turn) * x + std::cos(turn) * y));
   };
   const double face = d.jack_half_width, high = d.jack_stop_radius;
-  const Vec2 screw_end(d.lever_centre.x() - 5e-3,
-                       std::max(on_jack(face, high).y(), d.jack_centre.y() + 6e-3));
-  out->push_back(
-      solid("jack button screw", wippen, "metal", bar(on_jack(face + 3e-3, high), screw_end, 1.4e-3)));
-  out->push_back(solid("jack button", wippen, "felt",
-                       {on_jack(face, high - 2.5e-3), on_jack(face + 3e-3, high - 2.5e-3),
-                        on_jack(face + 3e-3, high + 2.5e-3), on_jack(face, high + 2.5e-3)},
-                       "jack button"));
+  // A spoon stands on the wippen and carries the button.
+  const Vec2 held = on_jack(face + 3e-3, high), spoon_top = on_jack(face + 4.2e-3, high + 3e-3);
+  double wood_top = -1;
+  for (const Vec2& p : clipped(d.wippen_outline, spoon_top.x() + 1e-3, -1, spoon_top.x() + 4e-3, 1))
+    wood_top = std::max(wood_top, p.y());
+  const Vec2 spoon_foot(spoon_top.x() + 2.5e-3, std::min(wood_top, held.y() - 2e-3));
+  out->push_back(wide(solid("spoon", wippen, "metal",
+                            {spoon_foot - Vec2(0.8e-3, 0), on_jack(face + 3.2e-3, high - 3e-3),
+                             on_jack(face + 3.2e-3, high + 3e-3), on_jack(face + 4.4e-3, high + 3e-3),
+                             on_jack(face + 4.8e-3, high - 2.4e-3), spoon_foot + Vec2(0.8e-3, 0)},
+                            "spoon"),
+                      {0, 2e-3}));
+  out->push_back(wide(solid("jack button", wippen, "felt",
+                            {on_jack(face, high - 2.5e-3), on_jack(face + 3.2e-3, high - 2.5e-3),
+                             on_jack(face + 3.2e-3, high + 2.5e-3), on_jack(face, high + 2.5e-3)},
+                            "jack button"),
+                      {0, 2.4e-3}));
   // Lever-height button under the lever's rear arm, on its screw.
   double rear = 0;
   for (const Vec2& p : d.lever_outline) rear = std::max(rear, p.x());
@@ -154,10 +253,14 @@ void add_wippen_features(const action::Action& a, std::vector<Feature>* out) {
     double low = 1;
     for (const Vec2& p : arm) low = std::min(low, p.y());
     const Vec2 under = d.lever_centre + Vec2(behind, low);
-    out->push_back(solid("lever-height screw", wippen, "metal",
-                         box(under.x() - 0.8e-3, 2e-3, under.x() + 0.8e-3, under.y() - 2e-3)));
-    out->push_back(solid("lever-height button", wippen, "felt",
-                         box(under.x() - 2.4e-3, under.y() - 2.5e-3, under.x() + 2.4e-3, under.y())));
+    out->push_back(
+        turned_on_lathe(wide(solid("lever-height screw", wippen, "metal",
+                                   box(under.x() - 0.8e-3, 2e-3, under.x() + 0.8e-3, under.y() - 2e-3)),
+                             {0, 0.8e-3})));
+    out->push_back(wide(solid("lever-height button", wippen, "felt",
+                              box(under.x() - 2.4e-3, under.y() - 2.5e-3, under.x() + 2.4e-3, under.y()),
+                              "lever-height button"),
+                        {0, 2.4e-3}));
   }
 
   // Springs: a coil on the lever's post each; one arm lies under the lever, the other behind the jack.
@@ -182,14 +285,34 @@ void add_wippen_features(const action::Action& a, std::vector<Feature>* out) {
 
 void add_jack_and_lever_features(const action::Action& a, std::vector<Feature>* out) {
   const auto& d = a.design;
-  // The lever is cut open where the jack goes through it: what lies behind the window's near cheek.
-  const double c = std::cos(a.q_drawn[action::kJack]), s = std::sin(a.q_drawn[action::kJack]);
-  const Vec2 top = d.jack_centre + d.jack_length * Vec2(-s, c) - d.lever_centre;  // lever frame, as drawn
-  const double back = top.x() + d.jack_half_width + 1.2e-3, front = top.x() - d.jack_half_width - 11e-3;
-  const std::vector<Vec2> window = clipped(d.lever_outline, front, -1, back, 1);
-  if (window.size() >= 3) out->push_back(solid("lever window", action::kLever, "rail", window));
+  // Cut open in flat drawings: what lies behind the window's near cheek. As a body: two cheeks and the
+  // blocks between them, open for the jack and for the post.
+  const LeverWindow at = find_lever_window(a);
+  const int lever = action::kLever;
+  const std::vector<Vec2> window = clipped(d.lever_outline, at.front, -1, at.back, 1);
+  if (window.size() >= 3)
+    out->push_back(wide(solid("lever window", lever, "rail", window), {0, kHalfSlot}, Shown::kFlat));
+  double post_from = 1, post_to = -1;  // of the post, from the lever's centre
+  for (const Vec2& p : clipped(d.wippen_outline, d.lever_centre.x() - 20e-3, find_wippen_cuts(d).post_y,
+                               d.lever_centre.x() + 20e-3, 1)) {
+    post_from = std::min(post_from, p.x() - d.lever_centre.x());
+    post_to = std::max(post_to, p.x() - d.lever_centre.x());
+  }
+  constexpr double kRoom = 3e-3;  // for the post as the lever swings
+  const auto block = [&](const char* name, double from, double to) {
+    if (to - from < 1e-3) return;
+    const std::vector<Vec2> points = clipped(d.lever_outline, from, -1, to, 1);
+    if (points.size() >= 3)
+      out->push_back(wide(solid(name, lever, "lever", points), {0, kHalfSlot}, Shown::kSolid));
+  };
   out->push_back(
-      solid("drop leather", action::kLever, "leather", offset(box(-4e-3, -1.2e-3, 4e-3, 0), d.lever_drop)));
+      wide(solid("lever cheeks", lever, "lever", d.lever_outline), {kHalfSlot, kHalfLever}, Shown::kSolid));
+  block("lever front", -1, at.front);
+  block("lever middle", at.back, post_from - kRoom);
+  block("lever tail", post_to + kRoom, 1);
+  out->push_back(
+      wide(solid("drop leather", lever, "leather", offset(box(-4e-3, -1.2e-3, 4e-3, 0), d.lever_drop)),
+           {0, kHalfSlot}));
 }
 
 void add_hammer_features(const action::Action& a, std::vector<Feature>* out) {
@@ -198,27 +321,35 @@ void add_hammer_features(const action::Action& a, std::vector<Feature>* out) {
   const std::string head_body = a.mechanism.tree.name(a.hammer_pieces[last]);
   const Vec2 from_head = Vec2(d.hammer_length, 0) - a.hammer_origins[last];
   const std::string& hammer = kBodyNames[action::kHammer];
-  // Butt: the shank's wider end about its centre, down to the knuckle.
+  // Butt: the shank's wider end above the knuckle, a fork about its centre.
   const double h = d.shank_half_height, k = d.knuckle_centre.x();
-  out->push_back({"shank end",
-                  hammer,
-                  "solid",
-                  "key wood",
-                  {{-7e-3, -h - 1.5e-3},
-                   {k - 6e-3, -h - 1.5e-3},
-                   {k + 9e-3, -h},
-                   {k + 12e-3, h},
-                   {2e-3, h + 1.5e-3},
-                   {-7e-3, h + 0.5e-3}},
-                  0,
-                  ""});
+  const std::vector<Vec2> butt{{-7e-3, -h - 1.5e-3}, {k - 6e-3, -h - 1.5e-3}, {k + 9e-3, -h},
+                               {k + 12e-3, h},       {2e-3, h + 1.5e-3},      {-7e-3, h + 0.5e-3}};
+  out->push_back(wide({"shank end", hammer, "solid", "key wood", butt, 0, ""}, {0, kHalfWood}, Shown::kFlat));
+  out->push_back(wide({"shank fork", hammer, "solid", "key wood", butt, 0, ""}, kFork, Shown::kSolid));
+  out->push_back(wide({"butt", hammer, "solid", "key wood", clipped(butt, kButtFrom, -1, 1, 1), 0, ""},
+                      {0, kHalfSlot}, Shown::kSolid));
   out->push_back(
-      {"knuckle", hammer, "circle", "leather", {d.knuckle_centre}, d.knuckle_radius, "", {}, "knuckle"});
+      wide({"knuckle", hammer, "circle", "leather", {d.knuckle_centre}, d.knuckle_radius, "", {}, "knuckle"},
+           {0, kHalfLever}));
+  // Its core of wood, let into the shank, with cloth about it.
+  out->push_back(
+      wide({"knuckle cloth", hammer, "circle", "felt", {d.knuckle_centre}, 0.72 * d.knuckle_radius, ""},
+           {0, kHalfLever + 0.1e-3}));
+  out->push_back(wide({"knuckle core",
+                       hammer,
+                       "circle",
+                       "key wood",
+                       {d.knuckle_centre},
+                       std::min(d.core_half_width, 0.45 * d.knuckle_radius),
+                       ""},
+                      {0, kHalfLever + 0.2e-3}));
   // Felt over a wooden core; the head's outline bounds both.
   double crown = 0;
-  for (const Vec2& p : d.head_outline) crown = std::max(crown, p.y());
+  const std::vector<Vec2> head = find_head_shape(d);
+  for (const Vec2& p : head) crown = std::max(crown, p.y());
   const double shoulder = 0.32 * crown, tip = 0.72 * crown;
-  const std::vector<Vec2> felt = clipped(d.head_outline, -1, shoulder, 1, 1);
+  const std::vector<Vec2> felt = clipped(head, -1, shoulder, 1, 1);
   if (felt.size() < 3) return;
   double left = 1, right = -1;
   for (const Vec2& p : felt)
@@ -226,14 +357,23 @@ void add_hammer_features(const action::Action& a, std::vector<Feature>* out) {
       left = std::min(left, p.x());
       right = std::max(right, p.x());
     }
-  const auto piece = [&](const char* name, const char* role, const std::vector<Vec2>& points) {
-    out->push_back({name, head_body, "solid", role, offset(points, from_head), 0, ""});
+  const auto piece = [&](const char* name, const char* role, const std::vector<Vec2>& points,
+                         const char* label, double half, Shown shown = Shown::kBoth) {
+    out->push_back(wide({name, head_body, "solid", role, offset(points, from_head), 0, "", {}, label},
+                        {0, half}, shown));
   };
-  piece("hammer felt", "hammer", felt);
+  piece("hammer moulding", "key wood", clipped(head, -1, -1, 1, shoulder), "", kHalfWood, Shown::kSolid);
+  piece("hammer felt", "hammer", felt, "hammer", kHalfWood);
   if (right > left) {
     const double inset = 0.12 * (right - left);
     piece("hammer core", "jack",
-          {{left + inset, shoulder}, {right - inset, shoulder}, {0.5e-3, tip}, {-0.5e-3, tip}});
+          {{left + inset, shoulder},
+           {right - inset, shoulder},
+           {0.25 * right, 0.5 * (shoulder + tip)},
+           {0.6e-3, tip},
+           {-0.6e-3, tip},
+           {0.25 * left, 0.5 * (shoulder + tip)}},
+          "", kHalfWood + 0.1e-3);
   }
 }
 

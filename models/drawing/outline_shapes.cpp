@@ -63,6 +63,28 @@ std::vector<Vec2> clipped(const std::vector<Vec2>& polygon, double x0, double y0
   return out;
 }
 
+std::vector<Vec2> smoothed(const std::vector<Vec2>& polygon, int pieces, double corner) {
+  const std::size_t n = polygon.size();
+  const auto at = [&](std::size_t k) { return polygon[k % n]; };
+  // The way the line takes at a corner; none at a sharp one, whose sides stay as they are.
+  const auto way = [&](std::size_t k, const Vec2& side) -> Vec2 {
+    const Vec2 in = at(k) - at(k + n - 1), out = at(k + 1) - at(k);
+    const double turn = std::abs(std::atan2(base::cross(in, out), in.dot(out)));
+    if (turn > corner) return side;
+    const Vec2 mean = in.normalized() + out.normalized();
+    return Vec2(side.norm() * mean.normalized());
+  };
+  std::vector<Vec2> out;
+  for (std::size_t k = 0; k < n; ++k) {
+    const Vec2 a = at(k), b = at(k + 1), side = b - a, from = way(k, side), to = way(k + 1, side);
+    for (int i = 0; i < pieces; ++i) {
+      const double t = static_cast<double>(i) / pieces, u = 1 - t;
+      out.push_back(u * u * (1 + 2 * t) * a + t * t * (3 - 2 * t) * b + t * u * u * from - t * t * u * to);
+    }
+  }
+  return out;
+}
+
 std::vector<Vec2> beside(const std::vector<Vec2>& line, double distance) {
   std::vector<Vec2> out;
   for (std::size_t k = 0; k < line.size(); ++k) {

@@ -13,6 +13,15 @@ using base::Vec2;
 // its balance punching) is one here: its joint moves by the slide along `slide_way`. What hangs on a body and
 // is kept upright by a guide (the damper's head) is no body of the mechanism: index kUpright.
 inline constexpr int kUpright = -1;
+// How far a drawn thing reaches across the key: from `from` to `to` on either side of the action's middle
+// plane [m]. 0 to 5 mm is a piece 10 mm wide, 3 to 5 mm a pair of cheeks with room between them. No
+// measurement gives these; they are the drawing's own, of usual widths, and touch nothing that is computed.
+struct Across {
+  double from = 0, to = 5e-3;
+};
+// Where a thing shows: a lever cut open in a flat drawing is cheeks and blocks as a body.
+enum class Shown { kBoth, kFlat, kSolid };
+
 struct BodyOutline {
   int index = 0;            // in the mechanism, or kUpright
   std::string body;         // as in action::kBodyNames, or of an option
@@ -23,6 +32,8 @@ struct BodyOutline {
   Vec2 joint{0, 0};      // in the parent's frame
   int slide = -1;        // body of the mechanism whose coordinate is the slide; -1: none
   Vec2 slide_way{0, 0};  // unit, parent's frame
+  Across across = {};
+  Shown shown = Shown::kBoth;
 };
 
 struct Feature {
@@ -33,7 +44,16 @@ struct Feature {
   // Lines that yield: the share of the string's rise each point goes up by. Empty: stiff.
   std::vector<double> yields = {};
   std::string label = {};  // words beside it in a picture, or none
+  Across across = {};
+  Shown shown = Shown::kBoth;
+  bool turned = false;  // a body of revolution about the longer axis of its outline: screws, wires, capstan
 };
+
+// Two things that may be drawn through one another, and why (find_nested_pairs).
+struct NestedPair {
+  std::string one, other, why;  // names of bodies or features
+};
+const std::vector<NestedPair>& find_nested_pairs();
 
 // The bodies of the action, parents before those they carry; a finger has no outline.
 std::vector<BodyOutline> find_body_outlines(const action::Action& a);

@@ -7,6 +7,26 @@
 
 namespace leverwright::drawing {
 
+// Widths across the key [m].
+inline constexpr double kHalfWood = 5e-3, kHalfSlot = 3e-3, kHalfTongue = 2.7e-3, kHalfJack = 2.5e-3;
+inline constexpr double kHalfCheck = 6e-3, kButtFrom = 7e-3;  // the butt begins so far from the centre
+inline constexpr double kHalfLever = 4.75e-3, kHalfShank = 3e-3, kHalfRail = 14e-3;
+inline constexpr Across kFork{kHalfSlot, kHalfWood}, kTongue{0, kHalfTongue};
+
+// Where the wippen's body ends and its post for the lever begins, and where its forks for jack and flange
+// begin [m, wippen frame].
+struct WippenCuts {
+  double post_y = 0, jack_x = 0, flange_x = 0;
+};
+WippenCuts find_wippen_cuts(const action::ActionDesign& d);
+// Where the jack passes through the lever at any angle its stops leave it [m, lever frame].
+struct LeverWindow {
+  double front = 0, back = 0;
+};
+LeverWindow find_lever_window(const action::Action& a);
+// Hammer head with its tail as the mechanism has it, about the foot of the strike line, smooth.
+std::vector<Vec2> find_head_shape(const action::ActionDesign& d);
+
 void add_fixed_features(const action::Action& a, std::vector<Feature>* out);
 void add_key_features(const action::Action& a, std::vector<Feature>* out);
 void add_wippen_features(const action::Action& a, std::vector<Feature>* out);

@@ -33,7 +33,8 @@ Chart build_energy(const std::string& title, const study_file::Stroke& s) {
       {"lifted weights", {"gravity"}},
       {"springs", {"springs"}},
       {"pressed cloth, stuck friction", {"cloth", "stuck friction", "stuck centres and bushings"}},
-      {"motion", {"kinetic"}}};
+      {"motion", {"kinetic"}},
+      {"string", {"string"}}};
   std::vector<double> time, below;
   std::vector<size_t> rows;
   for (size_t k = 0; k < s.time.size(); ++k)

@@ -29,6 +29,7 @@ void add_bodies(const ActionShape& shape, const ActionMoment& moment, bool compr
   for (size_t b = 0; b < shape.bodies.size(); ++b) {
     const Pose& pose = moment.poses[b];
     for (const Piece& piece : shape.bodies[b].pieces) {
+      if (piece.shown == Shown::kSolid) continue;
       Path path{piece.name, place_piece(piece, pose, moment.string_rise), !is_line(piece.kind), {}, Stroke{}};
       if (is_line(piece.kind))
         path.stroke = Stroke{piece.kind == PieceKind::kLine ? piece.role : Role::kInk, 0.35, {}};

@@ -23,6 +23,12 @@ enum class PieceKind {
   kHeelSurface,  // open line, the cloth's surface where the capstan runs: likewise
 };
 
+// How far a piece reaches across the key, on either side of the middle plane, m; and where it shows.
+struct Across {
+  double from = 0, to = 5e-3;
+};
+enum class Shown { kBoth, kFlat, kSolid };
+
 struct Piece {
   std::string name;  // trade word
   PieceKind kind = PieceKind::kSolid;
@@ -31,6 +37,9 @@ struct Piece {
   std::string label = {};     // words beside it, or none
   // Of a line that yields: the share of the moment's string_rise each point goes up by. Empty: stiff.
   std::vector<double> yields = {};
+  Across across = {};
+  Shown shown = Shown::kBoth;
+  bool turned = false;  // about the longer axis of its outline
 };
 
 struct RoundPiece {  // knuckle, lead, core
@@ -39,6 +48,7 @@ struct RoundPiece {  // knuckle, lead, core
   Point centre{0, 0};  // m, body frame
   double radius = 0;   // m
   std::string label = {};
+  Across across = {};
 };
 
 struct BodyShape {

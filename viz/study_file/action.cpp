@@ -46,6 +46,18 @@ int find_body(const scene::ActionShape& shape, const std::string& name) {
   return -1;
 }
 
+scene::Across across_of(const StoredStudy& in, const std::string& path) {
+  scene::Across out;
+  out.from = in.attribute(path, "across_from").value_or(out.from);
+  out.to = in.attribute(path, "across_to").value_or(out.to);
+  return out;
+}
+
+scene::Shown shown_of(const StoredStudy& in, const std::string& path) {
+  const std::string word = in.text(path, "shown");
+  return word == "flat" ? scene::Shown::kFlat : word == "solid" ? scene::Shown::kSolid : scene::Shown::kBoth;
+}
+
 void read_feature(const StoredStudy& in, const std::string& path, const std::string& name,
                   scene::ActionShape* shape) {
   if (!in.in().has(path + "/points")) return;
@@ -63,7 +75,7 @@ void read_feature(const StoredStudy& in, const std::string& path, const std::str
   if (points.empty()) return;
   if (kind == "circle") {
     owner.rounds.push_back({name, role_of(in, path), points.front(), in.in().number_attribute(path, "radius"),
-                            in.text(path, "label")});
+                            in.text(path, "label"), across_of(in, path)});
   } else if (kind == "spring" || kind == "wire") {
     const int other = in.in().has_attribute(path, "body_b")
                           ? find_body(*shape, words(in.in().text_attribute(path, "body_b")))
@@ -73,7 +85,9 @@ void read_feature(const StoredStudy& in, const std::string& path, const std::str
   } else {
     const std::string label = in.text(path, "label");
     const std::vector<double> yields = in.column(path + "/yields");
-    owner.pieces.push_back({name, kind_of(kind), role_of(in, path), points, label, yields});
+    owner.pieces.push_back({name, kind_of(kind), role_of(in, path), points, label, yields,
+                            across_of(in, path), shown_of(in, path),
+                            in.attribute(path, "turned").value_or(0) > 0});
   }
 }
 
@@ -91,8 +105,14 @@ scene::ActionShape read_shape(const StoredStudy& in, const std::string& at,
     scene::BodyShape& body = shape.bodies[static_cast<size_t>(index)];
     if (in.in().has(path + "/outline"))
       body.pieces.push_back(
-          {words(row), scene::PieceKind::kSolid, role_of(in, path), in.points(path + "/outline"),
-           in.in().has_attribute(path, "label") ? in.in().text_attribute(path, "label") : words(row)});
+          {words(row),
+           scene::PieceKind::kSolid,
+           role_of(in, path),
+           in.points(path + "/outline"),
+           in.in().has_attribute(path, "label") ? in.in().text_attribute(path, "label") : words(row),
+           {},
+           across_of(in, path),
+           shown_of(in, path)});
     if (in.in().has_attribute(path, "pivot_x") && in.in().has_attribute(path, "pivot_y"))
       body.pivot =
           Point(in.in().number_attribute(path, "pivot_x"), in.in().number_attribute(path, "pivot_y"));
