@@ -5,6 +5,7 @@
 #include "models/drawing/damper_outline.h"
 #include "models/drawing/outline_shapes.h"
 #include "models/drawing/part_features.h"
+#include "sim/base/units.h"
 
 namespace leverwright::drawing {
 
@@ -40,8 +41,18 @@ void add_fixed_features(const action::Action& a, std::vector<Feature>* out) {
   const auto& d = a.design;
   const auto solid = [&](const char* name, const char* role, std::vector<Vec2> points, const char* label = "",
                          const Across& across = {0, kHalfRail}, bool turned = false) {
-    out->push_back(
-        {name, "ground", "solid", role, std::move(points), 0, "", {}, label, across, Shown::kBoth, turned});
+    out->push_back({name,
+                    "ground",
+                    "solid",
+                    role,
+                    std::move(points),
+                    0,
+                    "",
+                    {},
+                    label,
+                    across,
+                    Shown::kBoth,
+                    turned ? std::optional<double>(0.5 * base::kPi) : std::nullopt});
   };
   const auto rod = [&](const char* name, std::vector<Vec2> points, const char* label = "", double half = 0) {
     double width = half;
@@ -56,17 +67,25 @@ void add_fixed_features(const action::Action& a, std::vector<Feature>* out) {
   // Key frame: three rails on the keybed with their cloths and pins.
   const double floor = d.p_balance.y() - 25e-3, cloth = 4e-3;
   line("keybed", "rail", {{d.key_front_x - 8e-3, floor}, {d.key_rear_x + 8e-3, floor}});
-  const double front_top = a.screws[action::kFrontPunching] -
+  const double front_top = d.p_balance.y() + a.screws[action::kFrontPunching] -
                            (d.dip > 0 ? d.dip : 10e-3) * d.front_punching.x() / d.playing_point.x();
   const Vec2 punching = d.p_balance + d.front_punching, rail = d.p_balance + d.back_rail;
   solid("front rail", "rail", box(punching.x() - 15e-3, floor, punching.x() + 15e-3, front_top - cloth),
         "front rail");
-  rod("front pin", box(punching.x() - 1.6e-3, front_top - cloth, punching.x() + 1.6e-3, 0.6 * d.key_height));
-  solid("front punching", "felt", box(punching.x() - 9e-3, front_top - cloth, punching.x() + 9e-3, front_top),
+  rod("front pin", box(punching.x() - 1.6e-3, front_top - cloth, punching.x() + 1.6e-3, 0.35 * d.key_height));
+  // Pressed flat by a key that is down, as they are by use.
+  const double down = (d.dip > 0 ? d.dip : 10e-3) / std::abs(d.playing_point.x());
+  solid("front punching", "felt",
+        {{punching.x() - 9e-3, front_top - cloth},
+         {punching.x() + 9e-3, front_top - cloth},
+         {punching.x() + 9e-3, front_top},
+         {punching.x(), front_top},
+         {punching.x() - 9e-3, front_top - 9e-3 * down}},
         "front punching", {0, 9e-3});
   solid("balance rail", "rail", box(d.p_balance.x() - 17e-3, floor, d.p_balance.x() + 17e-3, -3e-3),
         "balance rail");
-  solid("balance punching", "felt", box(d.p_balance.x() - 9e-3, -3e-3, d.p_balance.x() + 9e-3, 0), "",
+  solid("balance punching", "felt",
+        offset({{-9e-3, -3e-3}, {9e-3, -3e-3}, {9e-3, 0}, {0, 0}, {-9e-3, -9e-3 * down}}, d.p_balance), "",
         {0, 9e-3});
   rod("balance pin",
       box(d.p_balance.x() - 1.2e-3, -3e-3, d.p_balance.x() + 1.2e-3, d.p_balance.y() + d.key_height + 13e-3),
@@ -100,8 +119,13 @@ void add_fixed_features(const action::Action& a, std::vector<Feature>* out) {
                d.p_H),
         "hammer flange", kTongue);
   const double top = std::max(16e-3, d.p_H.y() + 8e-3 - screw.y());
-  rod("drop screw", offset(box(-d.drop_screw_radius, 0, d.drop_screw_radius, top), screw), "drop screw",
-      d.drop_screw_radius);
+  std::vector<Vec2> screw_shape{{d.drop_screw_radius, top}, {-d.drop_screw_radius, top}};
+  for (int k = 0; k <= 12; ++k) {  // its end is round
+    const double turn = base::kPi * (1 + k / 12.0);
+    screw_shape.emplace_back(d.drop_screw_radius * std::cos(turn),
+                             d.drop_screw_radius * (1 + std::sin(turn)));
+  }
+  rod("drop screw", offset(screw_shape, screw), "drop screw", d.drop_screw_radius);
   line("drop screw slot", "string", {screw + Vec2(0, top - 2e-3), screw + Vec2(0, top)});
 
   // Wippen flange, which hangs down to its rail: above it the shank goes past.

@@ -21,8 +21,8 @@ Feature wide(Feature f, const Across& across, Shown shown = Shown::kBoth) {
   f.shown = shown;
   return f;
 }
-Feature turned_on_lathe(Feature f) {
-  f.turned = true;
+Feature turned_on_lathe(Feature f, const Vec2& axis) {
+  f.turned_about = std::atan2(axis.y(), axis.x());
   return f;
 }
 Feature line(const std::string& name, int body, const char* role, std::vector<Vec2> points) {
@@ -93,14 +93,51 @@ std::vector<Vec2> find_head_shape(const action::ActionDesign& d) {
     const Vec2& p = smooth[(first + k) % n];
     if (!replaced(p)) out.push_back(p);
   }
-  // The outline runs from the player's side over the crown to the string side, or the other way round.
-  constexpr int kPieces = 12;
-  std::vector<Vec2> arc;
-  for (int i = 0; i <= kPieces; ++i)
-    arc.push_back(on_arc(d.tail_high + (d.tail_low - d.tail_high) * i / kPieces));
+  const std::vector<Vec2> face = action::tail_cap(d, Vec2(d.hammer_length, 0)).outline(0.3e-3);
+  std::vector<Vec2> arc(face.begin(), face.end());
   if ((out.back() - arc.front()).norm() > (out.back() - arc.back()).norm())
     std::reverse(arc.begin(), arc.end());
   out.insert(out.end(), arc.begin(), arc.end());
+  // Clockwise, from where the player's side leaves the shank upwards to where it comes back to it.
+  double twice = 0;
+  for (std::size_t k = 0; k < out.size(); ++k) twice += base::cross(out[k], out[(k + 1) % out.size()]);
+  if (twice > 0) std::reverse(out.begin(), out.end());
+  for (std::size_t k = 0; k < out.size(); ++k) {
+    const Vec2 &here = out[k], &next = out[(k + 1) % out.size()];
+    if (here.x() < 0 && here.y() <= 0 && next.y() > 0) {
+      std::rotate(out.begin(), out.begin() + static_cast<std::ptrdiff_t>((k + 1) % out.size()), out.end());
+      break;
+    }
+  }
+  const double shank = d.shank_half_height;
+  out.erase(std::remove_if(out.begin(), out.end(),
+                           [&](const Vec2& p) { return p.x() < 0 && std::abs(p.y()) < shank; }),
+            out.end());
+  return out;
+}
+
+// Its top is the rounded face the mechanism has there.
+std::vector<Vec2> find_jack_shape(const action::ActionDesign& d) {
+  const planar::Cap cap = action::jack_cap(d);
+  std::vector<Vec2> top;
+  for (const Vec2& p : cap.outline(2e-3))
+    if ((p - cap.apex()).dot(cap.axis()) > -1.99e-3) top.push_back(p);
+  std::sort(top.begin(), top.end(), [](const Vec2& a, const Vec2& b) { return a.x() < b.x(); });
+  std::vector<Vec2> out;
+  const std::size_t n = d.jack_outline.size();
+  const auto is_top = [&](const Vec2& p) { return p.y() > d.jack_length - 3e-3; };
+  for (std::size_t k = 0; k < n; ++k) {
+    if (!is_top(d.jack_outline[k])) {
+      out.push_back(d.jack_outline[k]);
+      continue;
+    }
+    if (is_top(d.jack_outline[(k + n - 1) % n])) continue;
+    const Vec2& before = d.jack_outline[(k + n - 1) % n];
+    if (before.x() > 0)
+      out.insert(out.end(), top.rbegin(), top.rend());
+    else
+      out.insert(out.end(), top.begin(), top.end());
+  }
   return out;
 }
 
@@ -123,9 +160,10 @@ void add_key_features(const action::Action& a, std::vector<Feature>* out) {
   const double shaft = (cap.apex().y() - top) / up.y();  // along its axis, from the key's top to the apex
   const Vec2 in_key = cap.apex() - shaft * up;
   constexpr double kHalf = 2.5e-3, kPitch = 2e-3;
-  out->push_back(turned_on_lathe(solid(
-      "capstan shaft", key, "metal",
-      {neck - kHalf * across, neck + kHalf * across, in_key + kHalf * across, in_key - kHalf * across})));
+  out->push_back(turned_on_lathe(
+      solid("capstan shaft", key, "metal",
+            {neck - kHalf * across, neck + kHalf * across, in_key + kHalf * across, in_key - kHalf * across}),
+      up));
   int turn = 0;
   for (double s = 6e-3; s < shaft - 1e-3 && turn < 12; s += kPitch, ++turn) {
     const Vec2 at = cap.apex() - s * up;
@@ -143,7 +181,7 @@ void add_key_features(const action::Action& a, std::vector<Feature>* out) {
                   "capstan",
                   {0, d.cap_half_width},
                   Shown::kBoth,
-                  true});
+                  std::atan2(up.y(), up.x())});
 
   const CheckShape check = find_check_shape(a);
   const Vec2 foot(check.foot.x() - 2e-3, top);
@@ -161,7 +199,8 @@ void add_key_features(const action::Action& a, std::vector<Feature>* out) {
                         {0, kHalfCheck}));
   } else {
     out->push_back(
-        turned_on_lathe(wide(solid("check wire", key, "metal", bar(foot, check.foot, 2.2e-3)), {0, 1.1e-3})));
+        turned_on_lathe(wide(solid("check wire", key, "metal", bar(foot, check.foot, 2.2e-3)), {0, 1.1e-3}),
+                        Vec2(check.foot - foot)));
     out->push_back(wide(solid("check wood", key, "wippen wood", check.wood), {0, kHalfCheck}));
     out->push_back(wide(solid("back check", key, "leather", check.leather, "back check"), {0, kHalfCheck}));
   }
@@ -192,7 +231,7 @@ void add_wippen_features(const action::Action& a, std::vector<Feature>* out) {
                       {0, kHalfSlot}, Shown::kSolid));
   out->push_back(wide(solid("lever post", wippen, "wippen wood",
                             clipped(d.wippen_outline, d.lever_centre.x() - 20e-3, cuts.post_y,
-                                    d.lever_centre.x() + 20e-3, 1)),
+                                    d.lever_centre.x() + 20e-3, d.lever_centre.y() + 3e-3)),
                       kTongue, Shown::kSolid));
   // The heel: cloth on the surface, wood behind it by the cloth's thickness, glued under the wippen.
   const planar::Profile heel = action::heel_profile(d);
@@ -234,33 +273,47 @@ void add_wippen_features(const action::Action& a, std::vector<Feature>* out) {
     wood_top = std::max(wood_top, p.y());
   const Vec2 spoon_foot(spoon_top.x() + 2.5e-3, std::min(wood_top, held.y() - 2e-3));
   out->push_back(wide(solid("spoon", wippen, "metal",
-                            {spoon_foot - Vec2(0.8e-3, 0), on_jack(face + 3.2e-3, high - 3e-3),
+                            {spoon_foot - Vec2(0.8e-3, 0), on_jack(face + 3.2e-3, high - 4e-3),
                              on_jack(face + 3.2e-3, high + 3e-3), on_jack(face + 4.4e-3, high + 3e-3),
                              on_jack(face + 4.8e-3, high - 2.4e-3), spoon_foot + Vec2(0.8e-3, 0)},
                             "spoon"),
                       {0, 2e-3}));
   out->push_back(wide(solid("jack button", wippen, "felt",
-                            {on_jack(face, high - 2.5e-3), on_jack(face + 3.2e-3, high - 2.5e-3),
-                             on_jack(face + 3.2e-3, high + 2.5e-3), on_jack(face, high + 2.5e-3)},
+                            {on_jack(face, high - 3.6e-3), on_jack(face + 3.2e-3, high - 3.6e-3),
+                             on_jack(face + 3.2e-3, high), on_jack(face, high)},
                             "jack button"),
                       {0, 2.4e-3}));
   // Lever-height button under the lever's rear arm, on its screw.
   double rear = 0;
   for (const Vec2& p : d.lever_outline) rear = std::max(rear, p.x());
   const double behind = std::min(0.9 * d.lever_stop_radius, rear - 3e-3);
-  const std::vector<Vec2> arm = clipped(d.lever_outline, behind - 1e-3, -1, behind + 1e-3, 1);
+  const std::vector<Vec2> arm = turned(clipped(d.lever_outline, behind - 2.4e-3, -1, behind + 2.4e-3, 1),
+                                       a.screws[action::kLeverStop] / d.lever_stop_radius);
   if (!arm.empty()) {
-    double low = 1;
-    for (const Vec2& p : arm) low = std::min(low, p.y());
-    const Vec2 under = d.lever_centre + Vec2(behind, low);
-    out->push_back(
-        turned_on_lathe(wide(solid("lever-height screw", wippen, "metal",
-                                   box(under.x() - 0.8e-3, 2e-3, under.x() + 0.8e-3, under.y() - 2e-3)),
-                             {0, 0.8e-3})));
-    out->push_back(wide(solid("lever-height button", wippen, "felt",
-                              box(under.x() - 2.4e-3, under.y() - 2.5e-3, under.x() + 2.4e-3, under.y()),
-                              "lever-height button"),
-                        {0, 2.4e-3}));
+    // Its top lies along the lever's lower side at the stop.
+    double middle = 0;
+    for (const Vec2& p : arm) middle += p.x() / static_cast<double>(arm.size());
+    const auto lower_side = [&](double from, double to) {
+      double low = 1;
+      for (const Vec2& p : clipped(arm, from, -1, to, 1)) low = std::min(low, p.y());
+      return low;
+    };
+    const double left = lower_side(middle - 2.3e-3, middle - 1.9e-3),
+                 right = lower_side(middle + 1.9e-3, middle + 2.3e-3);
+    const Vec2 under = d.lever_centre + Vec2(middle, std::min(left, right));
+    if (left < 1 && right < 1) {
+      out->push_back(
+          turned_on_lathe(wide(solid("lever-height screw", wippen, "metal",
+                                     box(under.x() - 0.8e-3, 2e-3, under.x() + 0.8e-3, under.y() - 2e-3)),
+                               {0, 0.8e-3}),
+                          Vec2(0, 1)));
+      out->push_back(wide(solid("lever-height button", wippen, "felt",
+                                {under + Vec2(-2.1e-3, -2.5e-3), under + Vec2(2.1e-3, -2.5e-3),
+                                 Vec2(under.x() + 2.1e-3, d.lever_centre.y() + right),
+                                 Vec2(under.x() - 2.1e-3, d.lever_centre.y() + left)},
+                                "lever-height button"),
+                          {0, 2.4e-3}));
+    }
   }
 
   // Springs: a coil on the lever's post each; one arm lies under the lever, the other behind the jack.

@@ -50,7 +50,7 @@ std::vector<BodyOutline> find_body_outlines(const action::Action& a) {
   // Wippen and lever as bodies are cheeks and blocks: features.
   add(action::kWippen, "wippen wood", d.wippen_outline, "wippen", {0, kHalfWood}, Shown::kFlat);
   add(action::kLever, "lever", d.lever_outline, "repetition lever", {0, kHalfLever}, Shown::kFlat);
-  add(action::kJack, "jack", d.jack_outline, "jack", {0, kHalfJack});  // seen through the lever's window
+  add(action::kJack, "jack", find_jack_shape(d), "jack", {0, kHalfJack});  // seen through the lever's window
   // A shank that bends is drawn in its pieces, each a little over its hinge.
   constexpr double kOver = 0.4e-3;
   const double shank = d.shank_half_height;

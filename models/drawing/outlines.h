@@ -1,5 +1,6 @@
 // Outlines of a regulated action for drawing, from its true geometry, in the body frames, SI.
 #pragma once
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -46,7 +47,8 @@ struct Feature {
   std::string label = {};  // words beside it in a picture, or none
   Across across = {};
   Shown shown = Shown::kBoth;
-  bool turned = false;  // a body of revolution about the longer axis of its outline: screws, wires, capstan
+  // A body of revolution, about the line through its middle at this angle from x: screws, wires, capstan.
+  std::optional<double> turned_about = {};
 };
 
 // Two things that may be drawn through one another, and why (find_nested_pairs).

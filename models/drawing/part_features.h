@@ -27,6 +27,8 @@ LeverWindow find_lever_window(const action::Action& a);
 // Hammer head with its tail as the mechanism has it, about the foot of the strike line, smooth.
 std::vector<Vec2> find_head_shape(const action::ActionDesign& d);
 
+std::vector<Vec2> find_jack_shape(const action::ActionDesign& d);  // jack's frame
+
 void add_fixed_features(const action::Action& a, std::vector<Feature>* out);
 void add_key_features(const action::Action& a, std::vector<Feature>* out);
 void add_wippen_features(const action::Action& a, std::vector<Feature>* out);

@@ -245,12 +245,13 @@ class SetUpStore {
     }
   }
 
-  void write_across(const std::string& at, const drawing::Across& across, drawing::Shown shown, bool turned) {
+  void write_across(const std::string& at, const drawing::Across& across, drawing::Shown shown,
+                    const std::optional<double>& turned_about) {
     w_.write_attribute(at, "across_from", across.from);
     w_.write_attribute(at, "across_to", across.to);
     if (shown != drawing::Shown::kBoth)
       w_.write_attribute(at, "shown", std::string(shown == drawing::Shown::kFlat ? "flat" : "solid"));
-    if (turned) w_.write_attribute(at, "turned", 1.0);
+    if (turned_about) w_.write_attribute(at, "turned_about", *turned_about);
   }
 
   void write_scene() {
@@ -264,7 +265,7 @@ class SetUpStore {
       w_.write_attribute(at, "joint_y", b.joint.y());
       w_.write_attribute(at, "slide_x", b.slide_way.x());
       w_.write_attribute(at, "slide_y", b.slide_way.y());
-      write_across(at, b.across, b.shown, false);
+      write_across(at, b.across, b.shown, {});
       if (is_centre(b.index)) {
         w_.write_attribute(at, "pivot_x", 0.0);
         w_.write_attribute(at, "pivot_y", 0.0);
@@ -280,7 +281,7 @@ class SetUpStore {
       w_.write_attribute(at, "layer", static_cast<double>(layer++));
       if (!f.label.empty()) w_.write_attribute(at, "label", f.label);
       if (f.kind == "circle") w_.write_attribute(at, "radius", f.radius);
-      write_across(at, f.across, f.shown, f.turned);
+      write_across(at, f.across, f.shown, f.turned_about);
       if (!f.body_b.empty()) w_.write_attribute(at, "body_b", slug(f.body_b));
       if (!f.yields.empty())
         w_.write_series(at, "yields", f.yields,

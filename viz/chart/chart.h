@@ -43,6 +43,8 @@ struct Series {
   MarkShape mark = MarkShape::kNone;
   bool line = true;
   bool in_key = true;
+  std::string key_name = {};      // in the key instead of the name
+  bool hidden = false;            // in the CSV alone, as another line lies on it
   std::vector<double> low, high;  // ends of the uncertainty of y at each point, or empty; NaN: none there
   bool band = false;              // the uncertainty as a pale band along the line instead of upright bars
 };

@@ -116,7 +116,7 @@ int lay_key(const Chart& chart, Layout* out) {
   };
   for (const Panel& p : chart.panels) {
     for (const Series& s : p.series)
-      if (s.in_key) add(s.name, &s, s.role, 1);
+      if (s.in_key) add(s.key_name.empty() ? s.name : s.key_name, &s, s.role, 1);
     for (const Bar& b : p.bars)
       if (b.in_key) add(b.name, nullptr, b.role, b.opacity);
     for (const Band& b : p.bands) add(b.label, nullptr, b.role, 0.6);

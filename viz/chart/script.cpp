@@ -211,6 +211,7 @@ void Writer::write_panel(size_t index) {
 std::string cell(double v) { return std::isfinite(v) ? fmt::format("{:.9g}", v) : std::string("NaN"); }
 
 std::string Writer::write_series(const Series& s, const std::string& data) {
+  if (s.hidden) return "";
   const bool spread = !s.low.empty() && s.low.size() == s.high.size();
   out += data + " << END\n";
   for (size_t k = 0; k < s.x.size() && k < s.y.size(); ++k) {

@@ -1,10 +1,12 @@
 #include "viz/figures/chart_parts.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace leverwright::figures {
 
 using chart::Series;
+using scene::Role;
 
 std::vector<double> times(const std::vector<double>& v, double factor) {
   std::vector<double> out;
@@ -38,6 +40,74 @@ double value_at(const std::vector<double>& x, const std::vector<double>& y, doub
     if ((at - a) * (at - b) <= 0 && a != b) return y[i] + (y[i + 1] - y[i]) * (at - a) / (b - a);
   }
   return std::nan("");
+}
+
+void put_base_last(chart::Chart* chart) {
+  constexpr double kSame = 1.0 / 250;
+  for (chart::Panel& panel : chart->panels) {
+    double low = INFINITY, high = -INFINITY;
+    for (const Series& s : panel.series)
+      for (const double v : s.y)
+        if (std::isfinite(v)) low = std::min(low, v), high = std::max(high, v);
+    const auto is_plain = [](const Series& s) {
+      return s.line && s.mark == chart::MarkShape::kNone && !s.band;
+    };
+    const auto same = [&](const Series& a, const Series& b) {
+      if (a.x.empty() || b.x.empty() || a.width_mm != b.width_mm) return false;
+      for (const auto& [one, other] : {std::pair(&a, &b), std::pair(&b, &a)})
+        for (size_t k = 0; k < one->x.size() && k < one->y.size(); ++k) {
+          if (!std::isfinite(one->x[k]) || !std::isfinite(one->y[k])) continue;
+          const double there = value_at(other->x, other->y, one->x[k]);
+          if (!(std::abs(there - one->y[k]) < kSame * (high - low))) return false;
+        }
+      return true;
+    };
+    for (size_t i = 0; i < panel.series.size(); ++i) {
+      if (panel.series[i].hidden || !is_plain(panel.series[i])) continue;
+      for (size_t j = i + 1; j < panel.series.size(); ++j) {
+        Series& later = panel.series[j];
+        if (later.hidden || !is_plain(later) || later.role == panel.series[i].role ||
+            !same(panel.series[i], later))
+          continue;
+        later.hidden = true;
+        Series& kept = panel.series[i];
+        if (kept.in_key && later.in_key)
+          kept.key_name = (kept.key_name.empty() ? kept.name : kept.key_name) + " = " + later.name;
+        later.in_key = false;
+      }
+    }
+    const Role base = scene::set_up_role(0);
+    for (Series& s : panel.series)
+      if (is_plain(s) && s.role == base) s.width_mm *= 1.3;
+    std::stable_partition(panel.series.begin(), panel.series.end(),
+                          [&](const Series& s) { return s.role != base || !is_plain(s); });
+  }
+}
+
+std::optional<chart::Panel> build_difference(const chart::Panel& of, const std::string& label,
+                                             const std::string& unit, double factor) {
+  if (of.series.size() < 2) return std::nullopt;
+  chart::Panel out;
+  out.x = of.x;
+  out.y = axis(label, unit);
+  const Series& base = of.series.front();
+  for (size_t i = 0; i < of.series.size(); ++i) {
+    const Series& s = of.series[i];
+    if (!s.line || !s.in_key) continue;
+    Series d = s;
+    d.name += ", difference to " + base.name;
+    d.in_key = false;
+    d.x.clear();
+    d.y.clear();
+    // At the base's own places; what only one of them has is no difference.
+    for (size_t k = 0; k < base.x.size() && k < base.y.size(); ++k) {
+      d.x.push_back(base.x[k]);
+      d.y.push_back(factor * (i == 0 ? 0 : value_at(s.x, s.y, base.x[k]) - base.y[k]));
+    }
+    out.series.push_back(std::move(d));
+  }
+  if (out.series.size() < 2) return std::nullopt;
+  return out;
 }
 
 std::string titled(const std::string& title, const std::string& what) {

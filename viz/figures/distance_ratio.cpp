@@ -35,7 +35,15 @@ Chart build_ratio(const std::string& title, const std::vector<study_file::RatioC
     }
     p.series.push_back(std::move(s));
   }
+  p.share = 1.4;
+  std::optional<Panel> difference =
+      build_difference(p, curves.empty() ? "" : "less " + curves.front().set_up, "");
   c.panels.push_back(std::move(p));
+  if (difference) {
+    c.height_mm = 130;
+    c.panels.push_back(std::move(*difference));
+  }
+  put_base_last(&c);
   return c;
 }
 

@@ -26,7 +26,8 @@ chart::Chart build_stroke(const std::string& title, const std::vector<study_file
 
 chart::Chart build_ratio(const std::string& title, const std::vector<study_file::RatioCurve>& curves);
 // Bars of the changes with their uncertainty, one panel for each measure.
-chart::Chart build_changes(const std::string& title, const std::vector<study_file::Change>& changes);
+chart::Chart build_changes(const std::string& title, const std::vector<study_file::Change>& changes,
+                           const std::string& base = "");
 // Speed against place, from the key's start to the check.
 enum class PhaseOf { kKey, kHammer };
 chart::Chart build_phase(const std::string& title, const std::vector<study_file::Stroke>& strokes,

@@ -71,6 +71,8 @@ Chart build_energy(const std::string& title, const study_file::Stroke& s) {
       c.events.push_back({kMs * e.time, e.name, scene::Role::kFaintInk});
   p.x.low = kMs * from;
   p.x.high = kMs * to;
+  // The key reads as the strips lie, the uppermost first, under the line that bounds them all.
+  std::reverse(p.series.begin(), p.series.end());
   c.panels.push_back(std::move(p));
   return c;
 }

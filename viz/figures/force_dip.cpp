@@ -59,6 +59,7 @@ Chart build_force_dip(const std::string& title, const std::vector<study_file::Fo
   p.x.low = 0;
   p.x.high = 0.5 * std::ceil(2 * std::max(1.0, reach) + 0.2);
   c.panels.push_back(std::move(p));
+  put_base_last(&c);
   return c;
 }
 

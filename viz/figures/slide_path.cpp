@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "viz/chart/layout.h"
 #include "viz/figures/chart_parts.h"
 #include "viz/figures/draw_figures.h"
 #include "viz/scene/drawing.h"
@@ -16,43 +17,36 @@ using chart::Series;
 
 Chart build_slide_path(const std::string& title, const std::vector<study_file::SlidePath>& paths) {
   Chart c;
-  c.title = title.empty() ? "slide path on the heel cloth" : title + ": slide path on the heel cloth";
+  c.title = titled(title, "slide path on the heel cloth");
   c.remark =
-      "above: cloth surface, thick where the capstan runs; below: contact through the stroke; player on the "
-      "left";
-  c.height_mm = 125;
+      "above: cloth surface to scale, thick where the capstan runs, bars: each set-up's lifting face; below: contact "
+      "through the stroke; player on the left; no uncertainty shown";
+  c.height_mm = 165;
   Panel heel, path;
-  heel.y = axis("cloth surface", "mm");
-  heel.share = 0.8;
+  heel.y = axis("cloth surface below the wippen centre", "mm");
+  heel.y.reversed = true;
   path.y = axis("dip", "mm");
   path.y.reversed = true;
   path.y.low = 0;
-  path.share = 1.2;
+  path.share = 0.75;
   heel.x = path.x = axis("distance from the wippen centre, along the wippen", "mm");
-  double low = INFINITY, high = -INFINITY;
-  for (const study_file::SlidePath& s : paths)
-    for (const double x : s.place)
-      if (std::isfinite(x)) {
-        low = std::min(low, x * kMm);
-        high = std::max(high, x * kMm);
-      }
-  if (low > high) low = -70, high = -60;
-  // Wide enough to see the lifting face's ends, never so wide that the path is lost.
-  if (!paths.empty() && paths.front().face_from && paths.front().face_to) {
-    const double from = std::min(*paths.front().face_from, *paths.front().face_to) * kMm;
-    const double to = std::max(*paths.front().face_from, *paths.front().face_to) * kMm;
-    low = std::min(low, from);
-    high = std::max(high, to);
-    const bool same = std::all_of(paths.begin(), paths.end(), [&](const study_file::SlidePath& other) {
-      return other.face_from == paths.front().face_from && other.face_to == paths.front().face_to;
-    });
-    const std::string label = same ? "lifting face" : "lifting face, " + paths.front().set_up;
-    for (Panel* p : {&heel, &path}) p->bands.push_back({true, from, to, scene::Role::kFelt, 0.22, label});
+  heel.x.reversed = path.x.reversed = true;
+  // Distances count from the wippen centre towards the player, so that they are as on a rule laid there.
+  double low = INFINITY, high = -INFINITY, top = INFINITY, bottom = -INFINITY;
+  const auto take = [&](double metres) {
+    if (!std::isfinite(metres)) return;
+    low = std::min(low, -metres * kMm);
+    high = std::max(high, -metres * kMm);
+  };
+  for (const study_file::SlidePath& s : paths) {
+    for (const double x : s.place) take(x);
+    for (const auto& end : {s.face_from, s.face_to})
+      if (end) take(*end);
+    for (const scene::Point& p : s.heel_surface) bottom = std::max(bottom, -p.y() * kMm);
   }
-  const double room = std::max(1.0, 0.15 * (high - low));
-  low -= room;
-  high += room;
-  const chart::Range round = chart::round_range(low, high);
+  if (low > high) low = 60, high = 70;
+  const double room = std::max(1.0, 0.12 * (high - low));
+  const chart::Range round = chart::round_range(low - room, high + room);
   heel.x.low = path.x.low = round.low;
   heel.x.high = path.x.high = round.high;
   for (size_t i = 0; i < paths.size(); ++i) {
@@ -62,16 +56,18 @@ Chart build_slide_path(const std::string& title, const std::vector<study_file::S
     for (const double v : s.place)
       if (std::isfinite(v)) from = std::min(from, v), to = std::max(to, v);
     for (const scene::Point& p : s.heel_surface) {
-      if (p.x() * kMm < round.low || p.x() * kMm > round.high) continue;
-      x.push_back(p.x() * kMm);
-      y.push_back(p.y() * kMm);
+      const double at = -p.x() * kMm;
+      if (at < round.low || at > round.high) continue;
+      x.push_back(at);
+      y.push_back(-p.y() * kMm);
+      top = std::min(top, y.back());
     }
     std::vector<double> surface_x, surface_y;
     for (const scene::Point& p : s.heel_surface) surface_x.push_back(p.x()), surface_y.push_back(p.y());
     for (int k = 0; k <= 24 && from <= to; ++k) {
       const double at = from + (to - from) * k / 24;
-      run_x.push_back(at * kMm);
-      run_y.push_back(value_at(surface_x, surface_y, at) * kMm);
+      run_x.push_back(-at * kMm);
+      run_y.push_back(-value_at(surface_x, surface_y, at) * kMm);
     }
     Series surface = line(i, s.set_up, std::move(x), std::move(y));
     surface.width_mm = 0.3;
@@ -82,9 +78,27 @@ Chart build_slide_path(const std::string& title, const std::vector<study_file::S
     run.width_mm = 1.1;
     run.in_key = false;
     heel.series.push_back(std::move(run));
-    path.series.push_back(line(i, s.set_up, times(s.place, kMm), times(s.dip, kMm)));
+    path.series.push_back(line(i, s.set_up, times(s.place, -kMm), times(s.dip, kMm)));
   }
   c.panels = {std::move(heel), std::move(path)};
+  put_base_last(&c);
+  if (!(bottom > 0)) return c;
+  // As many mm upright as the same paper holds along: the panels' sizes are known when the chart is laid out.
+  Panel& shape = c.panels.front();
+  shape.y.low = bottom - 5;
+  shape.y.high = bottom + 3;
+  const chart::PanelBox box = chart::lay_out(c).panels.front();
+  const double span = (round.high - round.low) * (box.top - box.bottom) / (box.right - box.left);
+  const double face_step = 0.05 * span;
+  shape.y.high = bottom + (static_cast<double>(paths.size()) + 1) * face_step;
+  shape.y.low = shape.y.high - span;
+  for (size_t i = 0; i < paths.size(); ++i) {
+    if (!paths[i].face_from || !paths[i].face_to) continue;
+    const double a = -*paths[i].face_from * kMm, b = -*paths[i].face_to * kMm;
+    const double at = bottom + (static_cast<double>(i) + 0.8) * face_step;
+    shape.bars.push_back({std::min(a, b), std::max(a, b), at - 0.3 * face_step, at + 0.3 * face_step,
+                          scene::set_up_role(static_cast<int>(i)), 0.7, paths[i].set_up + ", lifting face"});
+  }
   return c;
 }
 

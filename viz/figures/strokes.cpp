@@ -123,13 +123,24 @@ Chart build_stroke(const std::string& title, const std::vector<study_file::Strok
   for (const study_file::Event& e : strokes.front().events)
     if (e.time >= window.from && e.time <= window.to)
       c.events.push_back({kMs * e.time, e.name, scene::Role::kFaintInk});
+  std::optional<Panel> difference;
+  if (strokes.size() > 1) {
+    Panel lines = hammer;
+    lines.series.resize(strokes.size());  // without the marks
+    difference = build_difference(lines, "hammer ahead of " + strokes.front().set_up, "mm", -1);
+  }
   c.panels = {std::move(key), std::move(hammer)};
+  if (difference) {
+    c.height_mm = 175;
+    c.panels.push_back(std::move(*difference));
+  }
   if (speeds) c.panels.push_back(std::move(speed));
   for (Panel& p : c.panels) {
     p.x = axis("time", "ms");
     p.x.low = kMs * window.from;
     p.x.high = kMs * window.to;
   }
+  put_base_last(&c);
   return c;
 }
 

@@ -19,6 +19,7 @@ struct FilmRequest {
   double rate = 30;                // frames per second
   int width = 1280, height = 720;  // pixels, even
   bool whole = false;              // to the key's return; else to the check
+  bool flat = false;               // the flat drawing instead of solid bodies in light
   double from = -1, to = -1;       // s on the stroke's clock; negative: found from the events
 };
 
@@ -46,6 +47,14 @@ class FilmScene {
   // One moment for a printed page, kStillWidth wide and as high as its view: the actions with heel and
   // knuckle enlarged in a row above each, without the curves; `words` beside the time.
   scene::Scene build_still(double t, const std::string& words) const;
+  // Where the actions stand on the page of a film, in build()'s order.
+  struct Window {
+    size_t stroke = 0;
+    scene::Box on_page, view;  // mm on the page (margins left out), mm of the action
+  };
+  std::vector<Window> windows() const;
+  // The bodies are drawn by somebody else, below what build() draws.
+  void leave_bodies_out() { bodies_ = false; }
   double force_scale() const { return force_scale_; }  // mm of the action plane per newton
 
  private:
@@ -62,13 +71,19 @@ class FilmScene {
   double still_floor() const;
   void add_force_keys(double x, double scale, scene::Scene* out) const;
   void add_strip(const Strip& strip, double t, scene::Scene* out) const;
+  scene::Box view_in(const scene::Box& to) const;
   const FilmRequest& request_;
+  bool bodies_ = true;
   Span span_;
   double force_scale_ = 1, trace_high_ = 1;
   std::vector<std::vector<scene::WornPath>> worn_;  // per stroke
   scene::Box view_;                                 // of the action plane, mm
   std::vector<Strip> strips_;
 };
+
+// A window in which the stroke is watched (viz/vtk/watch_window.h); how many pictures it showed. It closes by itself
+// after so many seconds, 0: by hand. UserError without a display.
+long watch_strokes(const FilmRequest& request, double close_after);
 
 struct FilmFiles {
   std::string film;    // .mp4, .webm or .ogv; empty: none
@@ -91,6 +106,7 @@ struct Written {
   std::vector<std::string> files;
   int frames = 0;
   bool stopped = false;
+  std::string flat_because;  // why solid bodies could not be drawn, where they were wanted
 };
 Written write_film(const FilmRequest& request, const FilmFiles& files,
                    const std::function<bool(double share)>& progress = {});

@@ -179,6 +179,29 @@ FilmScene::FilmScene(const FilmRequest& r) : request_(r), span_(find_span(r)) {
   }
 }
 
+Box FilmScene::view_in(const Box& to) const {
+  const double scale = std::min(to.width() / view_.width(), to.height() / view_.height());
+  const double w = to.width() / scale, h = to.height() / scale;
+  const Point middle = view_.centre();
+  return {middle.x() - 0.5 * w, middle.y() - 0.5 * h, middle.x() + 0.5 * w, middle.y() + 0.5 * h};
+}
+
+std::vector<FilmScene::Window> FilmScene::windows() const {
+  const FilmRequest& r = request_;
+  const double width = page_width(r) - 2 * kMargin, height = kPageHeight - 2 * kMargin;
+  const double low = kFoot + 5 + kStripHeight + 7, high = height - kHead;
+  const bool beside = r.arrangement == Arrangement::kBeside && r.strokes.size() > 1;
+  const size_t panels = beside ? 2 : 1;
+  const double gap = 4, each = (width - gap * static_cast<double>(panels - 1)) / static_cast<double>(panels);
+  std::vector<Window> out;
+  for (size_t k = 0; k < panels; ++k) {
+    const double x = static_cast<double>(k) * (each + gap);
+    const Box at{x, low, x + each, high};
+    out.push_back({k, at, view_in(at)});
+  }
+  return out;
+}
+
 void FilmScene::add_action(size_t which, const Box& to, double t, bool still, scene::Scene* out) const {
   const study_file::StoredStroke& s = request_.strokes[which];
   scene::ActionMoment moment = scene::find_moment(s.motion, t, kForceFloor);
@@ -195,15 +218,16 @@ void FilmScene::add_action(size_t which, const Box& to, double t, bool still, sc
   options.force_floor = kForceFloor;
   options.friction_times = kFrictionTimes;
   options.trace_high = trace_high_;
+  options.bodies = still || bodies_;
   scene::Scene picture = build_action_scene(s.motion.shape, moment, options);
   scene::Inset inset;
   inset.alone = true;
+  inset.clear = !options.bodies;
   inset.frame = Role::kFaintInk;
   inset.to = to;
   const double scale = std::min(to.width() / view_.width(), to.height() / view_.height());
-  const double w = to.width() / scale, h = to.height() / scale;
-  const Point middle = view_.centre();
-  inset.from = {middle.x() - 0.5 * w, middle.y() - 0.5 * h, middle.x() + 0.5 * w, middle.y() + 0.5 * h};
+  const double h = to.height() / scale;
+  inset.from = view_in(to);
   if (still) inset.from.y0 = still_floor(), inset.from.y1 = still_floor() + h;  // room left over lies above
   inset.shapes = std::move(picture.shapes);
   scene::ActionMoment there;
@@ -357,14 +381,9 @@ scene::Scene FilmScene::build(double t) const {
   out.shapes.push_back(words(title, {0, height - 4.2}, 4, Across::kLeft, true));
   out.shapes.push_back(words(fmt::format("{:.1f} ms   {:g} times slower", 1e3 * t, r.slow),
                              {width, height - 4.2}, 4, Across::kRight));
-  const double low = kFoot + 5 + kStripHeight + 7, high = height - kHead;
   const bool beside = r.arrangement == Arrangement::kBeside && r.strokes.size() > 1;
-  const size_t panels = beside ? 2 : 1;
-  const double gap = 4, each = (width - gap * static_cast<double>(panels - 1)) / static_cast<double>(panels);
-  for (size_t k = 0; k < panels; ++k) {
-    const double x = static_cast<double>(k) * (each + gap);
-    add_action(k, {x, low, x + each, high}, t, false, &out);
-  }
+  const std::vector<Window> actions = windows();
+  for (const Window& w : actions) add_action(w.stroke, w.on_page, t, false, &out);
   for (const Strip& strip : strips_) add_strip(strip, t, &out);
 
   // What has happened last, by the first set-up's events.
@@ -382,7 +401,9 @@ scene::Scene FilmScene::build(double t) const {
     out.shapes.push_back(words(r.strokes[i].label + side, {x + 10.5, 1}));
     x += 16 + kWords * scene::text_width(r.strokes[i].label + side);
   }
-  add_force_keys(x, std::min(each / view_.width(), (high - low) / view_.height()) * force_scale_, &out);
+  const Box& first = actions.front().on_page;
+  add_force_keys(x, std::min(first.width() / view_.width(), first.height() / view_.height()) * force_scale_,
+                 &out);
   if (!last.empty()) out.shapes.push_back(words("last: " + last, {width, 1}, kWords, Across::kRight));
   return out;
 }

@@ -9,8 +9,62 @@
 #include "viz/film/film.h"
 #include "viz/paper/raster.h"
 #include "viz/scene/output_file.h"
+#include "viz/vtk/solid_picture.h"
 
 namespace leverwright::film {
+namespace {
+
+constexpr double kMargin = 4;  // mm, of a page that is laid out
+
+// The actions as solid bodies in their windows; none where the machine cannot draw them, or none are wanted.
+class SolidWindows {
+ public:
+  SolidWindows(const FilmRequest& request, FilmScene* scenes) : request_(request) {
+    if (request.flat) return;
+    const double per_mm = request.height / kPageHeight;
+    try {
+      for (const FilmScene::Window& w : scenes->windows()) {
+        vtk::SolidLook look;
+        look.view = w.view;
+        pictures_.push_back({w, static_cast<int>(std::lround(per_mm * w.on_page.width())),
+                             static_cast<int>(std::lround(per_mm * w.on_page.height())), nullptr});
+        Picture& p = pictures_.back();
+        p.solids = std::make_unique<vtk::SolidPicture>(request.strokes[w.stroke].motion.shape, p.width,
+                                                       p.height, look);
+      }
+      scenes->leave_bodies_out();
+    } catch (const base::UserError& error) {
+      pictures_.clear();
+      flat_because_ = error.what();
+    }
+  }
+  const std::string& flat_because() const { return flat_because_; }
+
+  std::vector<paper::Raster::Below> draw(double t) {
+    std::vector<paper::Raster::Below> out;
+    for (const Picture& p : pictures_) {
+      const scene::ActionMoment moment = scene::find_moment(request_.strokes[p.window.stroke].motion, t, 1.0);
+      const scene::Box& at = p.window.on_page;
+      out.push_back({{at.x0 + kMargin, at.y0 + kMargin, at.x1 + kMargin, at.y1 + kMargin},
+                     p.width,
+                     p.height,
+                     &p.solids->draw(moment)});
+    }
+    return out;
+  }
+
+ private:
+  struct Picture {
+    FilmScene::Window window;
+    int width, height;
+    std::unique_ptr<vtk::SolidPicture> solids;
+  };
+  const FilmRequest& request_;
+  std::vector<Picture> pictures_;
+  std::string flat_because_;
+};
+
+}  // namespace
 
 Written write_film(const FilmRequest& request, const FilmFiles& files,
                    const std::function<bool(double share)>& progress) {
@@ -39,18 +93,21 @@ Written write_film(const FilmRequest& request, const FilmFiles& files,
     film = std::make_unique<scene::OutputFile>(files.film);
     encoder = std::make_unique<Encoder>(film->part_path(), request.width, request.height, request.rate);
   }
-  const FilmScene scenes(request);
+  FilmScene scenes(request);
   paper::Raster raster(request.width, request.height);
   scene::Page page;
   page.width_mm = page_width(request);
   page.height_mm = kPageHeight;
+  SolidWindows solids(request, &scenes);
   Written out;
+  out.flat_because = solids.flat_because();
   for (int k = 0; k < frames; ++k) {
     if (progress && !progress(static_cast<double>(k) / frames)) {
       out.stopped = true;
       break;
     }
-    raster.draw(scene::lay_out(scenes.build(time_of_frame(request, k)), page));
+    const double t = time_of_frame(request, k);
+    raster.draw(scene::lay_out(scenes.build(t), page), solids.draw(t));
     if (!files.frames.empty()) {
       const std::string path = fmt::format("{}/frame_{:05d}.png", files.frames, k);
       raster.write_png(path);

@@ -70,6 +70,7 @@ scene::SetUpMoment find_moment(const action::Action& a, const planar::VecQ& q, c
     out.moment.poses.push_back({pose.o.x(), pose.o.y(), pose.angle});
   }
   for (const auto& f : drawing::find_features(a)) {
+    if (f.shown == drawing::Shown::kSolid) continue;  // these pictures are flat
     auto& body = out.shape.bodies[static_cast<std::size_t>(index_of(out.shape, f.body))];
     const std::string label = named ? f.label : "";
     if (f.kind == "circle")

@@ -119,8 +119,20 @@ struct Paint {
 };
 
 // `unit` is the surface's units per mm.
+void paint_below(cairo_t* cr, const Raster::Below& below) {
+  const Surface picture(cairo_image_surface_create_for_data(const_cast<unsigned char*>(below.pixels->data()),
+                                                            CAIRO_FORMAT_RGB24, below.width, below.height,
+                                                            4 * below.width));
+  cairo_save(cr);
+  cairo_translate(cr, below.at.x0, below.at.y1);
+  cairo_scale(cr, below.at.width() / below.width, -below.at.height() / below.height);
+  cairo_set_source_surface(cr, picture.get(), 0, 0);
+  cairo_paint(cr);
+  cairo_restore(cr);
+}
+
 void paint(const Drawing& drawing, cairo_surface_t* surface, double unit, const Fonts& fonts,
-           const std::string& path) {
+           const std::string& path, const std::vector<Raster::Below>& below = {}) {
   Context context(cairo_create(surface));
   cairo_t* cr = context.get();
   cairo_translate(cr, 0, unit * drawing.height);
@@ -134,6 +146,7 @@ void paint(const Drawing& drawing, cairo_surface_t* surface, double unit, const 
   cairo_font_options_destroy(options);
   cairo_set_source_rgb(cr, 1, 1, 1);
   cairo_paint(cr);
+  for (const Raster::Below& b : below) paint_below(cr, b);
   for (const scene::Layer& layer : drawing.layers) {
     cairo_save(cr);
     if (layer.clip) {
@@ -203,10 +216,10 @@ int Raster::width() const { return in_->width; }
 int Raster::height() const { return in_->height; }
 const std::vector<unsigned char>& Raster::pixels() const { return in_->pixels; }
 
-void Raster::draw(const Drawing& drawing) {
+void Raster::draw(const Drawing& drawing, const std::vector<Below>& below) {
   Surface surface(in_->surface());
   check(cairo_surface_status(surface.get()), "a frame");
-  paint(drawing, surface.get(), in_->width / drawing.width, in_->fonts, "a frame");
+  paint(drawing, surface.get(), in_->width / drawing.width, in_->fonts, "a frame", below);
   cairo_surface_flush(surface.get());
 }
 

@@ -17,8 +17,14 @@ class Raster {
   Raster(const Raster&) = delete;
   Raster& operator=(const Raster&) = delete;
 
+  // A picture that lies on the paper below everything that is drawn.
+  struct Below {
+    scene::Box at;  // mm on the page
+    int width = 0, height = 0;
+    const std::vector<unsigned char>* pixels = nullptr;  // as pixels() gives them
+  };
   // The page fills the picture's width.
-  void draw(const scene::Drawing& drawing);
+  void draw(const scene::Drawing& drawing, const std::vector<Below>& below = {});
   int width() const;
   int height() const;
   // Rows from the top, four bytes a pixel: blue, green, red, unused (on little-endian machines).

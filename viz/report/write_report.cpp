@@ -97,10 +97,11 @@ data write_figures(const study_file::StoredStudy& file, const study_file::Conten
         "The action to scale at half stroke. Enlarged: heel and capstan of every set-up, and the knuckle."));
   }
   if (study.changes.size() > 0)
-    add_chart(figures::build_changes("", study.changes),
-              "Bars: predicted change of down weight, up weight, friction and aftertouch for each set-up, "
-              "with its uncertainty",
-              "What would change against \u201c" + c.set_ups.front().name + "\u201d, and how sure that is.");
+    add_chart(
+        figures::build_changes("", study.changes, study.ledgers.empty() ? "" : study.ledgers.front().set_up),
+        "Bars: predicted change of down weight, up weight, friction and aftertouch for each set-up, "
+        "with its uncertainty",
+        "What would change against \u201c" + c.set_ups.front().name + "\u201d, and how sure that is.");
   if (!study.force_dip.empty())
     add_chart(figures::build_force_dip("", study.force_dip),
               "Curves of the force at the key against its dip, going down and coming up, for each set-up",

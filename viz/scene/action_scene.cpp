@@ -147,9 +147,14 @@ void add_contacts(const ActionShape& shape, const ActionMoment& moment, const Ac
   }
 }
 
-void add_labels(const ActionShape& shape, const ActionMoment& moment, std::vector<Shape>& out) {
+void add_labels(const ActionShape& shape, const ActionMoment& moment, bool every_name,
+                std::vector<Shape>& out) {
+  static const std::vector<std::string> kFew{"key",         "capstan",          "heel",       "wippen",
+                                             "jack",        "repetition lever", "knuckle",    "hammer",
+                                             "back check",  "let-off button",   "drop screw", "string",
+                                             "jack button", "rest cushion",     "damper"};
   const auto add = [&](const std::string& words, const Point& at) {
-    if (words.empty()) return;
+    if (words.empty() || (!every_name && std::find(kFew.begin(), kFew.end(), words) == kFew.end())) return;
     Label label;
     label.text = words;
     label.at = at;
@@ -260,7 +265,10 @@ Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
   scene.scale_bar = options.scale_bar;
   add_bodies(shape, moment, options.compress, scene.shapes);
   scene.view = options.view ? *options.view : grown(bounds(scene.shapes), 4);
-  add_springs(shape, moment, scene.shapes);
+  if (options.bodies)
+    add_springs(shape, moment, scene.shapes);
+  else
+    scene.shapes.clear();
   add_lines_of_centres(shape, moment, scene.shapes);
   add_traces(moment, kTraceWidth, scene.shapes, options.trace_high);
   add_pivots(shape, moment, scene.shapes);
@@ -268,7 +276,7 @@ Scene build_action_scene(const ActionShape& shape, const ActionMoment& moment,
       options.millimetres_per_newton > 0 ? options.millimetres_per_newton : find_force_scale(moment.contacts);
   add_contacts(shape, moment, options, force_scale, scene.shapes);
   add_centre_friction(moment, options, scene.shapes);
-  if (options.labels) add_labels(shape, moment, scene.shapes);
+  if (options.labels) add_labels(shape, moment, options.every_name, scene.shapes);
   scene.legend.push_back({"line of centres", Role::kLine, {10, 3, 2, 3}, true, 0});
   add_force_key(moment, options, force_scale, &scene);
   if (!options.trace_words.empty() && find_trace_high(moment) > 0)

@@ -24,7 +24,7 @@ enum class PieceKind {
 };
 
 // How far a piece reaches across the key, on either side of the middle plane, m; and where it shows.
-struct Across {
+struct Reach {
   double from = 0, to = 5e-3;
 };
 enum class Shown { kBoth, kFlat, kSolid };
@@ -37,9 +37,10 @@ struct Piece {
   std::string label = {};     // words beside it, or none
   // Of a line that yields: the share of the moment's string_rise each point goes up by. Empty: stiff.
   std::vector<double> yields = {};
-  Across across = {};
+  Reach across = {};
   Shown shown = Shown::kBoth;
-  bool turned = false;  // about the longer axis of its outline
+  // A body of revolution, about the line through its middle at this angle from x (body frame).
+  std::optional<double> turned_about = {};
 };
 
 struct RoundPiece {  // knuckle, lead, core
@@ -48,7 +49,7 @@ struct RoundPiece {  // knuckle, lead, core
   Point centre{0, 0};  // m, body frame
   double radius = 0;   // m
   std::string label = {};
-  Across across = {};
+  Reach across = {};
 };
 
 struct BodyShape {
@@ -106,6 +107,8 @@ struct ActionMoment {
 struct ActionSceneOptions {
   std::string title;
   bool labels = true;
+  bool bodies = true;       // false: only what is drawn over them, for pictures that have them already
+  bool every_name = false;  // else the parts a reader of these pictures needs
   bool forces = true;
   // Of the action plane; 0: the longest arrow reaches 30 mm, in round steps (find_force_scale).
   double millimetres_per_newton = 0;

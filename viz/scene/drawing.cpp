@@ -13,6 +13,35 @@
 namespace leverwright::scene {
 namespace {
 
+// Lines aslant across a polygon, by the even-odd rule; mm on paper, so that they are as close at any scale.
+std::vector<DrawnPath> hatch(const std::vector<Point>& polygon, double spacing, const Pen& pen) {
+  const double c = std::sqrt(0.5);
+  std::vector<Point> turned;  // lines are level there
+  double low = INFINITY, high = -INFINITY;
+  for (const Point& p : polygon) {
+    turned.emplace_back(c * (p.x() + p.y()), c * (p.y() - p.x()));
+    low = std::min(low, turned.back().y());
+    high = std::max(high, turned.back().y());
+  }
+  std::vector<DrawnPath> out;
+  constexpr int kMost = 2000;
+  if (!(high - low < kMost * spacing)) return out;
+  for (double y = spacing * (std::floor(low / spacing) + 0.5); y < high; y += spacing) {
+    std::vector<double> crossings;
+    for (size_t k = 0; k < turned.size(); ++k) {
+      const Point &a = turned[k], &b = turned[(k + 1) % turned.size()];
+      if ((a.y() <= y) != (b.y() <= y))
+        crossings.push_back(a.x() + (b.x() - a.x()) * (y - a.y()) / (b.y() - a.y()));
+    }
+    std::sort(crossings.begin(), crossings.end());
+    for (size_t k = 0; k + 1 < crossings.size(); k += 2) {
+      const auto back = [&](double x) { return Point(c * (x - y), c * (x + y)); };
+      out.push_back(DrawnPath{{back(crossings[k]), back(crossings[k + 1])}, false, {}, pen});
+    }
+  }
+  return out;
+}
+
 struct Draw {
   const Sheet& sheet;
   std::vector<Drawn>& out;
@@ -21,6 +50,13 @@ struct Draw {
     if (s.points.size() < 2) return;
     DrawnPath d{{}, s.closed, sheet.ink(s.fill), sheet.pen(s.stroke)};
     for (const Point& p : s.points) d.points.push_back(sheet.place(p));
+    if (s.closed && s.fill && s.fill->role == Role::kFelt && d.pen) {  // cloth and felt are hatched
+      constexpr double kSpacing = 0.8;
+      const Pen thread{sheet.colour(Role::kLeather), 0.12, {}};
+      out.push_back(DrawnPath{d.points, true, d.fill, {}});
+      for (DrawnPath& l : hatch(d.points, kSpacing, thread)) out.push_back(std::move(l));
+      d.fill.reset();
+    }
     out.push_back(std::move(d));
   }
   void operator()(const Circle& s) const {
@@ -183,7 +219,7 @@ void draw_inset(const Inset& inset, const Sheet& sheet, Drawing& drawing) {
     for (DrawnPath& line : leaders(from, to, Pen{frame, 0.15, {1.2, 0.8}}))
       under.items.push_back(std::move(line));
   }
-  under.items.push_back(rectangle(to, Ink{sheet.colour(Role::kPaper), 1}, {}));
+  if (!inset.clear) under.items.push_back(rectangle(to, Ink{sheet.colour(Role::kPaper), 1}, {}));
   drawing.layers.push_back(std::move(under));
 
   const double scale = to.width() / inset.from.width();

@@ -110,6 +110,7 @@ struct Inset {
   std::string title;
   std::vector<Shape> shapes;
   Role frame = Role::kInk;
+  bool clear = false;  // what lies below shows through: no paper under the shapes
   bool alone = false;  // a window of its own: no frame about `from`, no lines to it
   double magnification() const { return to.width() / from.width(); }
 };

@@ -46,8 +46,8 @@ int find_body(const scene::ActionShape& shape, const std::string& name) {
   return -1;
 }
 
-scene::Across across_of(const StoredStudy& in, const std::string& path) {
-  scene::Across out;
+scene::Reach across_of(const StoredStudy& in, const std::string& path) {
+  scene::Reach out;
   out.from = in.attribute(path, "across_from").value_or(out.from);
   out.to = in.attribute(path, "across_to").value_or(out.to);
   return out;
@@ -86,8 +86,7 @@ void read_feature(const StoredStudy& in, const std::string& path, const std::str
     const std::string label = in.text(path, "label");
     const std::vector<double> yields = in.column(path + "/yields");
     owner.pieces.push_back({name, kind_of(kind), role_of(in, path), points, label, yields,
-                            across_of(in, path), shown_of(in, path),
-                            in.attribute(path, "turned").value_or(0) > 0});
+                            across_of(in, path), shown_of(in, path), in.attribute(path, "turned_about")});
   }
 }
 

@@ -8,6 +8,7 @@
 #include "sim/store/study_writer.h"
 #include "tests/viz/support/mock_study.h"
 #include "tests/viz/support/read_back.h"
+#include "viz/chart/layout.h"
 #include "viz/figures/draw_figures.h"
 #include "viz/figures/study_charts.h"
 #include "viz/scene/part_overlay.h"
@@ -50,9 +51,15 @@ TEST(Figures, LedgerRowsStandInTheSameOrderInEverySetUp) {
 TEST(Figures, SlidePathShowsTheLiftingFaceWhole) {
   const chart::Chart c = build_slide_path("", mock::invented_study().slide_paths);
   ASSERT_EQ(c.panels.size(), 2u);
-  EXPECT_LE(c.panels[0].x.low, -70);
-  EXPECT_GE(c.panels[0].x.high, -62);
-  EXPECT_NEAR(c.panels[1].bands[0].from, -70, 1e-9);
+  EXPECT_GE(c.panels[0].x.high, 70) << "mm from the wippen centre count upwards";
+  EXPECT_LE(c.panels[0].x.low, 62);
+  EXPECT_TRUE(c.panels[0].x.reversed) << "player on the left";
+  EXPECT_NEAR(c.panels[0].bars[0].x0, 62, 1e-9) << "lifting face";
+  EXPECT_NEAR(c.panels[0].bars[0].x1, 70, 1e-9);
+  const chart::Layout l = chart::lay_out(c);
+  const chart::PanelBox& b = l.panels[0];
+  EXPECT_NEAR((b.right - b.left) / (b.x.high - b.x.low), (b.top - b.bottom) / (b.y.high - b.y.low), 0.02)
+      << "to scale";
   EXPECT_TRUE(c.panels[1].y.reversed);
 }
 

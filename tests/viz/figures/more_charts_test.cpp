@@ -62,7 +62,7 @@ TEST(MoreCharts, PhaseIsSpeedOverPlaceBetweenStartAndCheck) {
   EXPECT_NEAR(hammer.panels[0].series[0].x.front(), 44, 1e-9);
 }
 
-TEST(MoreCharts, ChangesHaveTwoStandardDeviationsAndOnePanelForEachMeasure) {
+TEST(MoreCharts, ChangesHaveTheirBandANumberAndOnePanelForEachMeasure) {
   const std::vector<study_file::Change> changes{{"moved", "down weight", "gf", -3.5, 0.7},
                                                 {"moved", "aftertouch", "mm", -0.4, 0.04},
                                                 {"treated", "down weight", "gf", -4.9, 3.0},
@@ -71,12 +71,34 @@ TEST(MoreCharts, ChangesHaveTwoStandardDeviationsAndOnePanelForEachMeasure) {
   ASSERT_EQ(c.panels.size(), 2u);
   EXPECT_EQ(c.panels[0].title, "down weight");
   ASSERT_EQ(c.panels[0].bars.size(), 2u);
-  EXPECT_NEAR(c.panels[0].bars[0].low, -4.9, 1e-9);
-  EXPECT_NEAR(c.panels[0].bars[1].high, 1.1, 1e-9);
+  EXPECT_NEAR(c.panels[0].bars[0].low, -3.5 - 1.96 * 0.7, 1e-9);
+  EXPECT_NEAR(c.panels[0].bars[1].high, -4.9 + 1.96 * 3, 1e-9);
   EXPECT_TRUE(std::isnan(c.panels[1].bars[1].low)) << "no uncertainty known: no line";
-  EXPECT_LE(c.panels[0].x.low, -10.9);
-  EXPECT_EQ(c.panels[0].x.low, -c.panels[0].x.high);
+  EXPECT_LE(c.panels[0].x.low, -4.9 - 1.96 * 3);
+  EXPECT_LT(c.panels[0].x.high, 3) << "no room on the side where nothing is";
+  ASSERT_EQ(c.panels[0].notes.size(), 2u);
+  EXPECT_EQ(c.panels[0].notes[0].text, "\u22123.5");
+  EXPECT_EQ(build_changes("", changes, "as found").title, "change against as found");
   EXPECT_EQ(c.panels[0].y.ticks[0].text, "moved");
+}
+
+TEST(MoreCharts, EqualLinesAreMergedAndTheBaseIsDrawnLast) {
+  const std::vector<double> dip{1e-3, 2e-3, 3e-3};
+  const chart::Chart c = build_ratio(
+      "",
+      {{"as found", dip, {5.1, 5.2, 5.4}}, {"twin", dip, {5.1, 5.2, 5.4}}, {"other", dip, {5.2, 5.4, 5.7}}});
+  ASSERT_EQ(c.panels.size(), 2u);
+  const std::vector<chart::Series>& lines = c.panels[0].series;
+  ASSERT_EQ(lines.size(), 3u);
+  EXPECT_EQ(lines.back().name, "as found");
+  EXPECT_EQ(lines.back().key_name, "as found = twin");
+  EXPECT_TRUE(lines[0].hidden) << "the twin";
+  EXPECT_FALSE(lines[1].hidden);
+  for (const chart::Series& s : c.panels[1].series)
+    if (s.name.rfind("other", 0) == 0) {
+      EXPECT_NEAR(s.y[0], 0.1, 1e-12);
+      EXPECT_NEAR(s.y[2], 0.3, 1e-12);
+    }
 }
 
 TEST(MoreCharts, AllKindsAreWrittenWithTheirData) {

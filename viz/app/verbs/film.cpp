@@ -22,7 +22,7 @@ namespace {
 struct Request {
   std::string study_path, out, frames, set_up, beside, ghost, stroke = "mf", size = "1280x720";
   double slow = 50, rate = 30, from = -1, to = -1;  // times; per second; ms
-  bool whole = false, no_film = false;
+  bool whole = false, no_film = false, flat = false;
 };
 
 // "1280x720" and nothing else; 0 x 0 when it is not understood.
@@ -67,6 +67,7 @@ film::FilmRequest read_request(const Request& r) {
   request.slow = r.slow;
   request.rate = r.rate;
   request.whole = r.whole;
+  request.flat = r.flat;
   request.from = r.from < 0 ? -1 : 1e-3 * r.from;
   request.to = r.to < 0 ? -1 : 1e-3 * r.to;
   std::tie(request.width, request.height) = read_size(r.size);
@@ -112,6 +113,8 @@ int make_film(const Request& r, VerbRun& run) {
   run.say(fmt::format("{} frames of {} x {}, {:.0f} to {:.0f} ms, {:g} times slower, {:.1f} s long",
                       written.frames, request.width, request.height, 1e3 * span.from, 1e3 * span.to,
                       request.slow, written.frames / request.rate));
+  if (!written.flat_because.empty())
+    run.say("The action is drawn flat, as this machine cannot draw it solid: " + written.flat_because);
   run.keep(written.files);
   return run.end(written.stopped ? fmt::format("after {} frames; what was drawn is kept.", written.frames)
                                  : "");
@@ -139,6 +142,7 @@ void add_film(App& app) {
   verb.add_flag("--whole", "Go on until the key is back.", &r.whole);
   verb.add("--out", "FILE", "Write this film: .mp4, .webm or .ogv.", &r.out, "one beside the study");
   verb.add("--frames", "FOLDER", "Also write every frame as PNG into FOLDER.", &r.frames);
+  verb.add_flag("--flat", "Draw the action flat, as the pictures do, instead of solid.", &r.flat);
   verb.add_flag("--no-film", "Write frames only.", &r.no_film);
 }
 
