@@ -147,9 +147,9 @@ void add_key_features(const action::Action& a, std::vector<Feature>* out) {
   const double top = d.key_height, x0 = d.key_front_x;
   const double half = 0.5 * d.key_width;
   out->push_back(wide(solid("key covering", key, "hammer", box(x0 - 1e-3, top - 2e-3, 0.4 * x0, top)),
-                      {0, half + 0.1e-3}));
+                      {0, half + 0.4e-3}));
   out->push_back(wide(solid("key front", key, "hammer", box(x0 - 1.5e-3, top - 20e-3, x0, top - 2e-3)),
-                      {0, half + 0.1e-3}));
+                      {0, half + 0.4e-3}));
   out->push_back(
       wide(solid("balance button", key, "wippen wood", box(-15e-3, top, 15e-3, top + 7e-3), "key button"),
            {0, 5e-3}));

@@ -43,6 +43,7 @@ namespace film {
 Span find_span(const FilmRequest&) { refuse(); }
 std::string find_film_kind() { refuse(); }
 std::string find_film_path(const std::string&) { refuse(); }
+std::string describe(const FilmRequest&) { refuse(); }
 long watch_strokes(const FilmRequest&, double) { refuse(); }
 Written write_film(const FilmRequest&, const FilmFiles&, const std::function<bool(double)>&) { refuse(); }
 }  // namespace film

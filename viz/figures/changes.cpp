@@ -67,7 +67,7 @@ Chart build_changes(const std::string& title, const std::vector<study_file::Chan
     const double whole = std::max(most - least, 1e-6);
     p.x.low = least - 0.06 * whole;
     p.x.high = most + 0.06 * whole;
-    const double rough = whole / 2.5, power = std::pow(10, std::floor(std::log10(rough))),
+    const double rough = whole / 1.8, power = std::pow(10, std::floor(std::log10(rough))),
                  lead = rough / power;
     const double step = power * (lead >= 5 ? 5 : lead >= 2 ? 2 : 1);
     for (double at = step * std::ceil(p.x.low / step); at <= p.x.high; at += step)

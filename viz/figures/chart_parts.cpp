@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace leverwright::figures {
 
@@ -44,38 +45,56 @@ double value_at(const std::vector<double>& x, const std::vector<double>& y, doub
 
 void put_base_last(chart::Chart* chart) {
   constexpr double kSame = 1.0 / 250;
+  constexpr size_t kTried = 100;  // places of a line
+  struct Merged {
+    bool keyed = false;
+    std::set<std::pair<std::string, std::string>> pairs;  // names, the earlier first
+  };
+  std::vector<Merged> merged;
+  const auto is_plain = [](const Series& t) {
+    return t.line && t.mark == chart::MarkShape::kNone && !t.band;
+  };
   for (chart::Panel& panel : chart->panels) {
     double low = INFINITY, high = -INFINITY;
     for (const Series& s : panel.series)
       for (const double v : s.y)
         if (std::isfinite(v)) low = std::min(low, v), high = std::max(high, v);
-    const auto is_plain = [](const Series& s) {
-      return s.line && s.mark == chart::MarkShape::kNone && !s.band;
-    };
     const auto same = [&](const Series& a, const Series& b) {
       if (a.x.empty() || b.x.empty() || a.width_mm != b.width_mm) return false;
       for (const auto& [one, other] : {std::pair(&a, &b), std::pair(&b, &a)})
-        for (size_t k = 0; k < one->x.size() && k < one->y.size(); ++k) {
+        for (size_t k = 0; k < one->x.size() && k < one->y.size(); k += 1 + one->x.size() / kTried) {
           if (!std::isfinite(one->x[k]) || !std::isfinite(one->y[k])) continue;
           const double there = value_at(other->x, other->y, one->x[k]);
           if (!(std::abs(there - one->y[k]) < kSame * (high - low))) return false;
         }
       return true;
     };
-    for (size_t i = 0; i < panel.series.size(); ++i) {
-      if (panel.series[i].hidden || !is_plain(panel.series[i])) continue;
+    Merged& here = merged.emplace_back();
+    here.keyed = std::any_of(panel.series.begin(), panel.series.end(),
+                             [&](const Series& t) { return t.in_key && is_plain(t); });
+    for (size_t i = 0; i < panel.series.size(); ++i)
       for (size_t j = i + 1; j < panel.series.size(); ++j) {
-        Series& later = panel.series[j];
-        if (later.hidden || !is_plain(later) || later.role == panel.series[i].role ||
-            !same(panel.series[i], later))
-          continue;
-        later.hidden = true;
-        Series& kept = panel.series[i];
-        if (kept.in_key && later.in_key)
-          kept.key_name = (kept.key_name.empty() ? kept.name : kept.key_name) + " = " + later.name;
-        later.in_key = false;
+        const Series &a = panel.series[i], &b = panel.series[j];
+        if (is_plain(a) && is_plain(b) && a.in_key && b.in_key && a.role != b.role && same(a, b))
+          here.pairs.insert({a.name, b.name});
       }
-    }
+  }
+  // Two are one in the key only where they are one in every panel the key is of.
+  std::set<std::pair<std::string, std::string>> everywhere;
+  for (const Merged& m : merged)
+    for (const auto& pair : m.pairs)
+      if (std::all_of(merged.begin(), merged.end(),
+                      [&](const Merged& other) { return !other.keyed || other.pairs.count(pair) > 0; }))
+        everywhere.insert(pair);
+  for (chart::Panel& panel : chart->panels) {
+    for (size_t i = 0; i < panel.series.size(); ++i)
+      for (size_t j = i + 1; j < panel.series.size(); ++j) {
+        Series &kept = panel.series[i], &later = panel.series[j];
+        if (kept.hidden || later.hidden || everywhere.count({kept.name, later.name}) == 0) continue;
+        later.hidden = true;
+        later.in_key = false;
+        kept.key_name = (kept.key_name.empty() ? kept.name : kept.key_name) + " = " + later.name;
+      }
     const Role base = scene::set_up_role(0);
     for (Series& s : panel.series)
       if (is_plain(s) && s.role == base) s.width_mm *= 1.3;

@@ -108,7 +108,7 @@ std::string find_film_path(const std::string& path) {
   return can ? path : path.substr(0, path.rfind('.')) + kind;
 }
 
-Encoder::Encoder(const std::string& path, int width, int height, double rate) {
+Encoder::Encoder(const std::string& path, int width, int height, double rate, const std::string& words) {
   const Encoders e = find_encoders();
   if (!e.found)
     throw base::UserError(fmt::format("films need the program {}, which could not be run", program()),
@@ -144,7 +144,7 @@ Encoder::Encoder(const std::string& path, int width, int height, double rate) {
                                        "-pix_fmt",  "yuv420p",
                                        "-f",        "webm"};
   a.insert(a.end(), how.begin(), how.end());
-  a.insert(a.end(), {"-metadata", std::string("comment=leverwright ") + base::kVersion, "-y", path});
+  a.insert(a.end(), {"-metadata", std::string("comment=leverwright ") + base::kVersion + words, "-y", path});
   int ends[2];
   if (pipe2(ends, O_CLOEXEC) != 0) throw base::UserError("no pipe could be opened for the film");
   messages_ = scene::unnamed_file();

@@ -16,7 +16,8 @@ class Encoder {
  public:
   // Starts the program. `path` ends in .mp4 (H.264, yuv420p, index first, so that browsers play it at once)
   // or .webm (VP9 or VP8) or .ogv (Theora). UserError when it is missing or cannot write that kind.
-  Encoder(const std::string& path, int width, int height, double rate);
+  // `words` stand in the file's comment.
+  Encoder(const std::string& path, int width, int height, double rate, const std::string& words = "");
   ~Encoder();  // stops the program when finish() was not called
   Encoder(const Encoder&) = delete;
   Encoder& operator=(const Encoder&) = delete;

@@ -85,6 +85,12 @@ class FilmScene {
 // after so many seconds, 0: by hand. UserError without a display.
 long watch_strokes(const FilmRequest& request, double close_after);
 
+// What a film shows, in a sentence. It stands in the film's own file as well, so that no page has to guess.
+std::string describe(const FilmRequest& request);
+std::string as_comment(const std::string& words);
+// The sentence out of the bytes of a film; "" where it carries none.
+std::string find_words(const std::string& bytes);
+
 struct FilmFiles {
   std::string film;    // .mp4, .webm or .ogv; empty: none
   std::string frames;  // folder for frame_00000.png ...; empty: none

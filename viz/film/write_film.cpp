@@ -91,7 +91,8 @@ Written write_film(const FilmRequest& request, const FilmFiles& files,
   std::unique_ptr<Encoder> encoder;
   if (!files.film.empty()) {
     film = std::make_unique<scene::OutputFile>(files.film);
-    encoder = std::make_unique<Encoder>(film->part_path(), request.width, request.height, request.rate);
+    encoder = std::make_unique<Encoder>(film->part_path(), request.width, request.height, request.rate,
+                                        as_comment(describe(request)));
   }
   FilmScene scenes(request);
   paper::Raster raster(request.width, request.height);

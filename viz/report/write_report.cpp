@@ -170,15 +170,17 @@ bool add_film(const study_file::StoredStudy& file, const study_file::Content& c,
   } else {
     written->film = path;
   }
-  const bool two = other != nullptr;
-  const std::string words =
-      fmt::format("One stroke at {}, {:g} times slower than life: {}.", request.stroke, request.slow,
-                  two ? "\u201c" + request.strokes.front().label + "\u201d on the left, \u201c" +
-                            request.strokes.back().label + "\u201d on the right"
-                      : "\u201c" + c.set_ups.front().name + "\u201d");
+  std::string words = film::describe(request);
   if (!path.empty()) {
     const std::string bytes = slurp(path);
     if (bytes.size() <= kLargestFilm) {
+      // A film made before says itself what it shows; the pictures below it are of this page's own two.
+      const std::string own = film::find_words(bytes);
+      if (!options.film.empty() && own != words)
+        words = (own.empty() ? "A film that does not say what it shows." : own) +
+                (other != nullptr ? " The pictures below it: \u201c" + request.strokes.front().label +
+                                        "\u201d and \u201c" + request.strokes.back().label + "\u201d."
+                                  : "");
       const std::string kind = std::filesystem::path(path).extension().string();
       page->set("film", as_data(kind == ".webm"  ? "video/webm"
                                 : kind == ".ogv" ? "video/ogg"

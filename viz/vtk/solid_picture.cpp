@@ -119,6 +119,28 @@ vtkSmartPointer<vtkActor> make_actor(vtkPolyData* mesh, const Material& m) {
   return actor;
 }
 
+// The edge of the face towards the eye, drawn as a fine line a hair before it.
+vtkSmartPointer<vtkActor> make_edge(const Solid& s, const Rgb& colour) {
+  vtkNew<vtkPoints> points;
+  vtkNew<vtkCellArray> lines;
+  lines->InsertNextCell(static_cast<int>(s.edge.size()) + 1);
+  constexpr double kBefore = 0.06;  // mm
+  for (const Point& p : s.edge)
+    lines->InsertCellPoint(points->InsertNextPoint(kMm * p.x(), kMm * p.y(), kMm * s.edge_z + kBefore));
+  lines->InsertCellPoint(0);
+  vtkNew<vtkPolyData> mesh;
+  mesh->SetPoints(points);
+  mesh->SetLines(lines);
+  vtkNew<vtkPolyDataMapper> mapper;
+  mapper->SetInputData(mesh);
+  auto actor = vtkSmartPointer<vtkActor>::New();
+  actor->SetMapper(mapper);
+  actor->GetProperty()->SetColor(0.45 * colour.r, 0.45 * colour.g, 0.45 * colour.b);
+  actor->GetProperty()->LightingOff();
+  actor->GetProperty()->SetLineWidth(1);
+  return actor;
+}
+
 // An arrow that ends at the contact's place: a shaft and a cone.
 void add_arrow(const Point& tail, const Point& tip, double depth, std::vector<Corner>* out) {
   const Point way = tip - tail;
@@ -181,9 +203,13 @@ SolidAction::SolidAction(const scene::ActionShape& shape, vtkRenderer* into, con
     add(actor);
     in_->actors.push_back(actor);
     in_->bodies.push_back(s.body);
+    if (ghost || s.edge.size() < 3) continue;
+    in_->actors.push_back(make_edge(s, find_material(s).colour));
+    in_->bodies.push_back(s.body);
+    into->AddActor(in_->actors.back());
   }
-  const Solid steel{"spring", 0, Role::kString, {}}, force{"force", 0, Role::kForce, {}},
-      friction{"friction", 0, Role::kFriction, {}};
+  const Solid steel{"spring", 0, Role::kString, {}, 0, {}}, force{"force", 0, Role::kForce, {}, 0, {}},
+      friction{"friction", 0, Role::kFriction, {}, 0, {}};
   in_->springs = make_actor(make_mesh({}), find_material(steel));
   in_->normals = make_actor(make_mesh({}), find_material(force));
   in_->frictions = make_actor(make_mesh({}), find_material(friction));

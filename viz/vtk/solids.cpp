@@ -157,7 +157,7 @@ std::vector<Solid> build_solids(const scene::ActionShape& shape) {
   for (size_t b = 0; b < shape.bodies.size(); ++b) {
     const scene::BodyShape& body = shape.bodies[b];
     const auto add = [&](const std::string& name, Role role) -> std::vector<Corner>* {
-      out.push_back({name, static_cast<int>(b), role, {}});
+      out.push_back({name, static_cast<int>(b), role, {}, 0, {}});
       return &out.back().corners;
     };
     for (const scene::Piece& piece : body.pieces) {
@@ -177,9 +177,16 @@ std::vector<Solid> build_solids(const scene::ActionShape& shape) {
         turn(piece.points, *piece.turned_about, corners);
       else
         extrude_across(piece.points, piece.across, corners);
+      if (!piece.turned_about) {
+        out.back().edge = piece.points;
+        out.back().edge_z = piece.across.to;
+      }
     }
-    for (const scene::RoundPiece& round : body.rounds)
+    for (const scene::RoundPiece& round : body.rounds) {
       extrude_across(circle(round.centre, round.radius), round.across, add(round.name, round.role));
+      out.back().edge = circle(round.centre, round.radius);
+      out.back().edge_z = round.across.to;
+    }
     if (body.pivot && body.name != "key")
       extrude(circle(*body.pivot, kPin), -kPinReach, kPinReach, add(body.name + " centre", Role::kMetal));
   }

@@ -17,7 +17,9 @@ struct Solid {
   std::string name;
   int body = 0;
   scene::Role role = scene::Role::kKeyWood;
-  std::vector<Corner> corners;  // three for each triangle, anticlockwise seen from outside
+  std::vector<scene::Point> edge;  // of the face towards the eye, m; empty for what is turned
+  double edge_z = 0;               // where it lies across the key
+  std::vector<Corner> corners;     // three for each triangle, anticlockwise seen from outside
 };
 
 // One solid for each piece that is a body, pins of the centres among them. Springs are not: they change their

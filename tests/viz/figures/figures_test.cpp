@@ -21,11 +21,19 @@ TEST(Figures, ForceCurvesAreInMillimetresAndGramForce) {
   const chart::Chart c = build_force_dip(study.title, study.force_dip);
   ASSERT_EQ(c.panels.size(), 1u);
   ASSERT_EQ(c.panels[0].series.size(), 2 * study.force_dip.size() + 1);  // down and up each, and let-off
-  const chart::Series& down = c.panels[0].series[0];
+  const auto named = [&](const std::string& name) -> const chart::Series& {
+    for (const chart::Series& s : c.panels[0].series)
+      if (s.name == name) return s;
+    ADD_FAILURE() << name;
+    return c.panels[0].series[0];
+  };
+  const std::string base = study.force_dip.front().set_up;
+  const chart::Series& down = named(base);
   EXPECT_NEAR(down.x.back(), 10.2, 1e-9);
   EXPECT_NEAR(down.y.front(), 52.5, 1e-9);
   EXPECT_TRUE(down.in_key);
-  EXPECT_FALSE(c.panels[0].series[1].in_key);
+  EXPECT_FALSE(named(base + ", coming up").in_key);
+  EXPECT_EQ(c.panels[0].series.back().role, scene::set_up_role(0)) << "what is compared with lies on top";
   EXPECT_LT(c.panels[0].y.high, 100) << "the bottom of the key must not set the force scale";
 }
 
@@ -84,7 +92,7 @@ TEST(Figures, StrokeShowsTheBlowAndThenTheKeyLetGo) {
   const std::vector<study_file::Stroke> strokes{straight_stroke("as found", 0),
                                                 straight_stroke("other", 1e-3)};
   const chart::Chart blow = build_stroke("", strokes, StrokePart::kBlow);
-  ASSERT_EQ(blow.panels.size(), 3u);
+  ASSERT_EQ(blow.panels.size(), 4u) << "key, hammer, difference, speed";
   EXPECT_NEAR(blow.panels[0].x.low, 20, 1e-9) << "10 ms before the first key start";
   EXPECT_NEAR(blow.panels[0].x.high, 121, 1e-9) << "40 ms after the later string contact, beyond the check";
   EXPECT_EQ(blow.events.size(), 5u) << "the reset is not in this picture";

@@ -14,7 +14,7 @@ study_file::Stroke stroke_with_energies() {
   study_file::Stroke s;
   s.set_up = "as found";
   s.touch = "mf";
-  s.energy_names = {"work", "lost", "kinetic", "gravity", "springs", "cloth", "stuck friction"};
+  s.energy_names = {"work", "lost", "kinetic", "gravity", "springs", "cloth", "stuck friction", "string"};
   s.energies.resize(s.energy_names.size());
   for (int k = 0; k <= 100; ++k) {
     const double t = 1e-3 * k;
@@ -23,7 +23,7 @@ study_file::Stroke stroke_with_energies() {
     s.key_speed.push_back(0.1);
     s.hammer_distance.push_back(46e-3 - 0.4 * t);
     s.hammer_speed.push_back(0.4);
-    const double parts[] = {0, 0.11 * t, 0.13 * t, 0.17 * t, 0.19 * t, 0.23 * t, 0.29 * t};
+    const double parts[] = {0, 0.11 * t, 0.13 * t, 0.17 * t, 0.19 * t, 0.23 * t, 0.29 * t, 0.31 * t};
     double sum = 0;
     for (size_t c = 1; c < s.energies.size(); ++c) {
       s.energies[c].push_back(parts[c] + (c == 4 ? 5e-3 : 0));  // a spring is tight from the start
@@ -39,12 +39,13 @@ TEST(MoreCharts, EnergyStripsLieOnOneAnotherAndReachTheWorkPutIn) {
   const chart::Chart c = build_energy("", stroke_with_energies());
   ASSERT_EQ(c.panels.size(), 1u);
   const auto& series = c.panels[0].series;
-  ASSERT_EQ(series.size(), 6u);  // five strips and the work
+  ASSERT_EQ(series.size(), 7u);  // the work and six strips, the uppermost first
   for (size_t k = 1; k + 1 < series.size(); ++k)
-    for (size_t r = 0; r < series[k].x.size(); ++r) EXPECT_EQ(series[k].low[r], series[k - 1].high[r]);
-  for (size_t r = 0; r < series.back().y.size(); ++r)
-    EXPECT_NEAR(series[4].high[r], series.back().y[r], 1e-9) << "what is stored at the start is no work";
-  EXPECT_NEAR(series[0].high[50] - series[0].low[50], 0.11 * series[0].x[50], 1e-9) << "mJ";
+    for (size_t r = 0; r < series[k].x.size(); ++r) EXPECT_EQ(series[k].low[r], series[k + 1].high[r]);
+  for (size_t r = 0; r < series.front().y.size(); ++r)
+    EXPECT_NEAR(series[1].high[r], series.front().y[r], 1e-9) << "what is stored at the start is no work";
+  EXPECT_EQ(series[1].name, "string");
+  EXPECT_NEAR(series[6].high[50] - series[6].low[50], 0.11 * series[6].x[50], 1e-9) << "mJ";
   EXPECT_NEAR(c.panels[0].x.low, 5, 1e-9);
   EXPECT_NEAR(c.panels[0].x.high, 90, 1e-9);
   EXPECT_EQ(c.events.size(), 3u);

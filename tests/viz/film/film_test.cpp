@@ -289,5 +289,12 @@ TEST_F(Film, WrongNamesAreTold) {
   }
 }
 
+TEST(FilmWords, AreFoundAgainInTheFileAndNowhereElse) {
+  const std::string words = "One stroke at mf, 50 times slower than life: \u201cas found\u201d.";
+  EXPECT_EQ(find_words("\0\1moov" + as_comment(words) + "mdat"), words);
+  EXPECT_EQ(find_words("a film of somebody else's"), "");
+  EXPECT_EQ(find_words(" [shows: never ends"), "");
+}
+
 }  // namespace
 }  // namespace leverwright::film

@@ -51,7 +51,7 @@ TEST(Solids, TurnedPieceIsACylinder) {
   const double exact = base::kPi * 1e-6 * 10e-3;
   EXPECT_NEAR(find_volume(build_solids(one_piece(p)).at(0)), exact, 0.02 * exact);
   std::vector<Corner> rod = build_rod({0, 0}, {6e-3, 8e-3}, 1e-3);
-  EXPECT_NEAR(find_volume({"rod", 0, scene::Role::kMetal, rod}), exact, 0.02 * exact);
+  EXPECT_NEAR(find_volume({"rod", 0, scene::Role::kMetal, {}, 0, rod}), exact, 0.02 * exact);
 }
 
 TEST(Solids, FlatPiecesAreNoBodiesAndPinsAre) {
