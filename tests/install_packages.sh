@@ -20,7 +20,7 @@ use_packages=(
   libnlopt-dev                               # seeking amounts, least squares of calibrate
   libhdf5-dev                                # results file
   libcairo2-dev libfreetype-dev libpng-dev gnuplot-nox # drawings and charts as SVG, PDF, PNG
-  libvtk9-dev libglew-dev libegl-dev         # the action drawn, without a display
+  libvtk9-dev libglew-dev libegl-dev libx11-dev # the action drawn, without a display or in a window
   libegl1 libgl1-mesa-dri                    # software rendering
   fonts-dejavu-core                          # lettering with Greek letters
   ffmpeg                                     # films

@@ -4,9 +4,10 @@
 #include <fmt/format.h>
 #include <vtkActor2D.h>
 #include <vtkCallbackCommand.h>
+#include <vtkCamera.h>
 #include <vtkCellArray.h>
 #include <vtkCoordinate.h>
-#include <vtkInteractorStyleTrackballCamera.h>
+#include <vtkInteractorStyle.h>
 #include <vtkNew.h>
 #include <vtkObjectFactory.h>
 #include <vtkPoints.h>
@@ -21,9 +22,11 @@
 #include <vtkXRenderWindowInteractor.h>
 
 #include <chrono>
+#include <cmath>
 #include <memory>
 
 #include "sim/base/error.h"
+#include "sim/base/units.h"
 #include "viz/scene/output_file.h"
 #include "viz/vtk/solid_picture.h"
 
@@ -35,7 +38,7 @@ constexpr double kBar = 0.06;  // of the window's height: where a press scrubs
 constexpr double kStep = 0.5e-3;
 constexpr const char* kKeys =
     "space: play or hold   left, right: 0.5 ms   n, p: next, previous event   up, down: faster, slower\n"
-    "g: ghost   s: square from the side   left button: turn   right button or wheel: zoom   q: close";
+    "g: ghost   s: square from the side   left button: turn   right or wheel: zoom   middle: shift   q: close";
 
 void need_display() {
   Display* display = XOpenDisplay(nullptr);
@@ -84,6 +87,9 @@ class Window {
     return true;
   }
   void tick();
+  void turn(double about_upright, double up);  // degrees
+  void zoom(double times);
+  void shift(double x, double y);  // pixels
 
  private:
   void add_words(vtkSmartPointer<vtkTextActor>* out, double x, double y, int size) {
@@ -135,34 +141,39 @@ class Window {
   Clock::time_point last_ = Clock::now(), began_ = Clock::now();
 };
 
-class Style : public vtkInteractorStyleTrackballCamera {
+// The hand on the mouse. VTK's own styles lie in a module that brings in a message-passing library.
+class Style : public vtkInteractorStyle {
  public:
   static Style* New();
   // clang-format off
-  vtkTypeMacro(Style, vtkInteractorStyleTrackballCamera)
+  vtkTypeMacro(Style, vtkInteractorStyle)
       // clang-format on
       Window* window = nullptr;
   void OnLeftButtonDown() override {
     const int* at = Interactor->GetEventPosition();
-    scrubbing_ = window->scrub(at[0], at[1]);
-    if (!scrubbing_) vtkInteractorStyleTrackballCamera::OnLeftButtonDown();
+    doing_ = window->scrub(at[0], at[1]) ? Doing::kScrub : Doing::kTurn;
   }
-  void OnLeftButtonUp() override {
-    if (!scrubbing_) vtkInteractorStyleTrackballCamera::OnLeftButtonUp();
-    scrubbing_ = false;
-  }
+  void OnRightButtonDown() override { doing_ = Doing::kZoom; }
+  void OnMiddleButtonDown() override { doing_ = Doing::kShift; }
+  void OnLeftButtonUp() override { doing_ = Doing::kNothing; }
+  void OnRightButtonUp() override { doing_ = Doing::kNothing; }
+  void OnMiddleButtonUp() override { doing_ = Doing::kNothing; }
+  void OnMouseWheelForward() override { window->zoom(1.1); }
+  void OnMouseWheelBackward() override { window->zoom(1 / 1.1); }
   void OnMouseMove() override {
-    const int* at = Interactor->GetEventPosition();
-    if (scrubbing_)
-      window->scrub(at[0], at[1]);
-    else
-      vtkInteractorStyleTrackballCamera::OnMouseMove();
+    const int *at = Interactor->GetEventPosition(), *before = Interactor->GetLastEventPosition();
+    const double x = at[0] - before[0], y = at[1] - before[1];
+    if (doing_ == Doing::kScrub) window->scrub(at[0], at[1]);
+    if (doing_ == Doing::kTurn) window->turn(-0.4 * x, -0.4 * y);
+    if (doing_ == Doing::kZoom) window->zoom(std::exp(0.01 * y));
+    if (doing_ == Doing::kShift) window->shift(-x, -y);
   }
   void OnChar() override {}  // VTK's own letters are not ours
   void OnKeyPress() override { window->key(Interactor->GetKeySym()); }
 
  private:
-  bool scrubbing_ = false;
+  enum class Doing { kNothing, kScrub, kTurn, kZoom, kShift };
+  Doing doing_ = Doing::kNothing;
 };
 vtkStandardNewMacro(Style);
 
@@ -192,6 +203,7 @@ void Window::draw() {
   }
   bar_->SetPoints(points);
   bar_->SetPolys(bars);
+  renderer_->ResetCameraClippingRange();
   window_->Render();
   ++shown_;
 }
@@ -215,6 +227,31 @@ void Window::key(const std::string& name) {
     ghost_->hide(!ghost_on_);
   }
   if (name == "q" || name == "Escape") hands_->TerminateApp();
+  draw();
+}
+
+void Window::turn(double about_upright, double up) {
+  vtkCamera* eye = renderer_->GetActiveCamera();
+  eye->Azimuth(about_upright);
+  eye->Elevation(up);
+  eye->OrthogonalizeViewUp();
+  draw();
+}
+
+void Window::zoom(double times) {
+  renderer_->GetActiveCamera()->Dolly(times);
+  draw();
+}
+
+void Window::shift(double x, double y) {
+  vtkCamera* eye = renderer_->GetActiveCamera();
+  const double high = 2 * eye->GetDistance() * std::tan(0.5 * eye->GetViewAngle() * base::kDegree);
+  const double mm = high / std::max(1, window_->GetSize()[1]);
+  double at[3], to[3];
+  eye->GetPosition(at);
+  eye->GetFocalPoint(to);
+  eye->SetPosition(at[0] + mm * x, at[1] + mm * y, at[2]);
+  eye->SetFocalPoint(to[0] + mm * x, to[1] + mm * y, to[2]);
   draw();
 }
 
