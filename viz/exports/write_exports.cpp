@@ -125,7 +125,7 @@ std::vector<std::string> write_vtk(const study_file::StoredStroke& s, double eve
         pieces.push_back({std::move(points), closed, static_cast<int>(b)});
       };
       for (const scene::Piece& p : s.motion.shape.bodies[b].pieces)
-        add(scene::place_piece(p, poses[b], rise), is_closed(p.kind));
+        if (p.shown != scene::Shown::kSolid) add(scene::place_piece(p, poses[b], rise), is_closed(p.kind));
       for (const scene::RoundPiece& r : s.motion.shape.bodies[b].rounds) {
         std::vector<Point> corners;
         for (const Point& p : corners_of(r))
@@ -220,6 +220,7 @@ std::string write_gltf(const study_file::StoredStroke& s, double every) {
           primitive + fmt::format(",\"targets\":[{{\"POSITION\":{}}}]}}", buffer.add(up, "VEC3", 3, true));
     };
     for (const scene::Piece& p : m.shape.bodies[b].pieces) {
+      if (p.shown == scene::Shown::kSolid) continue;
       if (is_closed(p.kind))
         add(p.points, p.role);
       else if (p.kind == scene::PieceKind::kLine)
