@@ -199,11 +199,22 @@ SolidAction::SolidAction(const scene::ActionShape& shape, vtkRenderer* into, con
   };
   for (const Solid& s : build_solids(shape)) {
     if (ghost && s.body == 0) continue;
+    if (ghost) {  // its edges alone: two bodies in one place would flicker
+      if (s.edge.size() < 3) continue;
+      const Rgb c = scene::rgb(*ghost);
+      auto edge = make_edge(s, c);
+      edge->GetProperty()->SetColor(c.r, c.g, c.b);
+      edge->GetProperty()->SetLineWidth(2);
+      into->AddActor(edge);
+      in_->actors.push_back(edge);
+      in_->bodies.push_back(s.body);
+      continue;
+    }
     auto actor = make_actor(make_mesh(s.corners), find_material(s));
     add(actor);
     in_->actors.push_back(actor);
     in_->bodies.push_back(s.body);
-    if (ghost || s.edge.size() < 3) continue;
+    if (s.edge.size() < 3) continue;
     in_->actors.push_back(make_edge(s, find_material(s).colour));
     in_->bodies.push_back(s.body);
     into->AddActor(in_->actors.back());
@@ -322,7 +333,7 @@ void set_up_renderer(vtkRenderer* renderer, const SolidLook& look, double width_
   if (look.occlusion) {
     vtkNew<vtkSSAOPass> occlusion;
     occlusion->SetRadius(9);  // mm
-    occlusion->SetBias(0.4);
+    occlusion->SetBias(1.2);
     occlusion->SetKernelSize(24);
     occlusion->BlurOn();
     occlusion->SetDelegatePass(pass);

@@ -25,7 +25,7 @@ struct SolidLook {
 // What a renderer holds of one action: made once, moved from moment to moment. For pictures and for the window.
 class SolidAction {
  public:
-  // `ghost`: only its edges, in this colour and half transparent, for a second set-up over the first.
+  // `ghost`: only its edges, in this colour, for a second set-up over the first.
   SolidAction(const scene::ActionShape& shape, vtkRenderer* into, const SolidLook& look,
               std::optional<scene::Role> ghost = std::nullopt);
   ~SolidAction();

@@ -285,8 +285,11 @@ long Window::run() {
 
 long watch(const WatchRequest& request) {
   need_display();
+  vtkObject::GlobalWarningDisplayOff();  // VTK warns of the style it would have, before it is given ours
   Window window(request);
-  return window.run();
+  const long shown = window.run();
+  vtkObject::GlobalWarningDisplayOn();
+  return shown;
 }
 
 }  // namespace leverwright::vtk

@@ -48,7 +48,7 @@ void add_watch(App& app) {
   verb.add_study(r.study_path);
   verb.add("--stroke", "NAME", "Show the stored stroke of this name.", &r.stroke, "mf");
   verb.add_set_up(r.set_up, "the base");
-  verb.add("--ghost", "NAME", "Show a second set-up over the first, half transparent.", &r.ghost);
+  verb.add("--ghost", "NAME", "Show the edges of a second set-up over the first.", &r.ghost);
   verb.add("--slow", "TIMES", "Begin so many times slower than life, 1 to 500.", &r.slow, "50");
   verb.add("--close-after", "SECONDS", "Close the window by itself after so long.", &r.close_after, "never");
 }
