@@ -236,6 +236,7 @@ void FilmScene::add_action(size_t which, const Box& to, double t, bool still, sc
     there = scene::find_moment(other.motion, t, kForceFloor);
     scene::ActionSceneOptions bare = options;
     bare.forces = false;
+    bare.bodies = true;  // its outlines are the ghost
     scene::Scene ghost = build_action_scene(other.motion.shape, there, bare);
     ghost.shapes.erase(
         std::remove_if(ghost.shapes.begin(), ghost.shapes.end(),
