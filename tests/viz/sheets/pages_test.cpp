@@ -249,7 +249,7 @@ TEST_F(Pages, BrowserPrintsThemOnBothPapers) {
       EXPECT_NEAR(p.width, (paper == "A4" ? 210 : 215.9) * kMm, 1) << at;
       EXPECT_NEAR(p.height, (paper == "A4" ? 297 : 279.4) * kMm, 1) << at;
       EXPECT_GE(p.pages, 2) << at;
-      EXPECT_LE(p.pages, kind == "sheet" ? 2 : 5) << at;
+      EXPECT_LE(p.pages, kind == "sheet" ? 3 : 5) << at;  // six leads take a part of the third
       // Nothing is cut off: every word stands inside the margins (7 mm at least).
       EXPECT_GE(p.left, 7 * kMm) << at;
       EXPECT_GE(p.top, 7 * kMm) << at;
