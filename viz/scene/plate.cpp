@@ -48,16 +48,19 @@ void add_name(const Name& name, const Point& words_at, Across across, std::vecto
   out->push_back(std::move(words));
 }
 
-// Places in a row or a column at least `apart[k]` after the one before, each near to what it wishes.
-std::vector<double> spread(const std::vector<double>& wishes, const std::vector<double>& apart, double low,
-                           double high) {
+struct Wish {
+  double place, apart;  // `apart`: at least so far after the one before
+};
+
+// Places in a row or a column, each near to what it wishes.
+std::vector<double> spread(const std::vector<Wish>& wishes, double low, double high) {
   std::vector<double> out;
-  for (size_t k = 0; k < wishes.size(); ++k)
-    out.push_back(std::max(wishes[k], k == 0 ? low : out.back() + apart[k]));
+  for (const Wish& w : wishes) out.push_back(std::max(w.place, out.empty() ? low : out.back() + w.apart));
   double most = high;
-  for (size_t k = out.size(); k-- > 0;) {
-    out[k] = std::min(out[k], most);
-    most = out[k] - apart[k];
+  auto wish = wishes.rbegin();
+  for (auto at = out.rbegin(); at != out.rend(); ++at, ++wish) {
+    *at = std::min(*at, most);
+    most = *at - wish->apart;
   }
   return out;
 }
@@ -67,11 +70,10 @@ double add_column(std::vector<Name> names, double x, double low, double high, Ac
                   std::vector<Shape>* out) {
   if (names.empty()) return low;
   std::sort(names.begin(), names.end(), [](const Name& a, const Name& b) { return a.at.y() < b.at.y(); });
-  std::vector<double> wishes;
-  for (const Name& n : names) wishes.push_back(n.at.y());
+  std::vector<Wish> wishes;
+  for (const Name& n : names) wishes.push_back({n.at.y(), kRow});
   const double needed = low + kRow * static_cast<double>(names.size());
-  const std::vector<double> rows =
-      spread(wishes, std::vector<double>(names.size(), kRow), low, std::max(high, needed));
+  const std::vector<double> rows = spread(wishes, low, std::max(high, needed));
   for (size_t k = 0; k < names.size(); ++k) add_name(names[k], Point(x, rows[k]), across, out);
   return rows.back();
 }
@@ -117,12 +119,11 @@ Scene build_plate(const ActionShape& shape, const ActionMoment& moment, const st
       std::max(highest, add_column(right, whole.x1 + 8, key_top - 14, whole.y1, Across::kLeft, &out.shapes));
   // Key and frame: a row below.
   std::sort(below.begin(), below.end(), [](const Name& a, const Name& b) { return a.at.x() < b.at.x(); });
-  std::vector<double> wishes, apart;
-  for (size_t k = 0; k < below.size(); ++k) {
-    wishes.push_back(below[k].at.x());
-    apart.push_back(k == 0 ? 0 : 8 + 0.5 * (words_width(below[k].text) + words_width(below[k - 1].text)));
-  }
-  const std::vector<double> places = spread(wishes, apart, whole.x0 + 22, whole.x1);
+  std::vector<Wish> wishes;
+  for (size_t k = 0; k < below.size(); ++k)
+    wishes.push_back({below[k].at.x(),
+                      k == 0 ? 0 : 8 + 0.5 * (words_width(below[k].text) + words_width(below[k - 1].text))});
+  const std::vector<double> places = spread(wishes, whole.x0 + 22, whole.x1);
   for (size_t k = 0; k < below.size(); ++k)
     add_name(below[k], Point(places[k], whole.y0 - 6), Across::kCentre, &out.shapes);
   out.view = {whole.x0, whole.y0 - 14, whole.x1 + 20 + column, highest + 6};
