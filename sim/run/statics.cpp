@@ -338,9 +338,9 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
     // step must not have turned against it by the step's end. Otherwise a shorter pseudo time.
     double inverse_dtau = std::clamp(norm / kReference, 1e-6, 1.0);
     VecQ next_r, next_q;
-    bool downhill = false;
-    constexpr int kMostShifts = 20;  // beyond it a step goes nowhere
-    for (int attempt = 0; attempt < kMostShifts && !downhill; ++attempt) {
+    bool stepped = false;
+    constexpr int kMostShifts = 12, kMostToStep = 20;  // beyond the second a step goes nowhere
+    for (int attempt = 0; attempt < (stepped ? kMostShifts : kMostToStep); ++attempt) {
       MatQ a = k;
       for (int i = 0; i < n; ++i) a(i, i) += inverse_dtau * drag[i];
       const Eigen::LLT<MatQ> llt(a);
@@ -351,13 +351,14 @@ bool StaticSolver::follow_damped_motion(VecQ& q, const StaticState& from, bool f
         next_q = q + step;
         if (!free_driven) hold(next_q);
         residual(next_q, from, next_r, nullptr);
+        stepped = step.allFinite();
         VecQ next_held = next_r;
         if (!free_driven) reduce(next_q, next_held);
-        downhill = next_held.dot(step) > -0.3 * held.dot(step);
+        if (next_held.dot(step) > -0.3 * held.dot(step)) break;
       }
       inverse_dtau = std::max(4.0 * inverse_dtau, 1e-3);
     }
-    if (!downhill) return false;
+    if (!stepped) return false;
     q = next_q;
     r = next_r;
   }

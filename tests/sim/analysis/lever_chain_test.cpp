@@ -95,8 +95,7 @@ TEST(LeverChain, PivotFrictionAddsTorqueTimesRelativeSpeed) {
   const double expected = c.torque[0] * key + c.torque[1] * lever + c.torque[2] * arm;
   EXPECT_NEAR(0.5 * (x.down.force - x.up.force), expected, 1e-5 * expected);
   const FrictionLedger l = find_ledger(m, x.down, x.up);
-  EXPECT_LT(std::abs(l.misfit),
-            5e-8);  // over a step of 2 um: places of 0.2 m are known to 2.8e-17 m, which leaves some 2e-8 N
+  EXPECT_LT(std::abs(l.misfit), 2e-8);  // a nanometre per newton: places known to 1e-17 m leave 1e-8 N
 }
 
 // On the line of centres there is no slide, so friction in the contacts costs nothing there.
