@@ -34,7 +34,7 @@ std::vector<Name> collect_names(const ActionShape& shape, const ActionMoment& mo
   return out;
 }
 
-constexpr double kRow = 9.2, kSize = 2.5;  // mm of the action between names; mm on paper
+constexpr double kRow = 10.6, kSize = 2.5;  // mm of the action between names; mm on paper
 
 void add_name(const Name& name, const Point& words_at, Across across, std::vector<Shape>* out) {
   out->push_back(Path{"leader", {name.at, words_at}, false, {}, Stroke{Role::kFaintInk, 0.15, {}}});
@@ -122,7 +122,7 @@ Scene build_plate(const ActionShape& shape, const ActionMoment& moment, const st
   std::vector<Wish> wishes;
   for (size_t k = 0; k < below.size(); ++k)
     wishes.push_back({below[k].at.x(),
-                      k == 0 ? 0 : 8 + 0.5 * (words_width(below[k].text) + words_width(below[k - 1].text))});
+                      k == 0 ? 0 : 16 + 0.5 * (words_width(below[k].text) + words_width(below[k - 1].text))});
   const std::vector<double> places = spread(wishes, whole.x0 + 22, whole.x1);
   for (size_t k = 0; k < below.size(); ++k)
     add_name(below[k], Point(places[k], whole.y0 - 6), Across::kCentre, &out.shapes);
