@@ -98,6 +98,18 @@ build_and_test() {
   rm -f "$log"
 }
 
+# Of a step of its own that says by 77 that it could not be tried here.
+note_result() {
+  case "$2" in
+    0) note "$1" "passed" ;;
+    77) note "$1" "not run" ;;
+    *)
+      failed=1
+      note "$1" "FAILED"
+      ;;
+  esac
+}
+
 # After the tests: what it installs they do without.
 try_page() {
   local result
@@ -108,14 +120,7 @@ try_page() {
   fi
   bash tests/viz/page/run.sh build-tests/viz/app/leverwright build-tests/tests/viz/page/page_core
   result=$?
-  case "$result" in
-    0) note "page" "passed" ;;
-    77) note "page" "not run" ;;
-    *)
-      failed=1
-      note "page" "FAILED"
-      ;;
-  esac
+  note_result "page" "$result"
 }
 
 # The package made of build-tests, in a clean Debian.
@@ -130,14 +135,7 @@ try_clean_root() {
     bash tests/install/clean_root.sh build-tests/leverwright_*.deb
     result=$?
   fi
-  case "$result" in
-    0) note "clean root" "passed" ;;
-    77) note "clean root" "not run" ;;
-    *)
-      failed=1
-      note "clean root" "FAILED"
-      ;;
-  esac
+  note_result "clean root" "$result"
   rm -f "$log"
 }
 

@@ -151,9 +151,9 @@ void read_regulation(const CaseDescription& d, const Values& v, ActionDesign& a)
 // Helping springs as found, whose lift falls evenly to (1 - fade) over the dip (10 mm where none is specified). The
 // wippen's turns by dip times key ratio over its heel arm meanwhile.
 void read_assist_springs(const Values& v, ActionDesign& a) {
+  a.left_out = v.or_else("key.left_out", 0);
   const double dip = v.or_else("regulation.dip", 10e-3);
   a.assist_torque = v.or_else("key.assist", 0) * a.key_front_arm;
-  a.left_out = v.or_else("key.left_out", 0);
   a.assist_rate = a.assist_torque * v.or_else("key.assist_fade", 0) * a.key_front_arm / dip;
   const double heel_arm = a.p_P.x() - a.cap_apex.x();
   a.wippen_assist = v.or_else("wippen.assist", 0);

@@ -102,7 +102,6 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
   Effects e;
   Measures zero{};
   e.change.assign(n_set, std::vector<Measures>(n_in, zero));
-  e.lost.assign(n_set, 0);
   e.unknown.assign(n_set, "");
   std::vector<Measures> reference(n_set);
   std::vector<action::ScrewSettings> start(n_set);
@@ -127,9 +126,8 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
       if (!e.unknown[s].empty() || std::isfinite(m[kDownWeight])) break;
     }
     ++done;
-    const std::lock_guard<std::mutex> lock(talk);
-    if (!std::isfinite(e.change[s][i][kDownWeight])) ++e.lost[s];
     if (options.progress) {
+      const std::lock_guard<std::mutex> lock(talk);
       if (!options.progress({"uncertainty", static_cast<double>(done) / static_cast<double>(total)}))
         stop = true;
     }
@@ -176,16 +174,20 @@ Effects find_effects(const CaseDescription& d, Comparison& c, const CompareOptio
 
 // A doubt that cannot be worked out makes a band too narrow, and nobody would know.
 void warn_of_lost_doubts(Comparison& c) {
-  for (std::size_t s = 0; s < c.effects.lost.size(); ++s) {
-    const std::string& name = c.set_ups[s].name;
-    if (!c.effects.unknown[s].empty() && c.set_ups[s].weighing.ok)
+  for (std::size_t s = 0; s < c.set_ups.size(); ++s) {
+    if (!c.set_ups[s].weighing.ok) continue;
+    const std::string &name = c.set_ups[s].name, &unknown = c.effects.unknown[s];
+    const auto& change = c.effects.change[s];
+    const auto lost = std::count_if(change.begin(), change.end(),
+                                    [](const Measures& m) { return !std::isfinite(m[kDownWeight]); });
+    if (!unknown.empty())
       c.warnings.push_back(fmt::format(
           "what the doubts do to \"{}\" is not known: moved as they are it cannot be weighed ({})", name,
-          c.effects.unknown[s]));
-    else if (c.effects.lost[s] > 0 && c.set_ups[s].weighing.ok)
+          unknown));
+    else if (lost > 0)
       c.warnings.push_back(
           fmt::format("the bands of \"{}\" leave out {} of {} doubts: moved either way, it cannot be weighed",
-                      name, c.effects.lost[s], c.inputs.size()));
+                      name, lost, change.size()));
   }
 }
 

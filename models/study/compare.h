@@ -28,9 +28,8 @@ namespace leverwright::study {
 
 struct Effects {
   std::vector<std::vector<Measures>> change;  // [set-up][input]: of every measure per standard deviation, SI
-  // Per set-up: inputs with which, moved either way and by half, it cannot be weighed (they count for nothing); and
-  // why it cannot be weighed as it is where the others are (empty: it can).
-  std::vector<int> lost;
+  // An input with which a set-up, moved either way and by half, cannot be weighed has no number there and counts for
+  // nothing. Per set-up: why it cannot be weighed where the moved ones start from (empty: it can).
   std::vector<std::string> unknown;
 };
 
