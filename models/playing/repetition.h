@@ -88,6 +88,8 @@ struct Repetition {
 // rate where none holds), no jitter. Its kind is "repeated", its name "repeated full" or "repeated partial".
 study::PlayedTouch play_for_film(const study::SetUpResult& set_up, const Ladder& ladder,
                                  const std::string& name, const RepetitionOptions& options);
+// The finger of such a train between the depths `depth` and `depth` less `back` [m]; its rate is left to be set.
+action::FingerMotion motion_of(const RepetitionOptions& options, double depth, double back);
 
 // One set-up as compare() left it. `description` is the case it came from, `index` its set-up there.
 Repetition find_repetition(const case_file::CaseDescription& description, std::size_t index,

@@ -117,5 +117,103 @@ TEST_F(OnMissedHeel, SavedTextReadsBack) {
   EXPECT_EQ(remedies::read_case_text(saved, "case.toml").set_ups.back().name, "trial");
 }
 
+TEST_F(OnMissedHeel, GripsStandWhereThingsAre) {
+  const Json answer = bench_.ask({{"ask", "weigh"},
+                                  {"slot", "a"},
+                                  {"set_up", opened_["set_ups"][0]},
+                                  {"picture", {{"moment", "rest"}}}});
+  const Json& p = answer["picture"];
+  EXPECT_NEAR(p["frames"]["wippen"][0].get<double>(), 185, 0.5);
+  EXPECT_NEAR(p["built"]["hanging_distance"].get<double>(), 18, 1e-9);
+  EXPECT_NEAR(p["built"]["knuckle_diameter"].get<double>(), 10, 1e-9);
+  ASSERT_EQ(opened_["leads"].size(), 1u);
+  EXPECT_NEAR(opened_["leads"][0][0].get<double>(), 14, 1e-9);
+  EXPECT_NEAR(opened_["leads"][0][1].get<double>(), 150, 1e-9);
+}
+
+TEST_F(OnMissedHeel, StrokesAreRepeated) {
+  bench_.ask({{"ask", "weigh"}, {"slot", "a"}, {"set_up", opened_["set_ups"][0]}});
+  const Json train = bench_.ask({{"ask", "play"}, {"slot", "a"}, {"repeat", "full"}, {"rate", 5}});
+  ASSERT_TRUE(train.contains("gap")) << train;
+  EXPECT_EQ(train["name"], "repeated full");
+  int meetings = 0;
+  for (std::size_t k = 1; k < train["gap"].size(); ++k)
+    if (train["gap"][k] <= 0 && train["gap"][k - 1] > 0) ++meetings;
+  EXPECT_GE(meetings, 4);  // four strokes, each heard at so slow a rate
+  EXPECT_TRUE(bench_.ask({{"ask", "picture"}, {"slot", "a"}, {"time", 0.1}}).contains("whole"));
+}
+
+TEST(Bench, FirstNumbersComeBeforeTheReadingsAreLeanedOn) {
+  Bench bench;
+  const std::string text = case_text("work_order");
+  const Json quick = bench.ask({{"ask", "open"}, {"text", text}, {"name", "case.toml"}, {"lean", false}});
+  ASSERT_TRUE(quick.contains("leans")) << quick;
+  EXPECT_TRUE(quick["leans"]);
+  EXPECT_FALSE(quick.contains("found"));
+  EXPECT_TRUE(
+      bench.ask({{"ask", "weigh"}, {"slot", "a"}, {"set_up", quick["set_ups"][0]}}).contains("numbers"));
+  const Json plain = bench.ask(
+      {{"ask", "open"}, {"text", case_text("missed_heel")}, {"name", "case.toml"}, {"lean", false}});
+  EXPECT_FALSE(plain["leans"]);
+}
+
+class OnSheet : public ::testing::Test {
+ protected:
+  Json tell(const Json& cells, const std::string& note = "C4") {
+    return bench_.ask({{"ask", "sheet"}, {"note", note}, {"cells", cells}});
+  }
+  Bench bench_;
+};
+
+TEST_F(OnSheet, LinesAreThoseOfThePrintedSheet) {
+  const Json lines = bench_.ask({{"ask", "sheet_lines"}})["lines"];
+  int first = 0;
+  for (const Json& l : lines) {
+    if (l["first"]) ++first;
+    if (l["number"] == 11) {
+      EXPECT_EQ(l["name"], "spread");
+      EXPECT_EQ(l["unit"], "mm");
+    }
+  }
+  EXPECT_EQ(first, 15);
+}
+
+TEST_F(OnSheet, WhatIsImplausibleIsSaidAndNotTaken) {
+  const Json far = tell({{"11", "1125"}});
+  EXPECT_FALSE(far["replies"]["11"]["taken"]) << far;
+  EXPECT_FALSE(far["replies"]["11"]["says"].empty());
+  EXPECT_EQ(far["given"], 0);
+  const Json odd = tell({{"11", "131"}});
+  EXPECT_FALSE(odd["replies"]["11"]["says"].empty()) << odd;
+  const Json good = tell({{"11", "112,5 +- 0,25"}});
+  EXPECT_TRUE(good["replies"]["11"]["taken"]) << good;
+  EXPECT_TRUE(good["replies"]["11"]["says"].empty()) << good;
+  EXPECT_FALSE(tell({{"11", "112.5"}}, "H9")["replies"]["note"]["taken"]);
+  EXPECT_TRUE(bench_.ask({{"ask", "sheet_case"}}).contains("text"));
+}
+
+TEST_F(OnSheet, MakesTheCaseThatTheCommandLineMakes) {
+  const Json cells{{"11", "112.5"}, {"12", "96.5"}, {"62", "26"}, {"64", "14"}, {"65", "150"}, {"71", "4"}};
+  const Json told = tell(cells, "D4");
+  EXPECT_EQ(told["given"], 6) << told;
+  const Json made = bench_.ask({{"ask", "sheet_case"}, {"title", "A trial \"piano\""}});
+  ASSERT_TRUE(made.contains("text")) << made;
+  const auto d = remedies::read_case_text(made["text"], "case.toml");
+  EXPECT_EQ(d.title, "A trial \"piano\"");
+  EXPECT_EQ(d.choice("note.name"), "D4");
+  EXPECT_DOUBLE_EQ(d.value("measured.spread"), 0.1125);
+  EXPECT_EQ(d.leads.size(), 1u);
+  // An answer taken back, and the note before: the same text as if they had never been there.
+  tell({{"11", "112.5"}}, "D4");
+  tell(cells, "F4");
+  tell(cells, "D4");
+  EXPECT_EQ(bench_.ask({{"ask", "sheet_case"}, {"title", "A trial \"piano\""}})["text"], made["text"]);
+}
+
+TEST_F(OnSheet, NothingMeasuredMakesNoCase) {
+  tell(Json::object());
+  EXPECT_TRUE(bench_.ask({{"ask", "sheet_case"}}).contains("problems"));
+}
+
 }  // namespace
 }  // namespace leverwright::page

@@ -1,110 +1,28 @@
 // The page driven in a real browser, opened from disk with the network off:
-//   node drive.mjs PAGE.html PROGRAM WEB_FOLDER [--record FILE] [--pictures FOLDER]
+//   node drive.mjs PAGE.html PROGRAM WEB_FOLDER [--record FILE] [--pictures FOLDER] [--only bench|hands|sheet|files]
 // PAGE.html as built, without a case; PROGRAM the command line; WEB_FOLDER holds node_modules. Exit code 1 and a line
-// for each thing that is not as it should be.
-import { execFileSync } from "node:child_process";
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import { dirname, join, resolve } from "node:path";
-import { tmpdir } from "node:os";
-import { fileURLToPath } from "node:url";
-
-const root = join(dirname(fileURLToPath(import.meta.url)), "../../..");
-const [template, programPath, web, ...options] = process.argv.slice(2);
-const program = resolve(programPath);
-const option = (name) => (options.includes(name) ? options[options.indexOf(name) + 1] : "");
-const packages = createRequire(join(resolve(web), "package.json"));
-const { chromium } = packages("playwright-core");
-const axe = readFileSync(packages.resolve("axe-core/axe.min.js"), "utf8");
-const scratch = mkdtempSync(join(tmpdir(), "page-"));
-const caseFile = join(root, "cases/missed_heel/case.toml"), bench = join(scratch, "bench.html");
-const run = (...words) => execFileSync(program, words, { cwd: scratch, encoding: "utf8", env: { ...process.env, LEVERWRIGHT_PAGE: resolve(template) }, stdio: ["ignore", "pipe", "ignore"] });
-
-let held = 0;
-const wrong = [];
-function expect(true_, what) {
-  if (true_) ++held;
-  else {
-    wrong.push(what);
-    console.log(`NOT SO: ${what}`);
-  }
-}
-
-// What the command line says of a case's set-ups, as the page shows it.
-const kShown = { down_weight: 1, up_weight: 1, friction: 1, aftertouch: 2 };
-function numbers(path) {
-  const said = JSON.parse(run("compare", path, "--no-uncertainty", "--no-touches", "--no-pictures", "--quiet", "--json", "-"));
-  return Object.fromEntries(said.set_ups.map((s) => [s.name, Object.fromEntries(Object.entries(kShown).map(([key, digits]) => [key, read(s, key).toFixed(digits)]))]));
-}
-function read(setUp, key) {
-  return setUp.numbers.find((n) => n.key === key).value;
-}
-
-const flags = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
-async function open(name, settings, file = bench) {
-  const context = await chromium.launchPersistentContext(join(scratch, name), {
-    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: flags, offline: true, locale: "en-GB", acceptDownloads: true, ...settings,
-  });
-  const page = context.pages()[0];
-  page.on("pageerror", (error) => expect(false, `${name}: no error in the page: ${error.message}`));
-  page.on("request", (request) => {
-    if (!/^(file|blob|data):/.test(request.url())) expect(false, `${name}: asks the network for ${request.url()}`);
-  });
-  const begun = Date.now();
-  await page.goto(`file://${file}`);
-  return { context, page, begun };
-}
-const shown = async (page, key) => (await page.locator(`tr[data-key="${key}"] td.now`).innerText()).trim().replace("−", "-");
-const settled = (page) => page.waitForFunction(() => document.querySelector("tr[data-key=down_weight] td.now") && !document.querySelector("table.is-moving"));
-async function says(page, wanted, where) {
-  for (const [key, value] of Object.entries(wanted)) {
-    await page.waitForFunction(([k, v]) => document.querySelector(`tr[data-key="${k}"] td.now`)?.innerText.trim().replace("−", "-") === v, [key, value], { timeout: 20000 }).catch(() => undefined);
-    const there = await shown(page, key);
-    expect(there === value, `${where}: ${key} ${there} on the page, ${value} on the command line`);
-  }
-}
-async function accessible(page, where) {
-  await page.evaluate(axe);
-  const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ["violations"] }));
-  for (const v of found.violations) expect(false, `${where}: ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join("; ")}`);
-  expect(found.passes.length > 20, `${where}: the checker looked at the page`);
-}
-async function fits(page, where) {
-  const [wide, window_] = await page.evaluate(() => [document.documentElement.scrollWidth, window.innerWidth]);
-  expect(wide <= window_, `${where}: nothing wider than the screen (${wide} of ${window_} px)`);
-}
-async function drag(page, millimetres, touch) {
-  const handle = page.locator(".handle .grip");
-  await handle.scrollIntoViewIfNeeded();
-  const box = await handle.boundingBox();
-  const scale = await page.evaluate(() => document.querySelector(".action svg").getScreenCTM().a);
-  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2], steps = 12;
-  if (touch) {
-    const pad = await page.context().newCDPSession(page);
-    const at = (type, dx) => pad.send("Input.dispatchTouchEvent", { type, touchPoints: type === "touchEnd" ? [] : [{ x: x + dx, y }] });
-    await at("touchStart", 0);
-    for (let k = 1; k <= steps; ++k) await at("touchMove", (millimetres * scale * k) / steps);
-    await at("touchEnd", 0);
-  } else {
-    await page.mouse.move(x, y);
-    await page.mouse.down();
-    for (let k = 1; k <= steps; ++k) await page.mouse.move(x + (millimetres * scale * k) / steps, y);
-    await page.mouse.up();
-  }
-}
+// for each thing that is not as it should be. Parts: this file, the bench at three widths; hands.mjs, everything that can be
+// moved; sheet.mjs, a case from the bench sheet; files.mjs, broken, hostile and several files.
+import { existsSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { dirname, join } from "node:path";
+import {
+  accessible, bench, caseFile, drag, expect, fits, numbers, open, option, pictures, run, save, says, scratch, settled, tally, times,
+} from "./driver.mjs";
+import { tryFiles } from "./files.mjs";
+import { tryHands } from "./hands.mjs";
+import { trySheet } from "./sheet.mjs";
 
 run("page", caseFile, "-o", bench);
 const size = readFileSync(bench).length;
 expect(size < 3e6, `the page is under 3 MB (${size})`);
 const wanted = numbers(caseFile);
-const pictures = option("--pictures");
 const widths = [
   { name: "phone", width: 390, height: 844, touch: true },
   { name: "tablet", width: 820, height: 1180, touch: true },
   { name: "screen", width: 1440, height: 1000, touch: false },
 ];
-const times = {};
-for (const w of widths) {
+const only = option("--only");
+for (const w of only === "" || only === "bench" ? widths : []) {
   const settings = { viewport: { width: w.width, height: w.height }, hasTouch: w.touch, colorScheme: w.touch ? "dark" : "light" };
   const { context, page, begun } = await open(w.name, settings);
   await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
@@ -114,7 +32,7 @@ for (const w of widths) {
 
   await drag(page, -3, w.touch);
   await settled(page);
-  const place = await page.locator(".handle").getAttribute("aria-valuenow");
+  const place = await page.locator(".handle[data-grip=capstan_place]").getAttribute("aria-valuenow");
   expect(Math.abs(Number(place) + 3) < 0.11, `${w.name}: dragged 3 mm toward the balance rail (${place})`);
   if (place !== "-3") {
     await page.getByLabel("distance", { exact: false }).first().fill("3");
@@ -122,9 +40,9 @@ for (const w of widths) {
   }
   await says(page, wanted["capstan relocated"], `${w.name}, dragged`);
   expect(await page.locator(".set-up[aria-pressed=true] .mark").count() === 1, `${w.name}: marked NOT REVERSIBLE`);
-  await page.locator(".handle").focus();
+  await page.locator(".handle[data-grip=capstan_place]").focus();
   await page.keyboard.press("ArrowRight");
-  expect(Number(await page.locator(".handle").getAttribute("aria-valuenow")) === -2.9, `${w.name}: an arrow key moves a tenth`);
+  expect(Number(await page.locator(".handle[data-grip=capstan_place]").getAttribute("aria-valuenow")) === -2.9, `${w.name}: an arrow key moves a tenth`);
   await page.getByRole("button", { name: "Undo" }).click();
   await says(page, wanted["capstan relocated"], `${w.name}, one step back`);
   while (await page.getByRole("button", { name: "Undo" }).isEnabled()) await page.getByRole("button", { name: "Undo" }).click();
@@ -138,10 +56,7 @@ for (const w of widths) {
   await page.keyboard.press("Enter");
   await page.locator("#add-change").selectOption("lead");
   await settled(page);
-  const download = page.waitForEvent("download");
-  await page.getByRole("button", { name: "Save the case" }).click();
-  const saved = join(scratch, `${w.name}.toml`);
-  await (await download).saveAs(saved);
+  const saved = await save(page, `${w.name}.toml`);
   const text = readFileSync(saved, "utf8");
   expect(text.startsWith(readFileSync(caseFile, "utf8")), `${w.name}: the saved case begins with the case as it was`);
   if (w.name !== "tablet") {
@@ -193,7 +108,7 @@ for (const w of widths) {
         at = 0;
       }).observe(document.querySelector("tr[data-key=down_weight]").parentElement, { subtree: true, characterData: true, childList: true });
     });
-    const box = await page.locator(".handle .grip").boundingBox();
+    const box = await page.locator(".handle[data-grip=capstan_place] .grip").boundingBox();
     const scale = await page.evaluate(() => document.querySelector(".action svg").getScreenCTM().a);
     await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
     await page.mouse.down();
@@ -221,9 +136,14 @@ for (const w of widths) {
   }
   await context.close();
 }
+for (const [name, part] of [["hands", tryHands], ["sheet", trySheet], ["files", tryFiles]]) {
+  const begun = Date.now();
+  if (only === "" || only === name) await part();
+  if (only === "" || only === name) console.log(`${name}: ${Math.round((Date.now() - begun) / 1000)} s`);
+}
 if (existsSync(option("--record") ? dirname(option("--record")) : ""))
   writeFileSync(option("--record"), JSON.stringify({ size, ...times }, null, 2) + "\n");
 for (const [what, time] of Object.entries(times)) console.log(`${what}: ${time}${typeof time === "number" ? " ms" : ""}`);
 rmSync(scratch, { recursive: true, force: true });
-console.log(wrong.length === 0 ? `all ${held} hold` : `${wrong.length} of ${held + wrong.length} not so`);
-process.exit(wrong.length === 0 ? 0 : 1);
+console.log(tally.wrong.length === 0 ? `all ${tally.held} hold` : `${tally.wrong.length} of ${tally.held + tally.wrong.length} not so`);
+process.exit(tally.wrong.length === 0 ? 0 : 1);

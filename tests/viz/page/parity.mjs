@@ -1,5 +1,6 @@
-// The core in WebAssembly against the same core compiled natively, on every case:
+// The core in WebAssembly against the same core compiled natively, on every case and on random actions:
 //   node parity.mjs CORE_FOLDER PAGE_CORE [CASE_FOLDER ...]
+//   node parity.mjs CORE_FOLDER PAGE_CORE --random RANDOM_CASES COUNT [SEED] [FROM]
 // Static numbers to 1e-6 of max(|x|, 1), strokes to 1e-5; the same words, faults and order of events. A screw is solved
 // to a tolerance and what is set by playing is searched, so the last digits of some quantities hang on the last bit of
 // the input: the native program is asked again with every measured value moved by 1e-9 of itself, up and down, and a
@@ -11,8 +12,18 @@ import { join, dirname } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const root = join(dirname(fileURLToPath(import.meta.url)), "../../..");
-const [coreFolder, native, ...chosen] = process.argv.slice(2);
-const cases = chosen.length > 0 ? chosen : readdirSync(join(root, "cases")).filter((c) => existsSync(join(root, "cases", c, "case.toml")));
+const [coreFolder, native, ...more] = process.argv.slice(2);
+const drawn = more[0] === "--random" ? more.slice(1) : null;
+function* texts() {
+  if (drawn) {
+    const [program, count, ...rest] = drawn;
+    const said = spawnSync(program, [count, ...rest], { cwd: root, encoding: "utf8", maxBuffer: 1 << 28 }).stdout.trim().split("\n");
+    for (const [k, line] of said.entries()) yield [`action ${Number(rest[1] ?? 0) + k}`, JSON.parse(line)];
+    return;
+  }
+  const cases = more.length > 0 ? more : readdirSync(join(root, "cases")).filter((c) => existsSync(join(root, "cases", c, "case.toml")));
+  for (const name of cases) yield [name, readFileSync(join(root, "cases", name, "case.toml"), "utf8")];
+}
 const kStatic = 1e-6, kPlayed = 1e-5, kMore = 3, kMoved = 1e-9;
 
 const load = createRequire(import.meta.url)(join(coreFolder, "core.js"));
@@ -47,14 +58,16 @@ const key_of = (request, path) => `${request.ask}${path.replace(/^.(hand|found|s
 const noise = new Map(); // how far the native program moves, by what is read
 const rows = [];
 const differences = [];
-for (const name of cases) {
-  const text = readFileSync(join(root, "cases", name, "case.toml"), "utf8");
+let count = 0, refused = 0, discrete = 0, flipped = 0;
+for (const [name, text] of texts()) {
+  ++count;
   const opened = askPage({ ask: "open", text, name: "case.toml" });
   const requests = (text) => [
     { ask: "open", text, name: "case.toml" },
     ...(opened.set_ups ?? []).map((set_up) => ({ ask: "weigh", slot: "a", set_up })),
     { ask: "play", slot: "a", touch: "mf" },
   ];
+  if (opened.problems) ++refused;
   const asked = requests(text);
   const own = askNative(asked), around = [askNative(requests(moved(text, 1))), askNative(requests(moved(text, -1)))];
   asked.forEach((request, k) => {
@@ -63,8 +76,11 @@ for (const name of cases) {
     for (const [path, value] of here) {
       const other = page.get(path), where = `${name}/${request.set_up?.name ?? request.ask}${path}`;
       if (typeof value !== "number" || typeof other !== "number") {
-        if (other !== value && near.every((n) => n.get(path) === value) && !/\/words$/.test(path))
+        ++discrete;
+        if (other === value || /\/words$/.test(path)) continue;
+        if (near.every((n) => n.get(path) === value))
           differences.push(`${where}: page ${JSON.stringify(other)}, native ${JSON.stringify(value)}`);
+        else ++flipped;
         continue;
       }
       const key = key_of(request, path);
@@ -81,7 +97,8 @@ for (const r of rows) {
   else loose.set(r.key, Math.max(loose.get(r.key) ?? 0, r.off));
 }
 const strict = rows.filter((r) => r.off <= r.tolerance).length;
-console.log(`${cases.length} cases, ${rows.length} numbers: ${strict} within 1e-6 (strokes 1e-5), ${rows.length - strict} beyond`);
+console.log(`${count} ${drawn ? "random actions" : "cases"}, ${rows.length} numbers: ${strict} within 1e-6 (strokes 1e-5), ${rows.length - strict} beyond`);
+console.log(`  ${discrete} words, faults and absent numbers: ${flipped} other where the native program flips by itself${refused > 0 ? `; ${refused} cases refused, alike` : ""}`);
 for (const [key, most] of [...loose].sort((a, b) => b[1] - a[1]))
   console.log(`  ${names[key.replace("weigh/", "")] ?? key}: up to ${most.toExponential(1)}; the native program by itself ${noise.get(key).toExponential(1)}`);
 for (const d of differences.slice(0, 40)) console.log(`  DIFFERS ${d}`);

@@ -31,7 +31,10 @@ if ! { cmake --preset page && cmake --build --preset page; } > "$log" 2>&1; then
 fi
 echo "built in $((SECONDS - started)) s"
 failed=0
-node --no-experimental-fetch tests/viz/page/parity.mjs "$PWD/build-page/viz/page/core" "$native" || failed=1
+core=$PWD/build-page/viz/page/core
+node --no-experimental-fetch tests/viz/page/parity.mjs "$core" "$native" || failed=1
+# The same of 200 random actions: benchmarks/records/page.md.
+node --no-experimental-fetch tests/viz/page/parity.mjs "$core" "$native" --random "$(dirname "$native")/random_cases" 6 || failed=1
 CHROMIUM=$browser node tests/viz/page/drive.mjs build-page/page.html "$program" build-page/web "$@" || failed=1
 echo "$((SECONDS - started)) s in all"
 exit "$failed"

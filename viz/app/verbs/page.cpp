@@ -4,6 +4,7 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <sstream>
 
 #include "models/remedies/read_case.h"
@@ -51,13 +52,30 @@ std::string in_script(std::string text) {
   return text;
 }
 
-// The page holds the parts and materials that came with the program, no files of the case's own.
-void need_own_parts_out(const case_file::CaseDescription& d) {
+// Part and material files that stand beside the case go into the page with it; one from elsewhere cannot be named
+// there.
+table::Json find_files(const case_file::CaseDescription& d) {
+  std::map<std::string, std::string> ids;  // file, what asks for it
   for (const auto& [key, id] : d.choices)
-    if ((key.rfind("parts.", 0) == 0 || key.rfind("materials.", 0) == 0) && base::ends_with(id, ".toml"))
+    if (key.rfind("parts.", 0) == 0 || key.rfind("materials.", 0) == 0) ids[id] = key;
+  for (const auto& set_up : d.set_ups)
+    for (const auto& change : set_up.changes)
+      if (const auto id = change.choices.find("id"); id != change.choices.end())
+        ids[id->second] = "set-up \"" + set_up.name + "\"";
+  table::Json out = table::Json::array();
+  for (const auto& [id, asks] : ids) {
+    if (!base::ends_with(id, ".toml")) continue;
+    const fs::path path = fs::path(d.path).parent_path() / id;
+    std::ifstream in(path, std::ios::binary);
+    std::ostringstream text;
+    text << in.rdbuf();
+    if (!in || id.find_first_of("/\\") != std::string::npos)
       throw base::UserError(
-          {{d.path, 0, "", fmt::format("{} is the file {}, which a page cannot hold", key, id), "",
-            "write its values into the case itself, or choose one of the program's own"}});
+          {{d.path, 0, "", fmt::format("{} is the file {}, which a page cannot hold", asks, id), "",
+            "put the file beside the case and name it without a folder"}});
+    out.push_back({{"name", id}, {"text", text.str()}});
+  }
+  return out;
 }
 
 int write_page(const Request& r, VerbRun& run) {
@@ -67,8 +85,8 @@ int write_page(const Request& r, VerbRun& run) {
                                                  : case_name(r.case_path) + "_bench.html";
   if (!r.case_path.empty()) {
     const auto d = remedies::read_case(r.case_path);
-    need_own_parts_out(d);
-    const table::Json content{{"name", fs::path(r.case_path).filename().string()}, {"text", d.text}};
+    const table::Json content{
+        {"name", fs::path(r.case_path).filename().string()}, {"text", d.text}, {"files", find_files(d)}};
     text.replace(text.find(kCasePlace), std::string(kCasePlace).size(),
                  "<script type=\"application/json\" id=\"case\">" + in_script(content.dump(0)) + "</script>");
   }
@@ -89,9 +107,10 @@ void add_page(App& app) {
   Verb& verb = app.add(
       "page",
       "Write the bench in one page: the action to move by hand in any browser, with the same physics.",
-      {"page cases/missed_heel/case.toml -o out/bench.html"});
+      {"page cases/missed_heel/case.toml -o out/bench.html", "page -o out/bench.html"});
   Request& r = verb.request(write_page);
-  verb.add("CASE", "CASE", "Case file (.toml) to begin with.", &r.case_path, "none: the page asks for one")
+  verb.add("CASE", "CASE", "Case file (.toml) to begin with.", &r.case_path,
+           "none: the page begins with the bench sheet")
       .read();
   verb.add("-o,--out", "FILE", "Write this file.", &r.out, "NAME OF THE CASE_bench.html");
 }

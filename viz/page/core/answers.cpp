@@ -182,6 +182,7 @@ Json catalogue() {
     const auto colour = scene::oklch(static_cast<scene::Role>(k));
     out["roles"][word_of(static_cast<scene::Role>(k))] = {colour.L, colour.C, colour.h};
   }
+  out["policies"] = case_file::schema().find_choice("regulation.policy")->words;
   for (const char* name : action::kStrokeEventNames) out["events"].push_back(name);
   for (const auto& c : table::all_cautions())
     out["cautions"].push_back({{"about", c.about}, {"text", c.text}});

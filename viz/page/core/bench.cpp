@@ -2,14 +2,17 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fstream>
 #include <stdexcept>
 
 #include "models/action/as_set.h"
 #include "models/calibrate/as_found.h"
+#include "models/playing/repetition.h"
 #include "models/remedies/read_case.h"
 #include "models/study/friction_first.h"
 #include "models/study/remedies.h"
 #include "sim/base/error.h"
+#include "sim/base/units.h"
 #include "viz/page/core/answers.h"
 
 namespace leverwright::page {
@@ -25,6 +28,29 @@ std::vector<SetUpText> read_set_ups(const Json& list) {
   for (const auto& item : list) out.push_back(read_set_up(item));
   return out;
 }
+
+// Values as found that condition_case leans on. One too many costs time, no number.
+bool has_readings(const case_file::CaseDescription& d) {
+  for (const char* key : {"down_weight", "up_weight", "dip", "blow", "let_off", "drop", "aftertouch",
+                          "hammer_swings", "wippen_swings"})
+    if (d.has(std::string("measured.") + key)) return true;
+  return false;
+}
+
+// Files beside the case. In a browser they lie in the module's own memory; elsewhere they are where they are.
+void put_files(const Json& files) {
+#ifdef __EMSCRIPTEN__
+  for (const auto& file : files) {
+    const std::string name = file.at("name");
+    if (name.empty() || name.find_first_of("/\\") != std::string::npos) continue;
+    std::ofstream(name, std::ios::binary) << file.at("text").get<std::string>();
+  }
+#else
+  (void)files;
+#endif
+}
+
+Json pose(const scene::Pose& p) { return {p.x * 1e3, p.y * 1e3, p.theta}; }
 
 Json state_of(const study::SetUpResult& s) { return {{"name", s.name}, {"regulated", s.regulated_ok}}; }
 
@@ -51,6 +77,11 @@ Json Bench::ask(const Json& request, const Told& told) {
     if (what == "play") return play(request);
     if (what == "judge") return judge(request, told);
     if (what == "save") return save(request);
+    if (what == "sheet_lines") return sheet_lines();
+    if (what == "sheet" || what == "sheet_case") {
+      if (!sheet_) sheet_.emplace();
+      return what == "sheet" ? sheet_->answer(request) : sheet_->write_case(request);
+    }
     throw base::UserError("the bench does not know \"" + what + "\"");
   } catch (const base::UserError& error) {
     return problems_of(error);
@@ -61,8 +92,10 @@ Json Bench::ask(const Json& request, const Told& told) {
 
 Json Bench::open(const Json& request) {
   const std::string text = request.at("text"), path = request.at("name");
+  put_files(request.value("files", Json::array()));
   const auto read = remedies::read_case_text(text, path);
-  auto leaned = calibrate::condition_case(read);
+  const bool lean = request.value("lean", true);
+  auto leaned = lean ? calibrate::condition_case(read) : calibrate::Conditioned{read, {}};
   const study::SetUpSolver solver(leaned.description);
   solver.require_base(leaned.description);
   text_ = text;
@@ -71,11 +104,19 @@ Json Bench::open(const Json& request) {
   solver_ = solver;
   slots_.clear();
   set_ups_ = read_set_up_texts(text, path);
-  Json out{{"title", description_.title},       {"question", description_.question},
-           {"story", description_.story},       {"instrument", description_.instrument},
-           {"invented", description_.invented}, {"notes", description_.notes},
-           {"warnings", description_.warnings}, {"set_ups", Json::array()},
-           {"touches", Json::array()}};
+  Json out{{"title", description_.title},
+           {"question", description_.question},
+           {"story", description_.story},
+           {"instrument", description_.instrument},
+           {"invented", description_.invented},
+           {"notes", description_.notes},
+           {"warnings", description_.warnings},
+           {"set_ups", Json::array()},
+           {"touches", Json::array()},
+           {"leans", !lean && has_readings(read)},
+           {"policy", description_.choice("regulation.policy")},
+           {"leads", Json::array()}};
+  for (const auto& lead : description_.leads) out["leads"].push_back({lead.mass * 1e3, lead.distance * 1e3});
   for (std::size_t k = 0; k < set_ups_.size(); ++k) {
     Json s = to_json(set_ups_[k]);
     s["undone"] = case_file::undone_class(description_.set_ups[k]);
@@ -197,8 +238,29 @@ Json Bench::picture(const Json& request) {
       scene::place(at.moment.poses[static_cast<std::size_t>(key)],
                    action::capstan_cap(d, s.result.regulated.screws[action::kCapstan]).apex()));
   out["capstan"] = {apex.x(), apex.y()};
+  for (const char* body : {"key", "wippen", "jack", "repetition lever", "hammer"})
+    out["frames"][body] =
+        pose(at.moment.poses[static_cast<std::size_t>(model_scene::index_of(at.shape, body))]);
+  out["built"] = {{"lean", d.cap_lean / base::kDegree},
+                  {"hanging_distance", d.hanging_distance * 1e3},
+                  {"knuckle_diameter", d.knuckle_radius * 2e3},
+                  {"face", {-d.lifting_face_to * 1e3, -d.lifting_face_from * 1e3}},
+                  {"playing_point", d.playing_point.x() * 1e3}};
   return out;
 }
+
+namespace {
+
+// `how`: "full", the finger goes back to the key's rest, or "partial". At this rate [1/s] whether it is kept or not.
+study::PlayedTouch play_repeated(const study::SetUpResult& s, const std::string& how, double rate) {
+  playing::RepetitionOptions options;
+  playing::Ladder ladder;
+  ladder.unbroken = std::clamp(rate, 1.0, 25.0);
+  ladder.back = s.regulated.dip * (how == "partial" ? options.partial : 1.0);
+  return playing::play_for_film(s, ladder, "repeated " + how, options);
+}
+
+}  // namespace
 
 Json Bench::play(const Json& request) {
   const auto found = slots_.find(request.at("slot"));
@@ -208,7 +270,9 @@ Json Bench::play(const Json& request) {
   const auto& r = s.result;
   const auto rest = action::build_rest(r.action, r.regulated.rest.q);
   study::PlayedTouch touch;
-  if (request.contains("touch"))
+  if (request.contains("repeat"))
+    touch = play_repeated(r, request["repeat"], request.at("rate"));
+  else if (request.contains("touch"))
     touch = study::play_touches(description_, r.action, rest, {request["touch"]}).front();
   else
     touch = study::play_at_speed("", request.at("speed"), r.action, rest);
@@ -218,6 +282,11 @@ Json Bench::play(const Json& request) {
 }
 
 Json Bench::judge(const Json& request, const Told& told) {
+  if (request.contains("text")) {
+    text_ = request["text"];
+    path_ = request.at("name");
+    put_files(request.value("files", Json::array()));
+  }
   const std::string text = put_set_ups(text_, path_, read_set_ups(request.at("set_ups")));
   auto d = remedies::read_case_text(text, path_);
   d = study::with_friction_first(calibrate::condition_case(d).description);

@@ -2,14 +2,20 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { JSX } from "preact";
 import type { View } from "./messages";
-import { capstanShift, moveCapstan, kStep } from "./handles";
+import { gripsOf, kTools, putIn, type Grip, type Tool } from "./handles";
+import { Policy } from "./set_ups";
 import { Shapes, Words, kPixelsPerPaper, viewBox } from "./shapes";
 import {
-  activeSetUp, doc, endStep, face, moment, moving, paperWidth, picture, playTime, restPicture, showForces,
+  doc, endStep, face, moment, moving, paperWidth, picture, playTime, regulateAgain, restPicture, screwsByHand, shownDip, showForces,
+  sideBySide,
 } from "./state";
 import { t } from "./texts";
-import { shown, shownUnit } from "./units";
+import { signal } from "@preact/signals";
 import { Figure } from "./figure";
+import { shown, shownUnit } from "./units";
+
+const tool = signal<Tool>("capstan");
+const held = signal<string | null>(null); // the grip a hand is or was last on
 
 function useWidth(): [preact.RefObject<HTMLDivElement>, number] {
   const place = useRef<HTMLDivElement>(null);
@@ -25,14 +31,12 @@ function useWidth(): [preact.RefObject<HTMLDivElement>, number] {
   return [place, width];
 }
 
-function Handle({ at, unit }: { at: [number, number]; unit: number }): JSX.Element {
-  const grab = useRef<{ x: number; from: number } | null>(null);
-  const toMillimetres = (event: PointerEvent): number => {
-    const svg = (event.currentTarget as SVGElement).ownerSVGElement;
-    const matrix = svg?.getScreenCTM();
-    return matrix ? (event.clientX - matrix.e) / matrix.a : 0;
-  };
-  const shift = capstanShift(activeSetUp.value);
+// One thing to take hold of: dragged along its way, or moved by the arrow keys.
+function GripMark({ g, unit }: { g: Grip; unit: number }): JSX.Element {
+  const grab = useRef<{ at: number; from: number } | null>(null);
+  const along = (event: PointerEvent): number => (g.way === "x" ? event.clientX : -event.clientY);
+  const kept = (value: number) => Math.max(g.low, Math.min(g.high, Math.round(value / g.step) * g.step));
+  const pixel = unit / kPixelsPerPaper; // mm of the drawing
   const end = (event: PointerEvent) => {
     if (!grab.current) return;
     grab.current = null;
@@ -40,52 +44,102 @@ function Handle({ at, unit }: { at: [number, number]; unit: number }): JSX.Eleme
     moving.value = false;
     endStep();
   };
-  const place = `${shown(Math.abs(shift), "mm", 1)} ${shownUnit("mm")} ${shift > 0 ? t("toward_strings") : shift < 0 ? t("toward_balance") : ""}`;
+  const [x, y] = [g.names[0] + g.offset[0] * pixel, -(g.names[1] + g.offset[1] * pixel)];
+  const arrow = (side: number) => {
+    const [ax, ay] = g.way === "x" ? [x + side * 9 * unit, y] : [x, y + side * 9 * unit];
+    const [dx, dy] = [-side * 2.4 * unit, 1.8 * unit];
+    return g.way === "x" ? `M${ax} ${ay}l${dx} ${-dy}v${2 * dy}z` : `M${ax} ${ay}l${-dy} ${dx}h${2 * dy}z`;
+  };
   return (
     <g
-      class="handle"
+      class={`handle handle-${g.way}`}
+      data-grip={g.id}
       role="slider"
       tabindex={0}
-      aria-label={t("capstan_place")}
-      aria-valuenow={shift}
-      aria-valuemin={-10}
-      aria-valuemax={10}
-      aria-valuetext={place}
+      aria-label={g.label}
+      aria-orientation={g.way === "x" ? "horizontal" : "vertical"}
+      aria-valuenow={Math.round(g.value * 1000) / 1000}
+      aria-valuemin={g.low}
+      aria-valuemax={g.high}
+      aria-valuetext={g.words(g.value)}
+      onFocus={() => (held.value = g.id)}
       onPointerDown={(event) => {
         event.preventDefault();
         (event.currentTarget as SVGElement).focus();
         event.currentTarget.setPointerCapture(event.pointerId);
-        grab.current = { x: toMillimetres(event), from: shift };
+        grab.current = { at: along(event), from: g.value };
+        held.value = g.id;
         moving.value = true;
       }}
       onPointerMove={(event) => {
         if (!grab.current) return;
-        const moved = grab.current.from + toMillimetres(event) - grab.current.x;
-        moveCapstan(Math.round(moved / kStep) * kStep, true);
+        const matrix = (event.currentTarget as SVGElement).ownerSVGElement?.getScreenCTM();
+        const pixels = along(event) - grab.current.at;
+        const by = g.perPixel !== undefined ? pixels * g.perPixel : (pixels / (matrix?.a || 1)) * (g.gain ?? 1);
+        g.put(kept(grab.current.from + by), true);
       }}
       onPointerUp={end}
       onPointerCancel={end}
       onKeyDown={(event) => {
-        const by = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key];
-        if (by === undefined && event.key !== "Home") return;
+        const by = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[event.key];
+        if (by === undefined && !(event.key === "Home" && g.low <= 0 && g.high >= 0)) return;
         event.preventDefault();
-        const to = by === undefined ? 0 : capstanShift(activeSetUp.value) + by * (event.shiftKey ? 1 : kStep);
-        moveCapstan(Math.round(to / kStep) * kStep, false);
+        g.put(by === undefined ? 0 : kept(g.value + by * g.step * (event.shiftKey ? 10 : 1)), false);
       }}
     >
-      <circle cx={at[0]} cy={-at[1]} r={Math.max(5.5 * unit, 4)} class="grip" />
-      <path
-        class="grip-arrow"
-        d={`M${at[0] - 9 * unit} ${-at[1]}l${2.4 * unit} ${-1.8 * unit}v${3.6 * unit}zM${at[0] + 9 * unit} ${-at[1]}l${-2.4 * unit} ${-1.8 * unit}v${3.6 * unit}z`}
-      />
+      {(g.offset[0] !== 0 || g.offset[1] !== 0) && <path class="leader" d={`M${g.names[0]} ${-g.names[1]}L${x} ${y}`} />}
+      <circle cx={x} cy={y} r={Math.max(5.5 * unit, 2)} class="grip" />
+      <path class="grip-arrow" d={`${arrow(-1)}${arrow(1)}`} />
+      <title>{`${g.label}: ${g.words(g.value)}`}</title>
     </g>
+  );
+}
+
+// What can be taken hold of: chips where there is room, a list on a phone.
+function Tools({ wide }: { wide: boolean }): JSX.Element {
+  const more = putIn(tool.value);
+  return (
+    <div class="row tools no-print">
+      {wide ? (
+        <fieldset class="faces hold">
+          <legend class="hidden">{t("take_hold")}</legend>
+          {kTools.map((k) => (
+            <label key={k} class={tool.value === k ? "chosen" : ""}>
+              <input type="radio" name="tool" checked={tool.value === k} onChange={() => (tool.value = k)} /> {t(`tool_${k}`)}
+            </label>
+          ))}
+        </fieldset>
+      ) : (
+        <label>
+          {t("take_hold")}{" "}
+          <select class="hold" value={tool.value} onChange={(e) => (tool.value = e.currentTarget.value as Tool)}>
+            {kTools.map((k) => (
+              <option key={k} value={k}>
+                {t(`tool_${k}`)}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+      {more && (
+        <button type="button" onClick={more.put}>
+          {t(more.words)}
+        </button>
+      )}
+      {!screwsByHand.value && <Policy />}
+      {screwsByHand.value && (
+        <button type="button" onClick={regulateAgain}>
+          {t("regulate_again")}
+        </button>
+      )}
+    </div>
   );
 }
 
 // What is shown: the whole action, or nearer to the train between capstan and knuckle.
 function cut(view: View, near: boolean, capstan: [number, number]): View {
   if (!near) return view;
-  return [capstan[0] - 40, Math.max(view[1], capstan[1] - 32), capstan[0] + 105, Math.min(view[3], capstan[1] + 118)];
+  return [capstan[0] - 75, Math.max(view[1], capstan[1] - 46), capstan[0] + 105, Math.min(view[3], capstan[1] + 118)];
 }
 
 export function ActionView(): JSX.Element | null {
@@ -96,19 +150,37 @@ export function ActionView(): JSX.Element | null {
   useEffect(() => {
     paperWidth.value = Math.round(width / kPixelsPerPaper);
   }, [width]);
-  const held = useRef<View | null>(null); // while a hand is on it the drawing stays where it is
+  const kept = useRef<View | null>(null); // while a hand is on it the drawing stays where it is
   if (!now || !rest) return <div class="action" ref={place} />;
-  const view = (moving.value && held.current) || cut(rest.whole.view, near, rest.capstan);
-  held.current = view;
-  const unit = (kPixelsPerPaper * (view[2] - view[0])) / width;
+  const view = (moving.value && kept.current) || cut(rest.whole.view, near, rest.capstan);
+  kept.current = view;
+  const apart = sideBySide.value && now.over !== undefined;
+  const high = window.innerHeight * (window.innerWidth < 1100 ? 0.38 : 0.62); // as in style.css
+  const unit = kPixelsPerPaper / Math.min((apart ? width / 2 - 4 : width) / (view[2] - view[0]), high / (view[3] - view[1]));
   const playing = playTime.value !== null;
+  // A customer moves one thing; the others are the workshop's.
+  const grips = playing ? [] : gripsOf(face.value === "customer" ? "capstan" : tool.value, now)
+    .filter((g) => face.value !== "customer" || g.id === "capstan_place");
+  const said = grips.find((g) => g.id === held.value);
   return (
     <Figure title={t("the_action")} name="action" class="action-figure">
       <div class="row tools">
         {!playing && (
           <label>
             {t("moment")}{" "}
-            <select value={moment.value} onChange={(e) => (moment.value = e.currentTarget.value as "rest")}>
+            <select
+              value={shownDip.value === null ? moment.value : "dip"}
+              onChange={(e) => {
+                if (e.currentTarget.value === "dip") return;
+                shownDip.value = null;
+                moment.value = e.currentTarget.value as "rest";
+              }}
+            >
+              {shownDip.value !== null && (
+                <option value="dip">
+                  {t("dip")} {shown(shownDip.value, "mm", 1)} {shownUnit("mm")}
+                </option>
+              )}
               <option value="rest">{t("at_rest")}</option>
               <option value="half stroke">{t("half_stroke")}</option>
               <option value="let-off">{t("let_off")}</option>
@@ -127,20 +199,43 @@ export function ActionView(): JSX.Element | null {
         <label class="check">
           <input type="checkbox" checked={near} onChange={(e) => setNear(e.currentTarget.checked)} /> {t("nearer")}
         </label>
+        {now.over && (
+          <label class="check">
+            <input type="checkbox" checked={sideBySide.value} onChange={(e) => (sideBySide.value = e.currentTarget.checked)} /> {t("side_by_side")}
+          </label>
+        )}
       </div>
-      <div class="action" ref={place}>
+      {!playing && face.value !== "customer" && <Tools wide={width > 700} />}
+      <div class={`action ${apart ? "apart" : ""}`} ref={place}>
         <svg viewBox={viewBox(view)} role="group" aria-label={t("the_action")} class={moving.value ? "is-moving" : ""}>
-          {now.over && (
+          {now.over && !apart && (
             <g class="ghost">
               <Shapes shapes={now.over.shapes} unit={unit} />
             </g>
           )}
           <Shapes shapes={now.whole.shapes} unit={unit} />
-          {now.words && !near && width > 560 && <Words words={now.words} unit={unit} />}
-          {!playing && <Handle at={now.capstan} unit={unit} />}
+          {now.words && !near && !apart && width > 560 && <Words words={now.words} unit={unit} />}
+          {grips.map((g) => (
+            <GripMark key={g.id} g={g} unit={unit} />
+          ))}
         </svg>
+        {apart && now.over && (
+          <svg viewBox={viewBox(view)} role="img" aria-label={doc.value.setUps[doc.value.over]?.name ?? ""}>
+            <Shapes shapes={now.over.shapes} unit={unit} />
+          </svg>
+        )}
       </div>
-      {!playing && <p class="hint">{t("drag_hint")}</p>}
+      {apart && (
+        <p class="two hint">
+          <span>{doc.value.setUps[doc.value.active]?.name}</span>
+          <span>{doc.value.setUps[doc.value.over]?.name}</span>
+        </p>
+      )}
+      {!playing && (
+        <p class="hint" aria-live="off">
+          {said ? `${said.label}: ${said.words(said.value)}` : t(face.value === "customer" ? "drag_hint" : `hint_${tool.value}`)}
+        </p>
+      )}
     </Figure>
   );
 }

@@ -2,14 +2,14 @@
 import type { JSX } from "preact";
 import { Figure } from "./figure";
 import { activeSetUp, hand, isBase, judged, judging } from "./state";
-import { t } from "./texts";
+import { said as inWords, t } from "./texts";
 
 export function Cautions(): JSX.Element | null {
   const text = judged.value?.cautions ?? hand.value?.cautions ?? "";
   if (!text) return null;
   return (
     <p class="cautions">
-      <strong>{t("cautions")}.</strong> {text}.
+      <strong>{t("cautions")}.</strong> {inWords(text)}.
     </p>
   );
 }
@@ -32,11 +32,11 @@ export function Advice({ short }: { short?: boolean }): JSX.Element {
         </p>
       )}
       {said && (
-        <dl class="answer" lang="en">
+        <dl class="answer">
           {(short ? said.answer.slice(0, 2) : said.answer).map((line) => (
             <div key={line.label}>
-              <dt>{line.label}</dt>
-              <dd>{line.text}</dd>
+              <dt>{inWords(line.label)}</dt>
+              <dd>{inWords(line.text)}</dd>
             </div>
           ))}
           {own?.sentence && !isBase.value && (
@@ -44,16 +44,16 @@ export function Advice({ short }: { short?: boolean }): JSX.Element {
               <dt>{own.name}</dt>
               <dd>
                 {own.undone === 3 && <strong class="mark">{t("not_reversible")} </strong>}
-                {own.sentence}
+                {inWords(own.sentence)}
               </dd>
             </div>
           )}
         </dl>
       )}
       {!short && said && said.warnings.length > 0 && (
-        <ul class="warnings" lang="en">
+        <ul class="warnings">
           {said.warnings.map((w, k) => (
-            <li key={k}>{w}</li>
+            <li key={k}>{inWords(w)}</li>
           ))}
         </ul>
       )}

@@ -10,12 +10,21 @@ import { large, look, setLarge, setLook, type Look } from "./look";
 import { Ledger, Numbers, Screws, Standing } from "./numbers";
 import { Player } from "./player";
 import { Changes, SetUps } from "./set_ups";
+import { SheetForm } from "./sheet_form";
 import {
-  canRedo, canUndo, caseName, face, failure, forgetWork, openDemo, opened, openCase, problems, redo, saveText, started, undo,
+  canRedo, canUndo, caseName, face, failure, forgetWork, leaning, newSheet, opened, openCase, problems, redo, saveText, started, undo,
   type Face,
 } from "./state";
 import { language, speak, t, type Language } from "./texts";
 import { lengths, measureIn, type Lengths } from "./units";
+
+// One case; part and material files chosen with it (they begin with what they are) stand beside it.
+async function openFiles(chosen: File[]): Promise<void> {
+  const files = await Promise.all(chosen.map(async (f) => ({ name: f.name, text: await f.text() })));
+  const isCase = (text: string) => /^\s*\[(note|measured|regulation|parts)\]/m.test(text);
+  const found = files.find((f) => isCase(f.text)) ?? files[0];
+  if (found) await openCase(found.text, found.name, undefined, files.filter((f) => f !== found));
+}
 
 function OpenFile(): JSX.Element {
   const file = useRef<HTMLInputElement>(null);
@@ -25,11 +34,11 @@ function OpenFile(): JSX.Element {
         {t("open_case")}
       </button>
       <input
-        ref={file} type="file" accept=".toml" hidden aria-label={t("open_case")}
+        ref={file} type="file" accept=".toml" multiple hidden aria-label={t("open_case")}
         onChange={(e) => {
-          const chosen = e.currentTarget.files?.[0];
+          const chosen = [...(e.currentTarget.files ?? [])];
           e.currentTarget.value = "";
-          if (chosen) void chosen.text().then((text) => openCase(text, chosen.name));
+          void openFiles(chosen);
         }}
       />
     </>
@@ -70,6 +79,11 @@ function Settings(): JSX.Element {
         />
         <p class="hint">{t("kept_here")}</p>
         <p class="row">
+          <button type="button" onClick={() => { newSheet(); dialog.current?.close(); }}>
+            {t("new_sheet")}
+          </button>
+        </p>
+        <p class="row">
           <button type="button" onClick={() => { forgetWork(); dialog.current?.close(); }}>
             {t("start_afresh")}
           </button>
@@ -93,7 +107,7 @@ function Refusal(): JSX.Element | null {
       <h2>{t("problems")}</h2>
       <ul>
         {[...problems.value].sort((a, b) => Number(b.line > 0) - Number(a.line > 0) || a.line - b.line).slice(0, 20).map((p, k) => (
-          <li key={k}>
+          <li key={k} data-what={p.what} data-line={p.line}>
             {p.line > 0 && `${t("line")} ${p.line}: `}
             {p.line_text && <code>{p.line_text}</code>} {p.what}
             {p.expected && ` (${t("expected")}: ${p.expected})`} {p.advice}
@@ -257,6 +271,11 @@ export function App(): JSX.Element {
       <Head />
       <main>
         <Refusal />
+        {state === "open" && leaning.value && (
+          <p class="card" role="status">
+            {t("leaning")}
+          </p>
+        )}
         {state === "loading" && <p class="card" role="status">{t("loading")}</p>}
         {state === "failed" && (
           <div class="card warn" role="alert">
@@ -267,14 +286,7 @@ export function App(): JSX.Element {
             </p>
           </div>
         )}
-        {state === "no case" && (
-          <div class="card">
-            <p>{t("no_case_text")}</p>
-            <button type="button" class="main" onClick={openDemo}>
-              {t("begin_invented")}
-            </button>
-          </div>
-        )}
+        {state === "no case" && <SheetForm />}
         {state === "open" && face.value === "workshop" && <Workshop />}
         {state === "open" && face.value === "customer" && <ForCustomer />}
         {state === "open" && face.value === "classroom" && <ForClassroom />}

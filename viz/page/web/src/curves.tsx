@@ -5,7 +5,7 @@ import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
 import { Figure } from "./figure";
 import type { Weighed } from "./messages";
-import { doc, hand, other, playTime, stroke } from "./state";
+import { doc, hand, other, otherStroke, picture, playTime, shownDip, stroke } from "./state";
 import { language, t } from "./texts";
 import { look } from "./look";
 
@@ -129,6 +129,17 @@ function sides(w: Weighed | null, x: number[], name: string, role: string, dash?
   ];
 }
 
+// The action as it stands at this dip: of the stroke while one is shown, else on the slow path.
+function showDip(dip: number): void {
+  const s = stroke.value;
+  if (playTime.value === null || !s) {
+    shownDip.value = Math.max(0, dip);
+    return;
+  }
+  const at = s.dip.findIndex((d) => d >= dip);
+  if (at >= 0) playTime.value = s.time[at] ?? 0;
+}
+
 export function ForceDip(): JSX.Element | null {
   const now = hand.value;
   if (!now?.down) return null;
@@ -140,7 +151,11 @@ export function ForceDip(): JSX.Element | null {
   ];
   return (
     <Figure title={t("force_dip")} name="force_dip">
-      <Chart x={x} lines={lines} xLabel={`${t("dip")} [mm]`} yLabel="gf" height={250} described={t("force_dip")} />
+      <Chart
+        x={x} lines={lines} xLabel={`${t("dip")} [mm]`} yLabel="gf" height={250} described={t("force_dip")}
+        cursorAt={picture.value?.dip ?? null} onChoose={showDip}
+      />
+      <p class="hint">{t("click_curve")}</p>
     </Figure>
   );
 }
@@ -154,6 +169,15 @@ export function StrokeCurves(): JSX.Element | null {
     { label: `${t("hammer_distance")} [mm]`, values: s.gap, colour: "--role-set_up_c" },
     { label: `${t("finger_force")} [N]`, values: s.force, colour: "--role-set_up_e", dash: [7, 4] },
   ];
+  const second = otherStroke.value;
+  if (second) {
+    const name = doc.value.setUps[doc.value.over]?.name ?? "";
+    const at = (values: number[]) => along(s.time, { dip: second.time, force: values });
+    lines.push(
+      { label: `${t("key_dip")}, ${name}`, values: at(second.dip), colour: "--role-set_up_b", dash: [2, 4] },
+      { label: `${t("hammer_distance")}, ${name}`, values: at(second.gap), colour: "--role-set_up_c", dash: [2, 4] },
+    );
+  }
   return (
     <Chart
       x={x} lines={lines} xLabel={`${t("time")} [ms]`} yLabel="" height={220} described={t("stroke")}

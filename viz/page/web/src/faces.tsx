@@ -6,7 +6,7 @@ import { Figure } from "./figure";
 import { capstanShift, moveCapstan } from "./handles";
 import type { Weighed } from "./messages";
 import { activeSetUp, ask, base, catalogue, doc, endStep, hand, moving, opened } from "./state";
-import { t, trade } from "./texts";
+import { said, t, trade } from "./texts";
 import { fixed, shown, shownUnit } from "./units";
 
 function value(w: Weighed | null, key: string): number | null {
@@ -74,7 +74,7 @@ async function lighter(): Promise<Question | null> {
   if (!Number.isFinite(change)) return null;
   return {
     text: t("lighter_question"),
-    facts: answer.hand.map((h) => h.words),
+    facts: answer.hand.map((h) => said(h.words)),
     choices: [t("lighter"), t("heavier"), t("same")],
     right: Math.abs(change) < kHardly ? 2 : change < 0 ? 0 : 1,
   };

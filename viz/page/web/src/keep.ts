@@ -1,5 +1,5 @@
 // Work kept in the browser: the case as opened and the set-ups as edited. Nothing leaves the machine.
-import type { Doc } from "./state";
+import type { CaseFile, Doc } from "./state";
 
 export interface Kept {
   version: 1;
@@ -7,6 +7,7 @@ export interface Kept {
   text: string;
   name: string;
   doc: Doc;
+  files?: CaseFile[]; // beside the case
 }
 
 const kPlace = "leverwright.bench";
@@ -16,7 +17,7 @@ function origin(): string {
   return embedded?.text ?? "";
 }
 
-export function keep(work: { doc: Doc; text: string; name: string }): void {
+export function keep(work: { doc: Doc; text: string; name: string; files: CaseFile[] }): void {
   try {
     const whole: Kept = { version: 1, origin: origin(), ...work };
     localStorage.setItem(kPlace, JSON.stringify(whole));

@@ -52,6 +52,9 @@ export interface Opened {
   set_ups: SetUp[];
   found?: Found[];
   touches: { name: string; speed: number }[];
+  leans: boolean; // numbers will move once the case is leaned on its readings as found
+  policy: string;
+  leads: Pair[]; // mass [g], distance in front of the balance hole [mm]
 }
 
 export interface Argument {
@@ -96,6 +99,7 @@ export interface Catalogue {
   screws: { name: string; more: string; less: string; spring: boolean }[];
   roles: Record<string, [number, number, number]>;
   events: string[];
+  policies: string[]; // of regulation
   cautions: { about: string; text: string }[];
 }
 
@@ -174,6 +178,8 @@ export interface Picture {
   words?: PlacedWord[];
   dip: number;
   capstan: Pair;
+  frames: Record<string, [number, number, number]>; // x, y [mm], angle [rad] of each body
+  built: { lean: number; hanging_distance: number; knuckle_diameter: number; face: Pair; playing_point: number };
 }
 
 export interface Stroke {
@@ -186,6 +192,7 @@ export interface Stroke {
   explained: string[];
   stopped: string;
   measures: Record<string, number | null>;
+  notes?: string[];
   time: number[];
   dip: number[];
   gap: number[];
@@ -234,11 +241,42 @@ export interface PictureRequest {
 
 export type Request =
   | { ask: "catalogue" }
-  | { ask: "open"; text: string; name: string }
+  | { ask: "open"; text: string; name: string; files?: { name: string; text: string }[]; lean?: boolean }
   | {
       ask: "weigh"; slot: string; set_up: SetUp; quick?: boolean; screws?: number[]; picture?: PictureRequest;
     }
   | ({ ask: "picture"; slot: string } & PictureRequest)
-  | { ask: "play"; slot: string; touch?: string; speed?: number }
-  | { ask: "judge"; set_ups: SetUp[] }
-  | { ask: "save"; set_ups: SetUp[] };
+  | { ask: "play"; slot: string; touch?: string; speed?: number; repeat?: "full" | "partial"; rate?: number }
+  | { ask: "judge"; set_ups: SetUp[]; text?: string; name?: string; files?: { name: string; text: string }[] }
+  | { ask: "save"; set_ups: SetUp[] }
+  | { ask: "sheet_lines" }
+  | { ask: "sheet"; note: string; cells: Record<string, string> }
+  | { ask: "sheet_case"; title: string };
+
+export interface SheetLine {
+  number: number;
+  section: string;
+  name: string;
+  where: string;
+  tool: string;
+  usual: string;
+  unit: string;
+  uncertainty: string;
+  supplement: boolean;
+  first: boolean;
+  words?: string[];
+}
+
+export interface SheetAnswer {
+  note: string;
+  given: number;
+  replies: Record<string, { taken: boolean; says: string[] }>;
+}
+
+export interface SheetCase {
+  text: string;
+  note: string;
+  open: { line: number; name: string; stays: string; estimate: boolean }[];
+  warnings: string[];
+  sheet: string;
+}

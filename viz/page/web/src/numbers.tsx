@@ -3,9 +3,10 @@ import { useState } from "preact/hooks";
 import type { JSX } from "preact";
 import { Figure } from "./figure";
 import {
-  base, behind, catalogue, doc, hand, handProblems, isBase, judged, judging, moving, opened, other, screwsByHand,
+  base, behind, catalogue, doc, hand, handProblems, judged, judging, moving, opened, other, regulateAgain, screwsByHand,
+  turnScrew,
 } from "./state";
-import { t, trade } from "./texts";
+import { said as inWords, t, trade } from "./texts";
 import { fixed, shown, shownUnit } from "./units";
 import type { JudgedMeasure } from "./messages";
 
@@ -108,11 +109,11 @@ export function Standing(): JSX.Element | null {
       {(!now.ok || !now.regulated) && (
         <div class="card warn" role="alert">
           <p>
-            <strong>{now.ok ? t("not_regulated") : t("no_answer")}.</strong> {now.why}
+            <strong>{now.ok ? t("not_regulated") : t("no_answer")}.</strong> {inWords(now.why)}
           </p>
           {now.failures.map((f, k) => (
             <p key={k}>
-              {f.requirement}: {f.advice}
+              {trade(f.requirement)}: {inWords(f.advice)}
             </p>
           ))}
         </div>
@@ -120,7 +121,7 @@ export function Standing(): JSX.Element | null {
       {now.warnings.length > 0 && (
         <ul class="warnings">
           {now.warnings.map((w, k) => (
-            <li key={k}>{w}</li>
+            <li key={k}>{inWords(w)}</li>
           ))}
         </ul>
       )}
@@ -166,8 +167,8 @@ export function Screws(): JSX.Element | null {
   const known = catalogue.value, now = hand.value, from = base.value;
   if (!known || !now) return null;
   const turn = (k: number, turns: number) => {
-    const settings = screwsByHand.value ?? now.screws.map((s) => s.setting);
-    screwsByHand.value = settings.map((s, i) => (i === k ? s + turns * (now.screws[k]?.pitch || 1e-3) : s));
+    const setting = (screwsByHand.value ?? now.screws.map((s) => s.setting))[k] ?? 0;
+    turnScrew(k, setting + turns * (now.screws[k]?.pitch || 1e-3));
   };
   return (
     <Figure title={t("screws")} name="screws">
@@ -186,13 +187,13 @@ export function Screws(): JSX.Element | null {
                   <td>
                     {Math.abs(turns) < 0.005 ? "0" : fixed(turns, 2, true)} <span class="unit">{t("turns")}</span>
                   </td>
-                  <td class="unit">{Math.abs(turns) < 0.005 ? "" : turns > 0 ? screw.more : screw.less}</td>
+                  <td class="unit">{Math.abs(turns) < 0.005 ? "" : trade(turns > 0 ? screw.more : screw.less)}</td>
                   <td class="unit">{screw.spring ? "" : `${t("left")} ${shown(left * 1e3, "mm", 1)} ${shownUnit("mm")}`}</td>
                   <td class="no-print turners">
-                    <button type="button" aria-label={`${trade(screw.name)}: ${screw.less}`} title={screw.less} onClick={() => turn(k, -0.25)}>
+                    <button type="button" aria-label={`${trade(screw.name)}: ${trade(screw.less)}`} title={trade(screw.less)} onClick={() => turn(k, -0.25)}>
                       −¼
                     </button>
-                    <button type="button" aria-label={`${trade(screw.name)}: ${screw.more}`} title={screw.more} onClick={() => turn(k, 0.25)}>
+                    <button type="button" aria-label={`${trade(screw.name)}: ${trade(screw.more)}`} title={trade(screw.more)} onClick={() => turn(k, 0.25)}>
                       +¼
                     </button>
                   </td>
@@ -204,11 +205,10 @@ export function Screws(): JSX.Element | null {
       </div>
       <p class="hint">{screwsByHand.value ? t("as_turned") : t("screws_text")}</p>
       {screwsByHand.value && (
-        <button type="button" class="no-print" onClick={() => (screwsByHand.value = null)}>
+        <button type="button" class="no-print" onClick={regulateAgain}>
           {t("regulate_again")}
         </button>
       )}
-      {isBase.value ? null : <></>}
     </Figure>
   );
 }

@@ -1,18 +1,28 @@
 // One stroke: played by the core, then looked at as slowly as wanted.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { JSX } from "preact";
 import { StrokeCurves } from "./curves";
 import { Figure } from "./figure";
-import { face, hand, opened, play, playTime, stroke } from "./state";
+import { face, hand, opened, otherStroke, play, playTime, stroke, type Played } from "./state";
+import type { Stroke } from "./messages";
 import { t, trade } from "./texts";
 import { fixed } from "./units";
 
 const kSlow = [1, 5, 20, 50, 100, 500];
+const kRepeated = { "repeated full": "full", "repeated partial": "partial" } as const;
+
+// Of repeated strokes: the hammer's speed where it comes to the string.
+function blows(s: Stroke): string {
+  const at = s.gap.flatMap((gap, k) => (k > 0 && gap <= 0 && (s.gap[k - 1] ?? 0) > 0 ? [s.hammer_speed[k - 1] ?? 0] : []));
+  return at.length > 0 ? at.map((v) => fixed(v, 2)).join(", ") : t("silent");
+}
 
 export function Player(): JSX.Element | null {
   const [touch, setTouch] = useState("mf");
+  const [rate, setRate] = useState(8);
   const [slow, setSlow] = useState(50);
   const [running, setRunning] = useState(false);
+  const played = useRef("");
   const s = stroke.value;
   useEffect(() => {
     if (!running || !s) return undefined;
@@ -29,14 +39,17 @@ export function Player(): JSX.Element | null {
   }, [running, slow, s]);
   if (!hand.value?.ok) return null;
   const end = s?.time[s.time.length - 1] ?? 0;
+  const repeat = (kRepeated as Record<string, "full" | "partial">)[touch];
+  const asked: Played = repeat ? { repeat, rate } : { touch };
   const begin = async () => {
     if (running) {
       setRunning(false);
       return;
     }
-    if (!s || s.name !== touch) {
+    if (!s || played.current !== JSON.stringify(asked)) {
       playTime.value = null;
-      await play(touch);
+      await play(asked);
+      played.current = JSON.stringify(asked);
     }
     if (playTime.value === null || playTime.value >= (stroke.value?.time.at(-1) ?? 0))
       playTime.value = Math.max(0, (stroke.value?.events[0]?.time ?? 0) - 0.003);
@@ -67,8 +80,23 @@ export function Player(): JSX.Element | null {
                 {x.name}, {fixed(x.speed, 1)} m/s
               </option>
             ))}
+            {Object.keys(kRepeated).map((name) => (
+              <option key={name} value={name}>
+                {t(name === "repeated full" ? "repeated_full" : "repeated_partial")}
+              </option>
+            ))}
           </select>
         </label>
+        {repeat && (
+          <label>
+            {t("rate")}{" "}
+            <input
+              type="number" min={2} max={20} step={0.5} value={rate} class="short"
+              onChange={(e) => setRate(Math.min(20, Math.max(2, Number(e.currentTarget.value) || 8)))}
+            />{" "}
+            <span class="unit">/s</span>
+          </label>
+        )}
         <label>
           {t("slower")}{" "}
           <select value={slow} onChange={(e) => setSlow(Number(e.currentTarget.value))}>
@@ -114,6 +142,11 @@ export function Player(): JSX.Element | null {
             {playTime.value !== null && `${fixed(playTime.value * 1e3, 1)} ms`} {event ? `· ${trade(event.name)}` : ""}
           </p>
           {face.value !== "customer" && <StrokeCurves />}
+          {s.name.startsWith("repeated") && (
+            <p class="hint">
+              {t("blows")}: {blows(s)} m/s{otherStroke.value && ` (${blows(otherStroke.value)})`}
+            </p>
+          )}
           {!s.found && <p class="warn">{s.advice}</p>}
           {s.explained.map((x, k) => (
             <p key={k} class="warn">

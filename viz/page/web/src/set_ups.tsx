@@ -3,10 +3,10 @@ import type { JSX } from "preact";
 import { Figure } from "./figure";
 import type { Argument, Change, Remedy } from "./messages";
 import {
-  activeSetUp, addSetUp, catalogue, choose, chooseOver, copySetUp, doc, editSetUp, hand, isBase, judged, removeSetUp,
+  activeSetUp, addSetUp, catalogue, choose, chooseOver, copySetUp, doc, editSetUp, hand, isBase, judged, opened, putChangeAt, removeSetUp,
   renameSetUp,
 } from "./state";
-import { t, trade } from "./texts";
+import { said as inWords, t, trade } from "./texts";
 import { splitAmount, withNumber } from "./units";
 
 export function SetUps(): JSX.Element {
@@ -63,7 +63,7 @@ function Field({ a, value, put }: { a: Argument; value: string | undefined; put:
   if (a.unit === undefined && !a.free && a.words && a.words.length > 0)
     return (
       <label for={id}>
-        {words(a.name)}{" "}
+        {trade(words(a.name))}{" "}
         <select id={id} value={value ?? ""} onChange={(e) => put(e.currentTarget.value)}>
           {(value === undefined || !a.words.includes(value)) && <option value={value ?? ""}>{value ?? t("choose")}</option>}
           {a.words.map((w) => (
@@ -78,7 +78,7 @@ function Field({ a, value, put }: { a: Argument; value: string | undefined; put:
   if (a.unit !== undefined && (value === undefined || amount))
     return (
       <label for={id} title={a.description}>
-        {words(a.name)}{" "}
+        {trade(words(a.name))}{" "}
         <input
           id={id} type="number" step="any" inputMode="decimal" value={amount?.value ?? ""} placeholder={a.default}
           onChange={(e) => {
@@ -91,7 +91,7 @@ function Field({ a, value, put }: { a: Argument; value: string | undefined; put:
     );
   return (
     <label for={id} title={a.description}>
-      {words(a.name)} <input id={id} type="text" value={value ?? ""} onChange={(e) => put(e.currentTarget.value)} />
+      {trade(words(a.name))} <input id={id} type="text" value={value ?? ""} onChange={(e) => put(e.currentTarget.value)} />
     </label>
   );
 }
@@ -110,6 +110,35 @@ function first(remedy: Remedy): Change {
     }
   }
   return { kind: remedy.kind, arguments: given };
+}
+
+// What is held while the action is regulated afresh: a value set in this set-up, or the case's own.
+const kPolicy = "regulation.policy";
+export function Policy(): JSX.Element | null {
+  const setUp = activeSetUp.value;
+  const words = catalogue.value?.policies ?? [];
+  if (!setUp || words.length === 0) return null;
+  const isPolicy = (c: Change) => c.kind === "set value" && c.arguments["key"] === kPolicy;
+  const at = setUp.changes.findIndex(isPolicy);
+  const own = opened.value?.policy ?? "";
+  return (
+    <label>
+      {t("policy")}{" "}
+      <select
+        class="policy" value={setUp.changes[at]?.arguments["value"] ?? own}
+        onChange={(e) => {
+          const value = e.currentTarget.value;
+          putChangeAt(at, value === own ? null : { kind: "set value", arguments: { key: kPolicy, value } }, t("my_trial"));
+        }}
+      >
+        {words.map((w) => (
+          <option key={w} value={w}>
+            {trade(w)}
+          </option>
+        ))}
+      </select>
+    </label>
+  );
 }
 
 export function Changes(): JSX.Element | null {
@@ -154,10 +183,10 @@ export function Changes(): JSX.Element | null {
                 {t("take_out")}
               </button>
             </div>
-            {said && <p class="hint">{said.words}</p>}
+            {said && <p class="hint">{inWords(said.words)}</p>}
             {remedy && (
               <p class="hint">
-                {t("usual_worry")}: {remedy.worry}. {remedy.labour}.
+                {t("usual_worry")}: {inWords(remedy.worry)}. {inWords(remedy.labour)}.
               </p>
             )}
           </fieldset>

@@ -3,7 +3,7 @@ import { batch, computed, effect, signal, untracked } from "@preact/signals";
 import { Link } from "./link";
 import {
   isRefused,
-  type Catalogue, type Change, type Judged, type Opened, type Picture, type PictureRequest, type Problem, type Request, type SetUp,
+  type Answer, type Catalogue, type Change, type Judged, type Opened, type Picture, type PictureRequest, type Problem, type Request, type SetUp,
   type Stroke, type Weighed,
 } from "./messages";
 import { keep, kept, type Kept } from "./keep";
@@ -12,6 +12,12 @@ export interface Doc {
   setUps: SetUp[];
   active: number;
   over: number; // shown beside the active one; the base at first
+  screws?: number[]; // as turned by hand; else regulated
+}
+
+export interface CaseFile {
+  name: string;
+  text: string;
 }
 
 export type Face = "workshop" | "customer" | "classroom";
@@ -22,6 +28,7 @@ export const catalogue = signal<Catalogue | null>(null);
 export const opened = signal<Opened | null>(null);
 export const caseText = signal("");
 export const caseName = signal("case.toml");
+const caseFiles = signal<CaseFile[]>([]); // parts and materials that stand beside it
 export const problems = signal<Problem[]>([]);
 export const notice = signal("");
 
@@ -38,12 +45,16 @@ export const handProblems = signal<Problem[]>([]);
 export const picture = signal<Picture | null>(null);
 export const restPicture = signal<Picture | null>(null);
 export const stroke = signal<Stroke | null>(null);
+export const otherStroke = signal<Stroke | null>(null); // of the set-up it is compared with
 export const judged = signal<Judged | null>(null);
 export const judging = signal<{ doing: string; share: number } | null>(null);
-export const screwsByHand = signal<number[] | null>(null);
+export const screwsByHand = computed<number[] | null>(() => doc.value.screws ?? null);
+export const leaning = signal(false); // the numbers shown are not yet leaned on the readings as found
 
 export const face = signal<Face>("workshop");
 export const moment = signal<"rest" | "half stroke" | "let-off">("rest");
+export const shownDip = signal<number | null>(null); // the slow path at this dip, in place of the moment
+export const sideBySide = signal(false);
 export const showForces = signal(false);
 export const playTime = signal<number | null>(null);
 export const paperWidth = signal(150);
@@ -53,7 +64,7 @@ export const activeSetUp = computed<SetUp | undefined>(() => doc.value.setUps[do
 const overSetUp = computed<SetUp | undefined>(() => doc.value.setUps[doc.value.over]);
 export const isBase = computed(() => doc.value.active === 0);
 
-const link = new Link();
+let link = new Link();
 let judgeLink: Link | null = null;
 
 // Steps -------------------------------------------------------------------------------------------------------------
@@ -66,7 +77,6 @@ export function step(next: Doc, within = false): void {
     openStep = within;
     future.value = [];
     doc.value = next;
-    screwsByHand.value = null;
   });
 }
 export function endStep(): void {
@@ -79,7 +89,6 @@ export function undo(): void {
     future.value = [doc.value, ...future.value];
     past.value = past.value.slice(0, -1);
     doc.value = before;
-    screwsByHand.value = null;
   });
 }
 export function redo(): void {
@@ -89,12 +98,26 @@ export function redo(): void {
     past.value = [...past.value, doc.value];
     future.value = future.value.slice(1);
     doc.value = after;
-    screwsByHand.value = null;
   });
 }
 
+// Whatever is changed, the action is regulated afresh.
+function regulated(): Doc {
+  const { setUps, active, over } = doc.value;
+  return { setUps, active, over };
+}
+
+export function turnScrew(index: number, to: number, within = false): void {
+  const settings = screwsByHand.value ?? hand.value?.screws.map((s) => s.setting);
+  if (!settings || settings[index] === to) return;
+  step({ ...doc.value, screws: settings.map((s, k) => (k === index ? to : s)) }, within);
+}
+export function regulateAgain(): void {
+  step(regulated());
+}
+
 export function choose(active: number): void {
-  if (active !== doc.value.active) step({ ...doc.value, active });
+  if (active !== doc.value.active) step({ ...regulated(), active });
 }
 export function chooseOver(over: number): void {
   if (over !== doc.value.over) step({ ...doc.value, over });
@@ -107,7 +130,7 @@ function freeName(stem: string): string {
 
 export function addSetUp(stem: string, changes: Change[] = [], within = false): void {
   const made: SetUp = { name: freeName(stem), description: "", from: 0, to: 0, as_it_is: false, changes };
-  step({ ...doc.value, setUps: [...doc.value.setUps, made], active: doc.value.setUps.length }, within);
+  step({ ...regulated(), setUps: [...doc.value.setUps, made], active: doc.value.setUps.length }, within);
 }
 
 export function copySetUp(stem: string): void {
@@ -123,7 +146,7 @@ export function removeSetUp(index: number): void {
 
 export function editSetUp(index: number, edit: Partial<SetUp>, within = false): void {
   const setUps = doc.value.setUps.map((s, k) => (k === index ? { ...s, ...edit } : s));
-  step({ ...doc.value, setUps }, within);
+  step({ ...regulated(), setUps }, within);
 }
 
 export function renameSetUp(index: number, name: string): void {
@@ -146,6 +169,21 @@ export function putChange(kind: string, change: Change | null, stem: string, wit
   editSetUp(doc.value.active, { changes }, within);
 }
 
+// The same by its place among the changes; -1: a further one.
+export function putChangeAt(at: number, change: Change | null, stem: string, within = false): void {
+  const active = activeSetUp.value;
+  if (!active || (at < 0 && !change)) return;
+  if (isBase.value) {
+    if (change) addSetUp(stem, [change], within);
+    return;
+  }
+  const changes = active.changes.slice();
+  if (at < 0) changes.push(change!);
+  else if (change) changes[at] = change;
+  else changes.splice(at, 1);
+  editSetUp(doc.value.active, { changes }, within);
+}
+
 // Asking --------------------------------------------------------------------------------------------------------------
 
 export function pictureRequest(): PictureRequest {
@@ -155,7 +193,8 @@ export function pictureRequest(): PictureRequest {
     request.labels = false;
     request.millimetres_per_newton = 1;
   } else {
-    request.moment = moment.value;
+    if (shownDip.value !== null) request.dip = shownDip.value;
+    else request.moment = moment.value;
     request.labels = face.value !== "customer";
     request.paper_width = paperWidth.value;
   }
@@ -186,10 +225,10 @@ async function weighHand(): Promise<void> {
     }
     handProblems.value = [];
     hand.value = answer;
-    stroke.value = null;
+    stroke.value = otherStroke.value = null;
     if (answer.picture && !isRefused(answer.picture)) {
       picture.value = answer.picture;
-      if (moment.value === "rest") restPicture.value = answer.picture;
+      if (moment.value === "rest" && shownDip.value === null) restPicture.value = answer.picture;
     }
   });
 }
@@ -211,14 +250,31 @@ export async function draw(): Promise<void> {
   picture.value = answer;
 }
 
-export async function play(touch: string): Promise<void> {
-  const answer = await link.ask<Stroke>({ ask: "play", slot: "hand", touch });
+// A touch of the case, or some strokes repeated at a rate [1/s].
+export type Played = { touch: string } | { repeat: "full" | "partial"; rate: number };
+export async function play(what: Played): Promise<void> {
+  const answer = await link.ask<Stroke>({ ask: "play", slot: "hand", ...what });
   if (isRefused(answer)) {
     handProblems.value = answer.problems;
     return;
   }
-  if (doc.value.over !== doc.value.active) await link.ask<Stroke>({ ask: "play", slot: "over", touch });
-  stroke.value = answer;
+  let beside: Stroke | null = null;
+  if (doc.value.over !== doc.value.active) {
+    const second = await link.ask<Stroke>({ ask: "play", slot: "over", ...what });
+    if (!isRefused(second)) beside = second;
+  }
+  batch(() => {
+    otherStroke.value = beside;
+    stroke.value = answer;
+  });
+}
+
+// Of questions that come faster than they are answered the last alone is asked; null for the others.
+export function askLast<T>(channel: string, request: Request): Promise<Answer<T> | null> {
+  return link.latest<T>(channel, request);
+}
+export function askBench<T>(request: Request): Promise<Answer<T>> {
+  return link.ask<T>(request);
 }
 
 // A question beside the bench's own; null where it was refused.
@@ -249,8 +305,9 @@ async function judge(): Promise<void> {
     if (run === judgeRun) judging.value = { doing, share };
   };
   const setUps = doc.value.setUps;
-  await own.ask({ ask: "open", text: caseText.value, name: caseName.value });
-  const answer = await own.ask<Judged>({ ask: "judge", set_ups: setUps });
+  const answer = await own.ask<Judged>({
+    ask: "judge", set_ups: setUps, text: caseText.value, name: caseName.value, files: caseFiles.value,
+  });
   if (run !== judgeRun) return;
   own.stop();
   judgeLink = null;
@@ -262,28 +319,63 @@ async function judge(): Promise<void> {
 
 // Opening -------------------------------------------------------------------------------------------------------------
 
-export async function openCase(text: string, name: string, from?: Kept): Promise<boolean> {
-  const answer = await link.ask<Opened>({ ask: "open", text, name });
+let openRun = 0;
+let leanLink: Link | null = null;
+
+// The first numbers come from the case as written; where it holds readings as found it is leaned on them meanwhile, in
+// a worker of its own that then takes the first one's place.
+export async function openCase(text: string, name: string, from?: Kept, files: CaseFile[] = []): Promise<boolean> {
+  const answer = await link.ask<Opened>({ ask: "open", text, name, files, lean: false });
   if (isRefused(answer)) {
     problems.value = answer.problems;
     return false;
   }
+  const run = ++openRun;
+  leanLink?.stop();
+  leanLink = null;
   batch(() => {
     problems.value = [];
     opened.value = answer;
     caseText.value = text;
     caseName.value = name;
+    caseFiles.value = files;
     past.value = [];
     future.value = [];
     judged.value = null;
     base.value = hand.value = other.value = null;
     picture.value = restPicture.value = null;
-    stroke.value = null;
-    playTime.value = null;
+    stroke.value = otherStroke.value = null;
+    playTime.value = shownDip.value = null;
+    leaning.value = answer.leans;
     doc.value = from ? from.doc : { setUps: answer.set_ups, active: 0, over: 0 };
     started.value = "open";
   });
+  if (answer.leans) void lean(run, text, name, files);
   return true;
+}
+
+async function lean(run: number, text: string, name: string, files: CaseFile[]): Promise<void> {
+  const own = new Link();
+  leanLink = own;
+  const answer = await own.ask<Opened>({ ask: "open", text, name, files });
+  if (run !== openRun) return own.stop();
+  leanLink = null;
+  if (isRefused(answer)) {
+    own.stop();
+    batch(() => {
+      leaning.value = false;
+      problems.value = answer.problems;
+    });
+    return;
+  }
+  link.stop();
+  link = own;
+  batch(() => {
+    stroke.value = otherStroke.value = null;
+    playTime.value = null;
+    leaning.value = false;
+    opened.value = answer;
+  });
 }
 
 export async function start(): Promise<void> {
@@ -292,14 +384,14 @@ export async function start(): Promise<void> {
     if (isRefused(known)) throw new Error(known.problems[0]?.what);
     catalogue.value = known;
     const embedded = JSON.parse(document.getElementById("case")?.textContent ?? "null") as
-      | { name: string; text: string }
+      | (CaseFile & { files?: CaseFile[] })
       | null;
     const before = kept();
     if (before && (!embedded || before.origin === embedded.text)) {
-      if (await openCase(before.text, before.name, before)) return;
+      if (await openCase(before.text, before.name, before, before.files ?? [])) return;
     }
     if (embedded) {
-      if (!(await openCase(embedded.text, embedded.name))) started.value = "no case";
+      if (!(await openCase(embedded.text, embedded.name, undefined, embedded.files))) started.value = "no case";
     } else started.value = "no case";
   } catch (error) {
     failure.value = String(error instanceof Error ? error.message : error);
@@ -313,12 +405,18 @@ export function openDemo(): void {
   if (demo) void openCase(demo.text, demo.name);
 }
 
+// A piano of one's own, line by line; the case at hand stays kept until another is made.
+export function newSheet(): void {
+  started.value = "no case";
+  opened.value = null;
+}
+
 export function forgetWork(): void {
   localStorage.removeItem("leverwright.bench");
   const embedded = JSON.parse(document.getElementById("case")?.textContent ?? "null") as
-    | { name: string; text: string }
+    | (CaseFile & { files?: CaseFile[] })
     | null;
-  if (embedded) void openCase(embedded.text, embedded.name);
+  if (embedded) void openCase(embedded.text, embedded.name, undefined, embedded.files);
   else started.value = "no case";
 }
 
@@ -346,12 +444,12 @@ effect(() => {
 effect(() => {
   const now = doc.value;
   if (started.value !== "open") return;
-  keep({ doc: now, text: caseText.value, name: caseName.value });
+  keep({ doc: now, text: caseText.value, name: caseName.value, files: caseFiles.value });
 });
 let judgedSetUps: SetUp[] | null = null;
 effect(() => {
   const setUps = doc.value.setUps;
-  if (started.value !== "open" || moving.value) return;
+  if (started.value !== "open" || moving.value || leaning.value) return;
   if (setUps === judgedSetUps) return;
   judgedSetUps = setUps;
   judged.value = null;

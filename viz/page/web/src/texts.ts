@@ -1,5 +1,6 @@
-// Every text of the page in its two languages, and the trade words for what the core names in English.
+// Every text of the page in its two languages; what the core says is put into German by german.ts.
 import { signal } from "@preact/signals";
+import { inGerman } from "./german";
 import { prefer, preference } from "./keep";
 
 export type Language = "en" | "de";
@@ -12,16 +13,33 @@ export function speak(next: Language): void {
 }
 
 const texts = {
-  loading: ["Setting up the bench; where readings as found are leaned on, some seconds ...", "Die Werkbank wird eingerichtet; mit Messwerten des Fundzustands einige Sekunden ..."],
+  loading: ["Setting up the bench ...", "Die Werkbank wird eingerichtet ..."],
   failed: ["This browser cannot run the bench", "Dieser Browser kann die Werkbank nicht ausführen"],
   failed_advice: [
     "Any browser of the last three years can: update it, or open the file with another one.",
     "Jeder Browser der letzten drei Jahre kann es: aktualisieren oder die Datei mit einem anderen öffnen.",
   ],
-  no_case: ["No piano on the bench yet", "Noch kein Klavier auf der Werkbank"],
-  no_case_text: [
-    "Open a case file (.toml) of your piano. A new one is asked for line by line by: leverwright new",
-    "Öffnen Sie eine Falldatei (.toml) Ihres Instruments. Eine neue fragt Zeile für Zeile ab: leverwright new",
+  no_case: ["A piano for the bench", "Ein Instrument für die Werkbank"],
+  sheet_text: [
+    "Type what you measured: 112.5, 112.5 +- 0.25, 4 7/16 in, several readings 53 / 54 / 53. A field left empty means: don't know; an estimate with a wide range stands there. Lines bear the numbers of the printed bench sheet. Or open a case file (.toml).",
+    "Tippen Sie, was gemessen ist: 112,5, 112,5 +- 0,25, 4 7/16 in, mehrere Ablesungen 53 / 54 / 53. Ein leeres Feld heißt: weiß nicht; dort steht eine Schätzung mit weitem Bereich. Die Zeilen tragen die Nummern des gedruckten Messblatts. Oder öffnen Sie eine Falldatei (.toml).",
+  ],
+  sheet_title: ["Name of the piano", "Name des Instruments"],
+  sheet_note: ["Note measured", "Gemessener Ton"],
+  sheet_part: ["Asked", "Gefragt"],
+  sheet_first: ["what tells most", "was am meisten sagt"],
+  sheet_sheet: ["the whole sheet", "das ganze Blatt"],
+  sheet_all: ["positions of the parts as well", "auch die Lage der Teile"],
+  sheet_make: ["To the bench", "Auf die Werkbank"],
+  sheet_keep: ["Save the answers as a sheet", "Antworten als Messblatt speichern"],
+  sheet_given: ["lines answered", "Zeilen beantwortet"],
+  new_sheet: ["New piano from the bench sheet", "Neues Instrument vom Messblatt"],
+  do_not_know: ["don't know", "weiß nicht"],
+  is_usual: ["is usual", "ist üblich"],
+  not_taken: ["Not taken:", "Nicht angenommen:"],
+  leaning: [
+    "First numbers, from the case as written. They move once the case is leaned on its readings as found; that takes up to a minute, and nothing waits for it.",
+    "Erste Zahlen, aus dem Fall wie geschrieben. Sie ändern sich, sobald der Fall an seine Messwerte des Fundzustands gelehnt ist; das dauert bis zu einer Minute, und nichts wartet darauf.",
   ],
   open_case: ["Open a case file", "Falldatei öffnen"],
   begin_invented: ["Begin with an invented piano", "Mit einem erfundenen Instrument beginnen"],
@@ -60,6 +78,60 @@ const texts = {
     "Drag the capstan along the key, or use the arrow keys.",
     "Pilote entlang der Taste ziehen, oder die Pfeiltasten benutzen.",
   ],
+  policy: ["Regulated to", "Reguliert auf"],
+  take_hold: ["Take hold of", "Anfassen"],
+  tool_capstan: ["Capstan", "Pilote"],
+  tool_strip: ["Strip", "Streifen"],
+  tool_heel: ["Heel", "Sattel"],
+  tool_knuckle: ["Knuckle", "Rolle"],
+  tool_leads: ["Leads", "Blei"],
+  tool_springs: ["Springs", "Federn"],
+  tool_screws: ["Screws", "Schrauben"],
+  hint_capstan: [
+    "Drag the capstan along the key, its foot for the lean, the third mark for its height (its screw, by hand). Arrow keys move a tenth.",
+    "Pilote entlang der Taste ziehen, ihren Fuß für die Neigung, die dritte Marke für ihre Höhe (Schraube, von Hand). Pfeiltasten bewegen ein Zehntel.",
+  ],
+  hint_strip: [
+    "A strip under the heel cloth: drag its thickness down, its place and its end along the heel.",
+    "Streifen unter dem Satteltuch: Dicke nach unten ziehen, Ort und Ende entlang des Sattels.",
+  ],
+  hint_heel: [
+    "Drag the heel along the wippen, the second mark down for a shim above it.",
+    "Sattel entlang des Hebeglieds ziehen, die zweite Marke nach unten für eine Beilage darüber.",
+  ],
+  hint_knuckle: [
+    "Drag the knuckle along the shank, the second mark down for a thicker one.",
+    "Rolle entlang des Stiels ziehen, die zweite Marke nach unten für eine dickere.",
+  ],
+  hint_leads: [
+    "Drag a lead along the key; of one put in, the mark above for its mass.",
+    "Blei entlang der Taste ziehen; bei einem eingesetzten die Marke darüber für seine Masse.",
+  ],
+  hint_springs: [
+    "Drag down for more help by a spring at the key; the mark at the wippen turns the repetition spring by hand.",
+    "Nach unten ziehen für mehr Federhilfe an der Taste; die Marke am Hebeglied stellt die Repetierfeder von Hand.",
+  ],
+  hint_screws: [
+    "By hand, not regulated: drag a screw up or down, an eighth of a turn each step, and see let-off, drop and aftertouch move.",
+    "Von Hand, nicht reguliert: Schraube auf oder ab ziehen, je Schritt eine Achtelumdrehung, und Auslösung, Abnick und Nachdruck folgen sehen.",
+  ],
+  capstan_lean: ["Lean of the capstan", "Neigung der Pilote"],
+  capstan_height: ["Height of the capstan, by hand", "Höhe der Pilote, von Hand"],
+  strip_thickness: ["Thickness of the strip", "Dicke des Streifens"],
+  strip_place: ["Middle of the strip from the wippen centre", "Streifenmitte ab Hebegliedachse"],
+  strip_length: ["Length of the strip", "Länge des Streifens"],
+  heel_shift: ["Heel shifted", "Sattel versetzt"],
+  heel_shim: ["Shim above the heel", "Beilage über dem Sattel"],
+  knuckle_place: ["Hanging distance of the knuckle", "Achsabstand der Rolle"],
+  knuckle_diameter: ["Diameter of the knuckle", "Durchmesser der Rolle"],
+  key_lead: ["Lead", "Blei"],
+  added_lead_place: ["Place of the lead put in", "Ort des eingesetzten Bleis"],
+  added_lead_mass: ["Mass of the lead put in", "Masse des eingesetzten Bleis"],
+  in_front_of_hole: ["in front of the balance hole", "vor dem Waagloch"],
+  behind_hole: ["behind the balance hole", "hinter dem Waagloch"],
+  assist_spring: ["Help of a spring at the key", "Federhilfe an der Taste"],
+  put_strip: ["Put in a strip", "Streifen einlegen"],
+  put_lead: ["Put in a lead", "Blei einsetzen"],
   capstan: ["Capstan", "Pilote"],
   capstan_place: ["Place of the capstan", "Ort der Pilote"],
   toward_strings: ["toward the strings", "zu den Saiten"],
@@ -129,6 +201,13 @@ const texts = {
   play: ["Play", "Spielen"],
   pause: ["Pause", "Halt"],
   touch: ["Touch", "Anschlag"],
+  repeated_full: ["repeated, key back to rest", "Repetition, Taste ganz zurück"],
+  repeated_partial: ["repeated, key back 60 %", "Repetition, Taste 60 % zurück"],
+  rate: ["Rate", "Folge"],
+  blows: ["Hammer at the string", "Hammer an der Saite"],
+  silent: ["silent", "stumm"],
+  side_by_side: ["side by side", "nebeneinander"],
+  click_curve: ["Click the curve to see the action at that dip.", "Kurve anklicken, um die Mechanik bei dieser Spieltiefe zu sehen."],
   slower: ["Slowed down", "Verlangsamt"],
   time: ["time", "Zeit"],
   last_event: ["Event before", "Ereignis zurück"],
@@ -179,31 +258,12 @@ export function t(key: TextKey): string {
   return texts[key][language.value === "de" ? 1 : 0];
 }
 
-// German for what the core says in trade words; a sentence it writes stays English.
-const german: Record<string, string> = {
-  "down weight": "Niedergewicht", "up weight": "Aufgewicht", "balance weight": "Gleichgewicht", friction: "Reibung",
-  "let-off": "Auslösung", drop: "Abnick", dip: "Spieltiefe", blow: "Steighöhe", aftertouch: "Nachdruck",
-  "let-off resistance": "Widerstand der Auslösung", "distance ratio": "Wegübersetzung",
-  "weight ratio": "Gewichtsübersetzung", "capstan on heel": "Pilote am Sattel",
-  "capstan on heel cloth": "Pilote auf Satteltuch", "jack on knuckle": "Stoßzunge an Hammerrolle",
-  "lever on knuckle": "Repetierschenkel an Hammerrolle", "tender on let-off button": "Zungenarm an Auslösepuppe",
-  "hammer centre": "Hammerachse", "wippen centre": "Hebegliedachse", "jack centre": "Stoßzungenachse",
-  "repetition lever centre": "Repetierschenkelachse", "balance pin": "Waagstift", "front pin": "Vorderstift",
-  "stored energy": "Federn und Gewichte", key: "Taste", wippen: "Hebeglied", jack: "Stoßzunge",
-  "repetition lever": "Repetierschenkel", hammer: "Hammer", capstan: "Pilote", knuckle: "Hammerrolle",
-  "back check": "Fänger", "front punching": "Druckscheibe vorn", "let-off button": "Auslösepuppe",
-  "drop screw": "Abnickschraube", "jack stop": "Stoßzungenanschlag", "lever stop": "Schenkelanschlag",
-  "repetition spring": "Repetierfeder", "key start": "Taste beginnt", "jack trips": "Stoßzunge löst aus",
-  "jack clear": "Stoßzunge frei", "string contact": "Saite", "string left": "Saite verlassen",
-  "key bottom": "Taste unten", check: "gefangen", "jack reset": "Stoßzunge zurück", "key back": "Taste zurück",
-  "tender meets button": "Zungenarm an Puppe", "lever meets drop screw": "Schenkel an Abnickschraube",
-  "capstan moved": "Pilote versetzt", "capstan lean": "Neigung der Pilote", cap: "andere Pilotenkappe",
-  "heel build-up": "Sattel unterlegt", "heel re-glued": "Sattel versetzt", lead: "Tastenblei",
-  "jack button": "Stoßzungenknopf", "lever height": "Schenkelhöhe", "front-rail pin": "Vorderstift", heel: "Sattel",
-  "rest cushion": "Ruhepolster", "repetition lever on knuckle": "Repetierschenkel an Hammerrolle",
-  "friction from capstan on heel": "Reibung der Pilote am Sattel", "tender on button": "Zungenarm an Auslösepuppe",
-  "toward the balance rail": "zum Waagbalken", "toward the strings": "zu den Saiten", string: "Saite",
-};
+// A trade word of the core.
 export function trade(word: string): string {
-  return language.value === "de" ? german[word] ?? word : word;
+  return language.value === "de" ? inGerman(word) : word;
+}
+
+// A sentence of the core.
+export function said(sentence: string): string {
+  return language.value === "de" ? inGerman(sentence) : sentence;
 }
