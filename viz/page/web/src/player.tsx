@@ -6,6 +6,7 @@ import { Figure } from "./figure";
 import { face, hand, opened, otherStroke, play, playTime, stroke, type Played } from "./state";
 import type { Stroke } from "./messages";
 import { t, trade } from "./texts";
+import { Typed } from "./typed";
 import { fixed } from "./units";
 
 const kSlow = [1, 5, 20, 50, 100, 500];
@@ -90,9 +91,9 @@ export function Player(): JSX.Element | null {
         {repeat && (
           <label>
             {t("rate")}{" "}
-            <input
+            <Typed
               type="number" min={2} max={20} step={0.5} value={rate} class="short"
-              onChange={(e) => setRate(Math.min(20, Math.max(2, Number(e.currentTarget.value) || 8)))}
+              put={(text) => setRate(Math.min(20, Math.max(2, Number(text) || 8)))}
             />{" "}
             <span class="unit">/s</span>
           </label>

@@ -7,6 +7,7 @@ import {
   renameSetUp,
 } from "./state";
 import { said as inWords, t, trade } from "./texts";
+import { Typed } from "./typed";
 import { splitAmount, withNumber } from "./units";
 
 export function SetUps(): JSX.Element {
@@ -79,11 +80,10 @@ function Field({ a, value, put }: { a: Argument; value: string | undefined; put:
     return (
       <label for={id} title={a.description}>
         {trade(words(a.name))}{" "}
-        <input
+        <Typed
           id={id} type="number" step="any" inputMode="decimal" value={amount?.value ?? ""} placeholder={a.default}
-          onChange={(e) => {
-            const typed = Number(e.currentTarget.value);
-            if (e.currentTarget.value !== "" && Number.isFinite(typed)) put(withNumber(value ?? "", typed, a.unit ?? ""));
+          put={(text) => {
+            if (text !== "" && Number.isFinite(Number(text))) put(withNumber(value ?? "", Number(text), a.unit ?? ""));
           }}
         />
         <span class="unit">{amount && amount.rest.trim() !== "" ? amount.rest : ` ${a.unit}`}</span>
@@ -91,7 +91,7 @@ function Field({ a, value, put }: { a: Argument; value: string | undefined; put:
     );
   return (
     <label for={id} title={a.description}>
-      {trade(words(a.name))} <input id={id} type="text" value={value ?? ""} onChange={(e) => put(e.currentTarget.value)} />
+      {trade(words(a.name))} <Typed id={id} type="text" value={value ?? ""} put={put} />
     </label>
   );
 }
@@ -154,10 +154,7 @@ export function Changes(): JSX.Element | null {
         <div class="row tools">
           <label for="set-up-name">
             {t("name")}{" "}
-            <input
-              id="set-up-name" type="text" class="wide" value={setUp.name}
-              onChange={(e) => renameSetUp(index, e.currentTarget.value)}
-            />
+            <Typed id="set-up-name" type="text" class="wide" value={setUp.name} put={(text) => renameSetUp(index, text)} />
           </label>
         </div>
       )}

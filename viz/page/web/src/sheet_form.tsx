@@ -7,6 +7,7 @@ import { prefer, preference } from "./keep";
 import { isRefused, type SheetAnswer, type SheetCase, type SheetLine } from "./messages";
 import { askBench, askLast, openCase, openDemo, problems } from "./state";
 import { said, t, trade } from "./texts";
+import { Typed } from "./typed";
 
 interface Filled {
   title: string;
@@ -48,7 +49,10 @@ export function SheetForm(): JSX.Element {
       problems.value = answer.problems;
       return;
     }
-    setReplies((before) => ({ ...before, ...answer.replies }));
+    setReplies((before) => {
+      const { note: _, ...lines } = before;
+      return { ...lines, ...answer.replies };
+    });
     setGiven(answer.given);
   };
   const put = (edit: Partial<Filled>) => {
@@ -88,13 +92,13 @@ export function SheetForm(): JSX.Element {
         <div class="row tools">
           <label for="sheet-title">
             {t("sheet_title")}{" "}
-            <input id="sheet-title" type="text" class="wide" value={filled.title} onChange={(e) => put({ title: e.currentTarget.value })} />
+            <Typed id="sheet-title" type="text" class="wide" value={filled.title} put={(title) => put({ title })} />
           </label>
           <label for="sheet-note">
             {t("sheet_note")}{" "}
-            <input
+            <Typed
               id="sheet-note" type="text" class="short" value={filled.note} aria-invalid={noteSaid && !noteSaid.taken}
-              onChange={(e) => put({ note: e.currentTarget.value.trim() })}
+              put={(note) => put({ note: note.trim() })}
             />
           </label>
           <button type="button" onClick={openDemo}>
@@ -159,9 +163,9 @@ function Line(props: { l: SheetLine; value: string; reply?: { taken: boolean; sa
             ))}
           </select>
         ) : (
-          <input
+          <Typed
             id={id} type="text" value={value} placeholder={t("do_not_know")} aria-describedby={hint}
-            aria-invalid={reply && !reply.taken} onChange={(e) => props.put(e.currentTarget.value)}
+            aria-invalid={reply && !reply.taken} put={props.put}
           />
         )}{" "}
         <span class="unit">{l.unit}</span>
