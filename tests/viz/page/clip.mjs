@@ -9,12 +9,13 @@ import { bench, caseFile, open, option, run, scratch, settled } from "./driver.m
 const frames = join(scratch, "frames"), out = option("--clip");
 mkdirSync(frames);
 run("page", caseFile, "-o", bench);
-const { context, page } = await open("clip", { viewport: { width: 1120, height: 560 }, colorScheme: "light" });
+const { context, page } = await open("clip", { viewport: { width: 1120, height: 540 }, colorScheme: "light" });
 await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
+await page.locator("label.check", { hasText: "nearer" }).click();
 await page.addStyleTag({
   content: ".head, .below, .tools, .hint, .card-head button, [aria-labelledby=title-set_ups], [aria-labelledby=title-changes], " +
     "[aria-labelledby=title-advice], .cautions, .warnings, p.row { display: none !important } main { padding-top: 0.6rem } " +
-    ".action svg { max-height: none } tr:nth-child(n+11) { display: none }",
+    ".handle:not([data-grip=capstan_place]) { display: none } .action svg { max-height: 450px } tr:nth-child(n+11) { display: none }",
 });
 await settled(page);
 const grip = await page.locator(".handle[data-grip=capstan_place] .grip").boundingBox();
