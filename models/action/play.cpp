@@ -108,7 +108,7 @@ void find_faults(const StrokeWatcher& w, double release_at, bool released, bool 
 StrokeResult play(const Action& action, const Rest& rest, const run::Drive& drive,
                   const PlayOptions& options) {
   StrokeResult r;
-  StrokeWatcher watcher(action, rest.travel, drive, options);
+  StrokeWatcher watcher(action, rest, drive, options);
   run::Stroke stroke(action.mechanism, drive, options.stroke, options.scales);
   watcher.watch(stroke);
   if (options.stop_at_string) {

@@ -12,7 +12,8 @@
 //   string        first felt contact; string left: first parting after it
 //   key bottom    the front punching first carries 0.5 N
 //   check         last time before the release that the tail's sliding speed on the check passes
-//                 below 5 mm/s; a held tail that only shears the leather to and fro does not slide
+//                 below 5 mm/s; a held tail that only shears the leather to and fro does not slide. A hammer
+//                 held lower than it rests is not caught.
 //   jack reset    after the release: the jack is on its stop with the knuckle above it
 //   key back      after the release: the playing point is within 0.1 mm of rest again
 #pragma once

@@ -242,6 +242,7 @@ Rest find_rest(const Action& action) {
 }
 
 CheckedBlow play_checked_blow(const Action& action, const Rest& rest, const PressedTouch& touch) {
+  if (rest.state.empty()) return {};
   PlayOptions options;
   options.duration = options.release_at = kHoldBlow;
   options.stroke.output_interval = 0;

@@ -31,6 +31,7 @@ struct CheckedBlow {
   double check_distance = 0;  // crown to string at kHoldBlow [m]
   std::vector<double> state;  // then
 };
+// Not reached where the action has no rest to start from.
 CheckedBlow play_checked_blow(const Action& action, const Rest& rest, const PressedTouch& touch);
 
 struct Rise {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "models/action/crown.h"
+#include "models/action/squeeze.h"
 #include "sim/base/error.h"
 
 namespace leverwright::action {
@@ -16,8 +17,8 @@ class TrainWatcher : public run::Recorder {
  public:
   TrainWatcher(const WithFinger& with, const FingerWay& way, Train& train, bool curves)
       : action_(with.action),
+        guard_(with.action),
         rest_(with.rest.travel),
-        way_(way),
         train_(train),
         curves_(curves),
         string_group_(action_.mechanism.group_of(action_.contact[kHammerString])) {
@@ -46,6 +47,7 @@ class TrainWatcher : public run::Recorder {
     stroke.hammer_speed = std::max(stroke.hammer_speed, crown_speed(action_, s.q, s.v));
   }
   void on_step(double t, const double*, const planar::Scratch& s) override {
+    guard_.hold(t, s);
     advance(t, s);
     const double d = dip(s);
     if (now_ > 0 && now_ < train_.strokes.size()) {  // the way up before the next one
@@ -76,8 +78,8 @@ class TrainWatcher : public run::Recorder {
   }
 
   const Action& action_;
+  SqueezeGuard guard_;
   double rest_;
-  const FingerWay& way_;
   Train& train_;
   bool curves_, up_ = false;
   int string_group_;

@@ -27,4 +27,17 @@ struct Squeezed {
 Squeezed find_squeezed_through(const Action& action, const std::vector<run::StaticSample>& path);
 std::string words_of(const Squeezed& squeezed);  // "" when nothing is
 
+// The same of a stroke: a recorder asks after each step.
+class SqueezeGuard {
+ public:
+  explicit SqueezeGuard(const Action& action);
+  // base::Unstable, with the surface as culprit, when one is squeezed through.
+  void hold(double t, const planar::Scratch& s) const;
+
+ private:
+  const Action& action_;
+  std::vector<double>
+      most_;  // per contact [m]; infinite for what is no surface of the action (a finger's pad)
+};
+
 }  // namespace leverwright::action

@@ -21,9 +21,16 @@ constexpr double kSameBlow =
     5e-3;  // [s] a yielding string may throw the hammer off, come back and push again
 constexpr double kTripShare = 0.05;  // of the jack's peak force on the knuckle
 constexpr std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+double gap_of(const Action& action, const Rest& rest) {
+  const auto& m = action.mechanism;
+  planar::VecQ q(m.n());
+  for (int i = 0; i < m.n(); ++i) q[i] = rest.state[index(m.at_q(i))];
+  return action.string_gap(q);
+}
 }  // namespace
 
-StrokeWatcher::StrokeWatcher(const Action& action, double travel_rest, const run::Drive& drive,
+StrokeWatcher::StrokeWatcher(const Action& action, const Rest& rest, const run::Drive& drive,
                              const PlayOptions& options)
     : hammer_speed(kNone),
       rebound_speed(kNone),
@@ -31,7 +38,9 @@ StrokeWatcher::StrokeWatcher(const Action& action, double travel_rest, const run
       action_(action),
       drive_(drive),
       options_(options),
-      travel_rest_(travel_rest),
+      guard_(action),
+      travel_rest_(rest.travel),
+      gap_at_rest_(gap_of(action, rest)),
       place_of_group_(action.mechanism.groups().size(), -1) {
   time.fill(kNone);
   for (int place = 0; place < kPlaceCount; ++place)
@@ -199,6 +208,7 @@ void StrokeWatcher::sample_short_contacts(double t, const double* x, const Scrat
 
 void StrokeWatcher::on_step(double t, const double* x, const Scratch& s) {
   sample_short_contacts(t, x, s);
+  guard_.hold(t, s);
   const auto& m = action_.mechanism;
   std::size_t i = 0;
   while (i < m.contacts.size()) {  // the contacts of one group stand together
@@ -284,7 +294,9 @@ void StrokeWatcher::note_release(const double* x, const Scratch& s) {
   facts.dip_at_release = dip(s);
   on_string_at_release = bears(kHammerString);
   const auto check = index(action_.contact[kTailCheck]);
-  caught_at_release = s.contact_points[check].depth > 0 && sliding_on_check(x, s) < kCaughtSlip;
+  // Held below the height it rests at, a hammer has fallen past the check and is wedged there, not caught.
+  caught_at_release = s.contact_points[check].depth > 0 && sliding_on_check(x, s) < kCaughtSlip &&
+                      facts.gap_at_release < gap_at_rest_;
 }
 
 void StrokeWatcher::on_event(const run::Event& event, const double* x, const Scratch& s) {

@@ -3,13 +3,13 @@
 #include <vector>
 
 #include "models/action/play.h"
+#include "models/action/squeeze.h"
 
 namespace leverwright::action {
 
 class StrokeWatcher : public run::Recorder {
  public:
-  StrokeWatcher(const Action& action, double travel_rest, const run::Drive& drive,
-                const PlayOptions& options);
+  StrokeWatcher(const Action& action, const Rest& rest, const run::Drive& drive, const PlayOptions& options);
 
   // The event functions of this stroke; the watcher must outlive the stroke.
   void watch(run::Stroke& stroke);
@@ -49,7 +49,8 @@ class StrokeWatcher : public run::Recorder {
   const Action& action_;
   const run::Drive& drive_;
   const PlayOptions& options_;
-  double travel_rest_;
+  SqueezeGuard guard_;
+  double travel_rest_, gap_at_rest_;
   std::vector<int> place_of_group_;  // -1: none of the action's own places
   std::array<bool, kPlaceCount> bears_{};
   double peak_jack_force_ = 0;  // since the start

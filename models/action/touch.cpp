@@ -109,10 +109,12 @@ FoundTouch find_pressed_touch(const Action& action, const Rest& rest, double ham
   quick.stroke.output_interval = 0;
   quick.progress = nullptr;
   quick.duration = quick.release_at = touch.release_at;
+  std::string stopped;  // why a trial ended early
   const auto speed_of = [&](double force) {
     PressedTouch trial = touch;
     trial.plateau = force;
     const StrokeResult r = play(action, rest, pressed_drive(action, trial), quick);
+    if (!r.stopped.empty()) stopped = r.stopped;
     return r.happened(kStringContact) ? r.measures.hammer_speed : 0.0;
   };
   const SolvedTouch solved =
@@ -125,7 +127,8 @@ FoundTouch find_pressed_touch(const Action& action, const Rest& rest, double ham
   out.strokes = solved.strokes;
   if (!out.found)
     out.advice =
-        out.hammer_speed == 0
+        !stopped.empty() ? stopped
+        : out.hammer_speed == 0
             ? "the hammer does not reach the string however the key is pressed: regulate first"
             : "no pressed touch gives this hammer speed: ask for another, or for a shorter rise of the force";
   return out;

@@ -8,34 +8,52 @@
 
 namespace leverwright::case_file {
 
-int edit_distance(const std::string& a_in, const std::string& b_in) {
-  const std::string a = base::lower(a_in), b = base::lower(b_in);
-  const std::size_t n = a.size(), m = b.size();
+namespace {
+
+// The distance of two words in small letters, or `limit` when it is that or more: cells further than that from the
+// diagonal cannot lie on a shorter way, and two rows of such cells end it.
+int bounded_distance(const std::string& a, const std::string& b, int limit) {
+  const int n = static_cast<int>(a.size()), m = static_cast<int>(b.size());
+  if (std::abs(n - m) >= limit) return limit;
   // Three rows of the table of distances between beginnings of a and of b.
-  std::vector<int> before(m + 1), last(m + 1), row(m + 1);
-  for (std::size_t j = 0; j <= m; ++j) last[j] = static_cast<int>(j);
-  for (std::size_t i = 1; i <= n; ++i) {
-    row[0] = static_cast<int>(i);
-    for (std::size_t j = 1; j <= m; ++j) {
-      row[j] = std::min({last[j] + 1, row[j - 1] + 1, last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1)});
+  static thread_local std::vector<int> before, last, row;
+  for (auto* r : {&before, &last, &row}) r->assign(b.size() + 2, limit);
+  for (int j = 0; j <= std::min(m, limit); ++j) last[j] = j;
+  bool last_over = false;
+  for (int i = 1; i <= n; ++i) {
+    const int from = std::max(1, i - limit), to = std::min(m, i + limit);
+    row[from - 1] = from == 1 ? std::min(i, limit) : limit;
+    int least = row[from - 1];
+    for (int j = from; j <= to; ++j) {
+      int here = std::min({last[j] + 1, row[j - 1] + 1, last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1)});
       if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
-        row[j] = std::min(row[j], before[j - 2] + 1);
+        here = std::min(here, before[j - 2] + 1);
+      row[j] = here;
+      least = std::min(least, here);
     }
+    row[to + 1] = limit;  // what an earlier row left there
+    if (least >= limit && last_over) return limit;
+    last_over = least >= limit;
     std::swap(before, last);
     std::swap(last, row);
   }
-  return last[m];
+  return std::min(last[m], limit);
+}
+
+}  // namespace
+
+int edit_distance(const std::string& a, const std::string& b) {
+  return bounded_distance(base::lower(a), base::lower(b), static_cast<int>(std::max(a.size(), b.size())) + 1);
 }
 
 std::string nearest_word(const std::string& written, const std::vector<std::string>& known) {
   constexpr std::size_t kLongest = 80;  // letters of anything a case may hold
   std::string best;
   if (written.size() > kLongest) return best;
+  const std::string small = base::lower(written);
   int best_distance = std::max(1, static_cast<int>(written.size()) / 3) + 1;
   for (const std::string& word : known) {
-    const auto apart = static_cast<int>(word.size()) - static_cast<int>(written.size());
-    if (std::abs(apart) >= best_distance) continue;
-    const int distance = edit_distance(written, word);
+    const int distance = bounded_distance(small, base::lower(word), best_distance);
     if (distance < best_distance) {
       best_distance = distance;
       best = word;

@@ -29,12 +29,10 @@ namespace leverwright::store {
 namespace {
 
 using base::UserError;
-using Clock = std::chrono::steady_clock;
 
 // Compression costs ten times the writing time and saves a fifth: only where a fifth is worth having.
 constexpr std::size_t kCompressFrom = 1u << 16;    // values
 constexpr std::size_t kValuesPerChunk = 1u << 13;  // 64 KiB
-constexpr auto kFlushInterval = std::chrono::seconds(1);
 
 // A clock that is off by ages, or a SOURCE_DATE_EPOCH that is no time, is no reason to lose a study: the year keeps
 // the four digits the standard asks for.
@@ -137,7 +135,6 @@ struct StudyWriter::Inside {
   Handle file;
   std::string open_set_up;  // empty between set-ups
   int begun = 0, ended = 0;
-  Clock::time_point last_flush = Clock::now();
 
   // Runs one writing step; HDF5 trouble becomes something a person can act on.
   template <typename Step>
@@ -146,7 +143,6 @@ struct StudyWriter::Inside {
     keep_hdf5_quiet();
     try {
       step();
-      if (Clock::now() - last_flush >= kFlushInterval) flush_now();
     } catch (const H5Failure& failure) {
       give_up(system_error_in(failure.what()));
     }
@@ -160,10 +156,7 @@ struct StudyWriter::Inside {
                                 reason != 0 ? std::strerror(reason) : "the file system took no more"),
                     "see that the disk is not full and the folder still there, then run again");
   }
-  void flush_now() {
-    require(H5Fflush(file.id(), H5F_SCOPE_GLOBAL), "flush");
-    last_flush = Clock::now();
-  }
+  void flush_now() { require(H5Fflush(file.id(), H5F_SCOPE_GLOBAL), "flush"); }
   void put_status(const std::string& group, std::string_view status, const std::string& reason) {
     const Handle opened = make_group(file.id(), group);
     put_attribute(opened.id(), "status", std::string(status));

@@ -7,8 +7,8 @@
 //   writer.finish_set_up();
 //   writer.finish();                    // study.h5.part becomes study.h5
 //
-// Everything goes to "<path>.part" first. It is flushed after each set-up and at least once a second while
-// being written, so that a killed run leaves a readable .part behind. An older study.h5 stays untouched until
+// Everything goes to "<path>.part" first. It is flushed after each set-up, so that a killed run leaves a readable .part
+// behind, and never by the clock, so that the same answers are the same bytes however long they took. An older study.h5 stays untouched until
 // the new one is whole. One thread at a time; one writer per path.
 //
 // A full disk or a folder that cannot be written is a base::UserError. A wrong name, an unknown unit or

@@ -126,7 +126,7 @@ Rules broken_rules(const SetUpResult& s, const study::PlayedTouch& t) {
   hold_number("peak key speed", m.peak_key_speed, 0, 5, out);
   hold_number("peak force", m.peak_force, 0, 500, out);
   hold_number("rebound speed", m.rebound_speed, 0, 15, out);
-  hold_number("check distance", m.check_distance, -5e-3, 60e-3, out);
+  hold_number("check distance", m.check_distance, -5e-3, s.regulated.blow, out);
   hold_number("check time", m.check_time, 0, 1, out);
   hold_number("jack reset", m.jack_reset_time, 0, 1, out);
   for (const double force : r.peak_normal) hold_number("peak of a contact", force, 0, 3000, out);

@@ -15,7 +15,7 @@
 namespace leverwright::app_test {
 
 Program::Program(const std::vector<std::string>& words, const Environment& environment,
-                 const std::string& standard_out)
+                 const std::string& standard_out, const std::string& standard_in)
     : out_path_(standard_out.empty() ? folder_.path("out") : standard_out),
       err_path_(folder_.path("err")),
       sent_elsewhere_(!standard_out.empty()) {
@@ -26,7 +26,7 @@ Program::Program(const std::vector<std::string>& words, const Environment& envir
   if (pid_ > 0) return;
   const int out = open(out_path_.c_str(), O_WRONLY | O_CREAT, 0600);
   const int err = open(err_path_.c_str(), O_WRONLY | O_CREAT, 0600);
-  const int in = open("/dev/null", O_RDONLY);
+  const int in = open(standard_in.c_str(), O_RDONLY);
   dup2(in, 0);
   dup2(out, 1);
   dup2(err, 2);
@@ -74,8 +74,9 @@ Ended Program::wait() {
   return e;
 }
 
-Ended run(const std::vector<std::string>& words, const Environment& environment) {
-  return Program(words, environment).wait();
+Ended run(const std::vector<std::string>& words, const Environment& environment,
+          const std::string& standard_in) {
+  return Program(words, environment, "", standard_in).wait();
 }
 
 std::string changed_case(const std::vector<std::pair<std::string, std::string>>& replacements) {

@@ -25,7 +25,7 @@ using Environment = std::map<std::string, std::string>;
 class Program {
  public:
   Program(const std::vector<std::string>& words, const Environment& environment = {},
-          const std::string& standard_out = "");
+          const std::string& standard_out = "", const std::string& standard_in = "/dev/null");
   ~Program();
   pid_t id() const { return pid_; }
   std::string err_so_far() const;
@@ -43,7 +43,8 @@ class Program {
   int status_ = 0;
 };
 
-Ended run(const std::vector<std::string>& words, const Environment& environment = {});
+Ended run(const std::vector<std::string>& words, const Environment& environment = {},
+          const std::string& standard_in = "/dev/null");
 
 // cases/missed_heel/case.toml with a piece replaced; a test fails when the piece is not there.
 std::string changed_case(const std::vector<std::pair<std::string, std::string>>& replacements);
