@@ -56,6 +56,11 @@ std::vector<RecordFault> find_record_faults(const RecordedHistory& r) {
     out.push_back({0, fmt::format("the samples stand {:.4g} ms apart", 1e3 * step),
                    fmt::format("at most {:g} ms: let-off passes in a few", 1e3 * kCoarsestStep),
                    "sample faster; with 1000 samples a second all is seen"});
+  for (std::size_t k = 1; k < r.time.size() && out.empty(); ++k)
+    if (!(r.time[k] - r.time[k - 1] <= kLongestGap))
+      out.push_back({k, fmt::format("{:.4g} s without a sample before this one", r.time[k] - r.time[k - 1]),
+                     fmt::format("at most {:g} s between two samples", kLongestGap),
+                     "a piece is missing, or a time is mistyped: what happened meanwhile would be made up"});
   const auto greatest = std::max_element(r.value.begin(), r.value.end());
   const auto least = std::min_element(r.value.begin(), r.value.end());
   const auto at = [&](auto it) { return static_cast<std::size_t>(it - r.value.begin()); };

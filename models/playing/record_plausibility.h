@@ -20,6 +20,7 @@ struct RecordFault {
 
 inline constexpr double kShortestRecord = 5e-3, kLongestRecord = 60;  // [s]
 inline constexpr double kCoarsestStep = 10e-3, kFinestStep = 1e-6;    // [s], the middle one of all
+inline constexpr double kLongestGap = 0.25;                           // [s] without a sample
 inline constexpr double kGreatestForce = 300, kLeastPress = 0.1;      // [N], the most that must be reached
 inline constexpr double kGreatestDip = 20e-3, kLeastDip = 0.5e-3;     // [m]
 inline constexpr double kFastestKey = 3;                              // [m/s]

@@ -240,7 +240,9 @@ void read_row(Reader& r, const std::vector<std::string>& fields, int line) {
     return;
   }
   const auto number = read_number(fields[r.line_column]);
-  const SheetLine* l = number ? find_line(static_cast<int>(*number)) : nullptr;
+  constexpr double kMostLines = 1000;  // of any sheet
+  const SheetLine* l =
+      number && *number > 0 && *number < kMostLines ? find_line(static_cast<int>(*number)) : nullptr;
   if (l == nullptr || *number != l->number) {
     r.problems.add(r.file, line, fmt::format("the sheet has no line \"{}\"", fields[r.line_column]),
                    "a number of the printed sheet, such as 11 for the spread",

@@ -16,6 +16,7 @@
 #include "sim/base/output_guard.h"
 #include "sim/store/checksum.h"
 #include "sim/store/h5_io.h"
+#include "sim/store/heap_form.h"
 #include "sim/store/layout.h"
 #include "sim/store/trial_read.h"
 
@@ -148,8 +149,12 @@ Handle open_study(const std::string& path) {
   keep_hdf5_quiet();
   look_from_outside(path);
   base::note_input(path);
-  if (check_checksum(path) == Checksum::kDisagrees)
+  const Checksum checksum = check_checksum(path);
+  if (checksum == Checksum::kDisagrees)
     refuse(path, "the file is damaged (its bytes are not those that were written)", kExpected,
+           "copy it again, or run the study again");
+  if (const std::string fault = find_heap_fault(path, checksum == Checksum::kNone); !fault.empty())
+    refuse(path, fmt::format("the file is damaged ({})", fault), kExpected,
            "copy it again, or run the study again");
   // The checksum tells of accidents only: whoever changes a file can write a new one.
   need_readable(path, [&] {
@@ -157,6 +162,7 @@ Handle open_study(const std::string& path) {
     std::set<std::uint64_t> seen;
     if (file) read_all(file.id(), "/", seen);
   });
+  end_in_words_over(path);
   try {
     return open_tried_study(path);
   } catch (const H5Failure& failure) {

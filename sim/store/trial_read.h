@@ -25,4 +25,8 @@ inline constexpr unsigned long long kTrialBytes = 3ull << 30;
 void need_readable(const std::string& path, const std::function<void()>& reading);
 void trust(const std::string& path);
 
+// What came through its trial may break the library down all the same: memory lies differently here. From now on such a
+// breakdown ends the program with a sentence that names this file, and exit code 1. Not for a file that is trusted.
+void end_in_words_over(const std::string& path);
+
 }  // namespace leverwright::store

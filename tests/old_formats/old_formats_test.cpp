@@ -14,6 +14,7 @@
 #include "sim/store/study_reader.h"
 #include "tests/support/read_text.h"
 #include "tests/support/scratch_folder.h"
+#include "viz/table/jobs_table.h"
 
 namespace leverwright {
 namespace {
@@ -80,6 +81,23 @@ TEST(OldFormats, Sheets1) {
   const std::string newer =
       refusal([&] { workshop::read_filled_sheet(folder.write("a.csv", "# format 2\n" + text)); });
   EXPECT_NE(newer.find("a newer leverwright"), std::string::npos) << newer;
+}
+
+// The record of a job, which `jobs` reads.
+TEST(OldFormats, Afterwards1) {
+  const support::ScratchFolder folder;
+  std::string text = support::read_text(kFolder + "afterwards_1.json");
+  folder.write("old.json", text);
+  const std::string version = "\"format_version\": 1";
+  const auto at = text.find(version);
+  ASSERT_NE(at, std::string::npos);
+  folder.write("newer.json", text.replace(at, version.size(), "\"format_version\": 2"));
+  const auto read = table::read_jobs(folder.path());
+  ASSERT_EQ(read.jobs.size(), 1u);
+  EXPECT_GT(read.jobs.front().readings.size(), 10u);
+  ASSERT_EQ(read.left_out.size(), 1u);
+  EXPECT_NE(read.left_out.front().find("newer.json: written by a newer leverwright"), std::string::npos)
+      << read.left_out.front();
 }
 
 TEST(OldFormats, Study1) {

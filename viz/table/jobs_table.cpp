@@ -131,16 +131,16 @@ JobRecords read_jobs(const std::string& folder) {
   std::vector<fs::path> paths;
   for (fs::recursive_directory_iterator at(folder, fs::directory_options::skip_permission_denied, error), end;
        !error && at != end; at.increment(error))
-    if (at->is_regular_file() && at->path().extension() == ".json") paths.push_back(at->path());
+    if (at->is_regular_file(error) && at->path().extension() == ".json") paths.push_back(at->path());
   std::sort(paths.begin(), paths.end());
   JobRecords out;
   for (const fs::path& path : paths) {
     try {
       out.jobs.push_back(read_job(path));
-    } catch (const Read::exception&) {
-      out.left_out.push_back(path.string() + ": no whole record of a job");
     } catch (const base::UserError& fault) {
       out.left_out.push_back(path.string() + ": " + fault.problems().front().what);
+    } catch (const std::exception&) {
+      out.left_out.push_back(path.string() + ": no whole record of a job");
     }
   }
   if (out.jobs.empty())

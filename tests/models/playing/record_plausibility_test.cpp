@@ -67,7 +67,8 @@ TEST(RecordPlausibility, AWrongUnitSignOrSizeIsToldWithItsReason) {
       {"1e300", stroke("s", 1, "force (N)", 1e300), "is none of a piano's key"},
       {"ten samples a second", stroke("s", 1, "force (N)", 5, 12), "sample faster"},
       {"a jump", "time (s),dip (mm)\n0,0\n0.001,0\n0.002,0\n0.003,9\n0.004,9\n0.005,9\n0.006,9\n0.007,9\n",
-       "the key would move at"}};
+       "the key would move at"},
+      {"a hole", stroke("s", 1, "force (N)", 5) + "9.2,0\n", "a piece is missing"}};
   for (const Wrong& wrong : table)
     EXPECT_NE(fault_of(wrong.text).find(wrong.told), std::string::npos)
         << wrong.name << ": " << fault_of(wrong.text);

@@ -31,8 +31,8 @@ struct Writing {
       words;            // "OUT" stands for the folder, "STUDY" for a stored stroke, "RECORDS" for two jobs'
   bool always = false;  // among the few
   bool slow = false;    // of ten seconds and more: a third of the kills
-  std::string before;   // what OUT/a.toml holds before each run; "": there is none
-  std::string given;    // on standard input
+  std::string before = {};  // what OUT/a.toml holds before each run; "": there is none
+  std::string given = {};   // on standard input
 };
 
 void PrintTo(const Writing& writing, std::ostream* out) { *out << writing.name; }

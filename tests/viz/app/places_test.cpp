@@ -277,6 +277,10 @@ TEST(Places, WithoutAFilmsWriterTheFilmIsRefusedAndTheReportTakesStills) {
   const auto film = run({"film", study, "--out", folder.path("o/a.mp4")}, none);
   EXPECT_TRUE(is_one_sentence(film) && has(film.err, "ffmpeg")) << film.err;
   EXPECT_EQ(folder.names(), names);
+  const auto report = run({"report", study, "-o", folder.path("a.html")}, none);
+  EXPECT_EQ(report.exit_code, 0) << report.err;
+  EXPECT_TRUE(has(report.err, "ffmpeg")) << report.err;
+  EXPECT_FALSE(has(read_text(folder.path("a.html")), "<video"));
 }
 
 }  // namespace
