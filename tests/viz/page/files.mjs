@@ -2,7 +2,7 @@
 // part files opens with them, in the page and embedded by the command line.
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { bench, caseFile, expect, numbers, open, refusal, root, run, says, scratch } from "./driver.mjs";
+import { bench, caseFile, expect, numbers, open, refusal, root, run, says, scratch, times } from "./driver.mjs";
 
 const text = readFileSync(caseFile, "utf8");
 const kBad = {
@@ -61,4 +61,16 @@ export async function tryFiles() {
   await second.page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
   await says(second.page, wanted["as found"], "a page made with its own part");
   await second.context.close();
+
+  // A case with readings as found: first numbers at once, those leaned on the readings when they are there.
+  const read = join(root, "cases/work_order/case.toml"), leaned = join(scratch, "leaned.html");
+  run("page", read, "-o", leaned);
+  const third = await open("leaned", { viewport: { width: 1000, height: 900 } }, leaned);
+  await third.page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
+  times["work_order: open to first number"] = Date.now() - third.begun;
+  expect(await third.page.locator("main > [role=status]").count() === 1, "work_order: the page says that its first numbers will move");
+  await third.page.locator("main > [role=status]").waitFor({ state: "detached", timeout: 400000 });
+  times["work_order: open to numbers leaned on the readings"] = Date.now() - third.begun;
+  await says(third.page, Object.values(numbers(read))[0], "work_order, leaned");
+  await third.context.close();
 }

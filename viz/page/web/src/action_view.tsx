@@ -126,7 +126,7 @@ function Tools({ wide }: { wide: boolean }): JSX.Element {
           {t(more.words)}
         </button>
       )}
-      {!screwsByHand.value && <Policy />}
+      {wide && !screwsByHand.value && <Policy />}
       {screwsByHand.value && (
         <button type="button" onClick={regulateAgain}>
           {t("regulate_again")}
@@ -162,8 +162,7 @@ export function ActionView(): JSX.Element | null {
   const grips = playing ? [] : gripsOf(face.value === "customer" ? "capstan" : tool.value, now)
     .filter((g) => face.value !== "customer" || g.id === "capstan_place");
   const said = grips.find((g) => g.id === held.value);
-  return (
-    <Figure title={t("the_action")} name="action" class="action-figure">
+  const shownHow = (
       <div class="row tools">
         {!playing && (
           <label>
@@ -199,12 +198,24 @@ export function ActionView(): JSX.Element | null {
         <label class="check">
           <input type="checkbox" checked={near} onChange={(e) => setNear(e.currentTarget.checked)} /> {t("nearer")}
         </label>
+        {width <= 700 && face.value !== "customer" && <Policy />}
         {now.over && (
           <label class="check">
             <input type="checkbox" checked={sideBySide.value} onChange={(e) => (sideBySide.value = e.currentTarget.checked)} /> {t("side_by_side")}
           </label>
         )}
       </div>
+  );
+  return (
+    <Figure title={t("the_action")} name="action" class="action-figure">
+      {width > 480 ? (
+        shownHow
+      ) : (
+        <details class="no-print">
+          <summary>{t("shown_how")}</summary>
+          {shownHow}
+        </details>
+      )}
       {!playing && face.value !== "customer" && <Tools wide={width > 700} />}
       <div class={`action ${apart ? "apart" : ""}`} ref={place}>
         <svg viewBox={viewBox(view)} role="group" aria-label={t("the_action")} class={moving.value ? "is-moving" : ""}>

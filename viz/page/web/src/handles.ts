@@ -293,6 +293,8 @@ export function gripsOf(tool: Tool, p: Picture | null): Grip[] {
   }
 }
 
+export const kLeadPutIn: Change = { kind: "lead", arguments: { mass: "12 g", distance: "120 mm", action: "add" } };
+
 // What a tool puts in by a button, where there is nothing yet to take hold of.
 export function putIn(tool: Tool): { words: TextKey; put: () => void } | null {
   const p = picture.value;
@@ -302,7 +304,7 @@ export function putIn(tool: Tool): { words: TextKey; put: () => void } | null {
   if (tool === "leads")
     return {
       words: "put_lead",
-      put: () => putChangeAt(-1, { kind: "lead", arguments: { mass: "12 g", distance: "120 mm", action: "add" } }, t("my_trial"), false),
+      put: () => putChangeAt(-1, kLeadPutIn, t("my_trial"), false),
     };
   return null;
 }

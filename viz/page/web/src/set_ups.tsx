@@ -1,6 +1,7 @@
 // The set-ups of the case: chosen, added, named, compared; and what the active one changes, in trade units.
 import type { JSX } from "preact";
 import { Figure } from "./figure";
+import { kLeadPutIn } from "./handles";
 import type { Argument, Change, Remedy } from "./messages";
 import {
   activeSetUp, addSetUp, catalogue, choose, chooseOver, copySetUp, doc, editSetUp, hand, isBase, judged, opened, putChangeAt, removeSetUp,
@@ -97,6 +98,7 @@ function Field({ a, value, put }: { a: Argument; value: string | undefined; put:
 }
 
 function first(remedy: Remedy): Change {
+  if (remedy.kind === "lead") return kLeadPutIn;
   const group = remedy.arguments.find((a) => a.group !== " ")?.group;
   const given: Record<string, string> = {};
   for (const a of remedy.arguments) {

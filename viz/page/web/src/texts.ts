@@ -70,6 +70,7 @@ const texts = {
   at_rest: ["at rest", "in Ruhe"],
   half_stroke: ["half stroke", "halber Weg"],
   let_off: ["let-off", "Auslösung"],
+  shown_how: ["Moment, forces, nearer, regulated to", "Augenblick, Kräfte, näher, reguliert auf"],
   moment: ["Shown", "Gezeigt"],
   forces: ["Forces", "Kräfte"],
   whole: ["whole", "ganz"],
