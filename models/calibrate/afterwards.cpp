@@ -8,6 +8,7 @@
 #include <limits>
 #include <map>
 
+#include "models/calibrate/left_out.h"
 #include "models/case_file/quantity.h"
 #include "sim/base/error.h"
 #include "sim/base/statistics.h"
@@ -122,7 +123,8 @@ Directions find_directions(const CaseDescription& d, const std::vector<Column>& 
 
 // What the model does not see of a note is there before and after the work alike (afterwards.h): added to the
 // covariance of the readings of every note that was weighed before.
-void add_unseen(const std::vector<NoteRow>& rows, const std::vector<Datum>& data, MatrixXd& covariance) {
+void add_unseen(double left_out, const std::vector<NoteRow>& rows, const std::vector<Datum>& data,
+                MatrixXd& covariance) {
   const auto is_weight = [](Kind kind) { return kind == Kind::kDownWeight || kind == Kind::kUpWeight; };
   const auto weighed_before = [&](const std::string& note) {
     return std::any_of(data.begin(), data.end(), [&](const Datum& j) {
@@ -137,7 +139,7 @@ void add_unseen(const std::vector<NoteRow>& rows, const std::vector<Datum>& data
         continue;
       double shared = 0;
       if (is_weight(one) && is_weight(other))
-        shared = kUnseenBalance * kUnseenBalance +
+        shared = left_out * left_out +
                  friction_sign(one) * friction_sign(other) * kUnseenFriction * kUnseenFriction;
       if (one == Kind::kAftertouch && other == Kind::kAftertouch)
         shared = kUnseenAftertouch * kUnseenAftertouch;
@@ -180,12 +182,13 @@ AfterModel prepare_afterwards(const CaseDescription& d, std::vector<NoteRow> row
   const auto tell = [&](const char* what, double share) { return !progress || progress({what, share}); };
   NoteModel model(d, rows, {});
   out.predicted = model.predict(data, VectorXd(0));
-  const auto columns = find_columns(
-      d, rows, data, {}, [&](double share) { return tell("what the prediction rests on", share); });
+  const auto columns = find_columns(d, rows, data, {kLeftOutKey}, [&](double share) {
+    return tell("what the prediction rests on", share);
+  });
   const auto m = static_cast<Index>(data.size());
   out.covariance = MatrixXd::Zero(m, m);
   for (const Column& c : columns) out.covariance += c.effect * c.effect.transpose();
-  add_unseen(rows, data, out.covariance);
+  add_unseen(left_out_of(d).sigma, rows, data, out.covariance);
   out.directions = find_directions(d, columns, rows, data);
   out.columns = columns;
   return out;

@@ -7,11 +7,10 @@
 //
 //   f_a|b = f_a + C_ab C_bb^-1 (y_b - f_b),   C_a|b = C_aa - C_ab C_bb^-1 C_ba   (reading errors of a apart)
 //
-// The model does not see all of a note: a key that lies on its punching instead of turning about the hole weighs 5
-// gf more in balance, alike before and after (models/handbook/options.md). So a note that was weighed before shares,
-// over all its readings, an unknown of kUnseenBalance in balance weight, kUnseenFriction in friction and
-// kUnseenAftertouch in aftertouch; the readings before the work pin it, and what is predicted is what was measured
-// plus the computed change. (Estimates: the effect of that option, the largest of those the model knows.)
+// The model does not see all of a note, alike before and after the work. So a note that was weighed before shares, over
+// all its readings, an unknown in balance weight (left_out.h), of kUnseenFriction in friction and kUnseenAftertouch in
+// aftertouch; the readings before the work pin it, and what is predicted is what was measured plus the computed
+// change. (Estimates: what options.balance_punching does to friction and aftertouch, models/handbook/options.md.)
 //
 // A reading agrees when |y - f| <= 1.96 sqrt(predicted^2 + measured^2); all together when r^T C^-1 r is
 // inside the 95 % of chi squared.
@@ -28,7 +27,6 @@
 
 namespace leverwright::calibrate {
 
-inline constexpr double kUnseenBalance = 5 * 9.80665e-3;   // N
 inline constexpr double kUnseenFriction = 1 * 9.80665e-3;  // N
 inline constexpr double kUnseenAftertouch = 0.3e-3;        // m
 

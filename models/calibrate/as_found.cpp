@@ -13,6 +13,7 @@
 #include <numeric>
 #include <optional>
 
+#include "models/calibrate/left_out.h"
 #include "models/calibrate/swing.h"
 #include "models/case_file/quantity.h"
 #include "models/case_file/schema.h"
@@ -72,24 +73,6 @@ constexpr std::array<Leanable, 8> kLeanables = {
      {"measured.capstan_heel_drag", "capstan drawn along the heel cloth", "", 2, 1}}};
 constexpr auto kLeanable = static_cast<Index>(kLeanables.size());
 static_assert(kLeanables.size() == kAftertouchNumber);
-
-// What the model leaves out of a key's balance, either way, as a range [N]. A key that rocks on the edge of its balance
-// punching instead of on its pin is 5 to 7.5 gf heavier (options.balance_punching on the four shipped cases); a scale,
-// a lead's place and a spring nobody saw add some 2. An estimate.
-constexpr double kLeftOut = 8 * base::kGramForce, kLeftOutBesidePunching = 3.5 * base::kGramForce;
-
-// The weights are read on the action, whatever the model makes of it: what it leaves out is one more unknown.
-void add_left_out(CaseDescription& d) {
-  if (d.quantities.count("key.left_out") != 0) return;
-  Quantity q;
-  q.dimension = case_file::Dimension::kWeight;
-  q.knowledge = case_file::Knowledge::kEstimate;
-  q.high = d.choice("options.balance_punching") == "on" ? kLeftOutBesidePunching : kLeftOut;
-  q.low = -q.high;
-  q.sigma = (q.high - q.low) / std::sqrt(12.0);
-  q.source = "estimate";
-  d.quantities["key.left_out"] = q;
-}
 
 struct Solved {
   Numbers numbers{};
@@ -213,8 +196,10 @@ struct Effects {
   MatrixXd r;  // numbers x readings of screws
 };
 
+// By one standard deviation up; `both`: up and down, as a comparison takes them.
 Effects find_effects(const CaseDescription& found, const CaseDescription& original,
-                     const std::vector<Input>& inputs, const study::SetUpSolver& solver, const Solved& here) {
+                     const std::vector<Input>& inputs, const study::SetUpSolver& solver, const Solved& here,
+                     bool both) {
   std::vector<std::pair<std::string, double>> screws;
   for (const Screw& s : kScrews)
     if (const auto q = reading(original, s.read)) screws.emplace_back(s.wanted, q->sigma);
@@ -237,7 +222,13 @@ Effects find_effects(const CaseDescription& found, const CaseDescription& origin
                               ? &here.regulated
                               : nullptr;
       change = difference(study::move_input(found, inputs[i], 1), 1, known);
-      if (!change.allFinite()) change = difference(study::move_input(found, inputs[i], -1), -1, known);
+      if (both || !change.allFinite()) {
+        const VectorXd down = difference(study::move_input(found, inputs[i], -1), -1, known);
+        if (!change.allFinite())
+          change = down;
+        else if (down.allFinite())
+          change = 0.5 * (change + down);
+      }
     } else {
       CaseDescription moved = found;
       moved.quantities.at(screws[i - n].first).value += screws[i - n].second;
@@ -354,7 +345,7 @@ Conditioned condition_here(const CaseDescription& original, const ConditionOptio
   }
   std::vector<Input> inputs;
   for (const Input& in : study::find_inputs(found)) inputs.push_back(in);
-  const Effects e = find_effects(found, d, inputs, solver, here);
+  const Effects e = find_effects(found, d, inputs, solver, here, false);
 
   // Rows, and which of them are leaned on.
   std::vector<Index> leaned;
@@ -400,49 +391,56 @@ Conditioned condition_here(const CaseDescription& original, const ConditionOptio
   Solved now = here;
   if (!leaned.empty() && !options.prior_only) {
     const auto m = static_cast<Index>(leaned.size());
-    MatrixXd g(m, e.g.cols()), r(m, e.r.cols());
-    VectorXd y(m), s(m), x = VectorXd::Zero(e.g.cols());
+    VectorXd y(m), s(m), good = VectorXd::Zero(e.g.cols());
     for (Index j = 0; j < m; ++j) {
-      const Index k = leaned[static_cast<std::size_t>(j)];
-      g.row(j) = e.g.row(k);
-      r.row(j) = e.r.row(k);
-      y[j] = read[static_cast<std::size_t>(k)]->value;
-      s[j] = read[static_cast<std::size_t>(k)]->sigma;
+      const auto k = static_cast<std::size_t>(leaned[static_cast<std::size_t>(j)]);
+      y[j] = read[k]->value;
+      s[j] = read[k]->sigma;
     }
-    const MatrixXd c = MatrixXd(s.array().square().matrix().asDiagonal()) + r * r.transpose();
     LinearPosterior p;
-    VectorXd good = x;
-    for (int round = 0; round < kRounds; ++round) {
-      VectorXd computed(m);
-      for (Index j = 0; j < m; ++j)
-        computed[j] = now.numbers[static_cast<std::size_t>(leaned[static_cast<std::size_t>(j)])];
-      Solved next;
-      LinearPosterior asked;
-      // An action that was weighed does not jam. Where the values asked for do, what would have to go farthest stays
-      // where it is, and the others are asked again.
-      for (int tries = 0; tries <= kHeldBack; ++tries) {
-        asked = find_posterior(g, c, y - computed + g * good);
-        x = asked.x;
-        for (Index i = 0; i < x.size(); ++i)
-          if (g.col(i).isZero(0)) x[i] = good[i];
-        next = solve(moved_to(found, inputs, x), solver);
-        if (next.failure.empty()) break;
-        Index farthest = 0;
-        (x - good).cwiseAbs().maxCoeff(&farthest);
-        g.col(farthest).setZero();
+    MatrixXd g(m, e.g.cols()), r(m, e.r.cols());
+    // First with the effects at the case's own values, then with those where these led.
+    for (const bool again : {false, true}) {
+      if (again && !f.conditioned) break;
+      const Effects there =
+          again ? find_effects(moved_to(found, inputs, good), d, inputs, solver, now, true) : e;
+      for (Index j = 0; j < m; ++j) {
+        g.row(j) = there.g.row(leaned[static_cast<std::size_t>(j)]);
+        r.row(j) = there.r.row(leaned[static_cast<std::size_t>(j)]);
       }
-      if (!next.failure.empty()) break;
-      now = next;
-      good = x;
-      p = asked;
-      f.conditioned = true;
+      const MatrixXd c = MatrixXd(s.array().square().matrix().asDiagonal()) + r * r.transpose();
+      for (int round = 0; round < kRounds; ++round) {
+        VectorXd computed(m), x;
+        for (Index j = 0; j < m; ++j)
+          computed[j] = now.numbers[static_cast<std::size_t>(leaned[static_cast<std::size_t>(j)])];
+        Solved next;
+        LinearPosterior asked;
+        // An action that was weighed does not jam. Where the values asked for do, what would have to go farthest
+        // stays where it is, and the others are asked again.
+        for (int tries = 0; tries <= kHeldBack; ++tries) {
+          asked = find_posterior(g, c, y - computed + g * good);
+          x = asked.x;
+          for (Index i = 0; i < x.size(); ++i)
+            if (g.col(i).isZero(0)) x[i] = good[i];
+          next = solve(moved_to(found, inputs, x), solver);
+          if (next.failure.empty()) break;
+          Index farthest = 0;
+          (x - good).cwiseAbs().maxCoeff(&farthest);
+          g.col(farthest).setZero();
+        }
+        if (!next.failure.empty()) break;
+        now = next;
+        good = x;
+        p = asked;
+        f.conditioned = true;
+      }
     }
     std::string list;
     for (std::size_t k = 0; k < names.size(); ++k)
       list += (k == 0 ? "" : k + 1 == names.size() ? " and " : ", ") + names[k];
     if (f.conditioned) {
       const CaseDescription moved = moved_to(d, inputs, good);
-      tell_moves(d, moved, inputs, p, good, g.rows() == m ? e.g : g, f);
+      tell_moves(d, moved, inputs, p, good, e.g, f);
       out.description = moved;
       for (Index k = 0; k < p.left.size(); ++k) {
         case_file::Told told;

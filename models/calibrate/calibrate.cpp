@@ -9,6 +9,7 @@
 #include <map>
 #include <numeric>
 
+#include "models/calibrate/drag_scatter.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
 
@@ -101,7 +102,7 @@ MatrixXd find_scatter_columns(NoteModel& model, const std::vector<Datum>& data) 
     const bool knuckle = u[i].key.find("_knuckle.") != std::string::npos;
     for (std::size_t k = 0; k < data.size(); ++k) {
       const auto row = static_cast<Index>(k);
-      const double effect = kDragScatter * u[i].mean * j(row, static_cast<Index>(i));
+      const double effect = kUsualScatter * u[i].mean * j(row, static_cast<Index>(i));
       if (effect == 0) continue;
       VectorXd& column = columns[{model.rows()[data[k].row].note, knuckle ? "knuckle" : u[i].key}];
       if (column.size() == 0) column = VectorXd::Zero(j.rows());

@@ -19,8 +19,8 @@
 // to 1.6 times the usual (models/handbook/priors.md).
 //
 // No two knuckles or bushings rub alike. An unknown that all notes share is the piano's mean; on each note the drag
-// stands at p (1 + kDragScatter e), e ~ N(0, 1) of its own, jack and lever on the same leather together: one more input
-// for each note and kind of drag, acting by the Jacobian at the prior means. The size is that of models/keyboard/lean.h.
+// stands at p (1 + kUsualScatter e), e ~ N(0, 1) of its own, jack and lever on the same leather together: one more input
+// for each note and kind of drag, acting by the Jacobian at the prior means. The size: drag_scatter.h.
 // What was read on a note itself is its own already.
 //
 // What cannot be identified. With C_y = diag(s^2) + G G^T the readings' own covariance, J the Jacobian and S
@@ -44,7 +44,6 @@ inline constexpr double kHardlyTold = 0.36;  // of an unknown's prior variance t
 inline constexpr double kTrading = 0.4;      // correlation from which two unknowns trade against each other
 inline constexpr double kOutlier = 3.0;      // standard deviations
 inline constexpr double kTogether = 0.3;     // of the frictions nobody measured, all of a piano together
-inline constexpr double kDragScatter = 0.3;  // of a drag, from note to note
 
 struct Weak {
   // An unknown the readings leave as it was; two that trade against each other; an eigenvector as above.

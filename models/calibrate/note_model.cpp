@@ -10,6 +10,7 @@
 #include <map>
 #include <mutex>
 
+#include "models/calibrate/left_out.h"
 #include "models/calibrate/swing.h"
 #include "models/case_file/quantity.h"
 #include "models/case_file/remedy.h"
@@ -310,9 +311,14 @@ Eigen::VectorXd NoteModel::friction_gradient(std::size_t row, const Eigen::Vecto
   return out;
 }
 
-std::vector<Column> find_columns(const CaseDescription& d, const std::vector<NoteRow>& rows,
+std::vector<Column> find_columns(const CaseDescription& description, const std::vector<NoteRow>& rows,
                                  const std::vector<Datum>& data, const std::vector<std::string>& skip,
                                  const std::function<bool(double)>& progress) {
+  CaseDescription d = description;
+  if (std::any_of(data.begin(), data.end(), [](const Datum& j) {
+        return j.reading.kind == Kind::kDownWeight || j.reading.kind == Kind::kUpWeight;
+      }))
+    add_left_out(d);
   std::vector<study::Input> inputs;
   for (const auto& in : study::find_inputs(d))
     if (std::find(skip.begin(), skip.end(), in.key) == skip.end()) inputs.push_back(in);

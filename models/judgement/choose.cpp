@@ -83,11 +83,55 @@ bool is_friction_elsewhere(const Stand& s) {
   return any;
 }
 
+// That the move takes a noticeable amount of friction away.
+double odds_of_easing(const Stand& s, std::size_t move) {
+  const Question& q = s.question();
+  const std::size_t k = *s.friction();
+  const Doubtful& change = q.notes[s.worst_note()].moves[move].change[k];
+  return share_gaining(std::vector<double>(Draws::kCount, 0.0), s.draws().of(change),
+                       q.measures[k].noticeable);
+}
+
+// A move that eases friction alone, of which nobody can say whether it takes a noticeable amount away, because the
+// frictions it eases were never gauged. A gauge on one note is a minute, its work a week.
+bool is_ungauged(const Stand& s, std::size_t j) {
+  const Question& q = s.question();
+  const std::size_t k = *s.friction();
+  const Doubtful& change = q.notes[s.worst_note()].moves[j].change[k];
+  double ungauged = 0;
+  for (std::size_t i = 0; i < std::min(q.ungauged.size(), change.per_doubt.size()); ++i)
+    if (q.ungauged[i] && std::isfinite(change.per_doubt[i])) ungauged += std::pow(change.per_doubt[i], 2);
+  if (ungauged < kUngaugedShare * std::pow(sigma_of(change), 2)) return false;
+  const double eases = odds_of_easing(s, j);
+  return eases > 1 - kProbably && eases < kProbably && s.tried(j).noticeably_better < kProbably;
+}
+
+// What to gauge: the largest of them, three at most.
+std::string what_to_gauge(const Stand& s, std::size_t j) {
+  const Question& q = s.question();
+  const Doubtful& change = q.notes[s.worst_note()].moves[j].change[*s.friction()];
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < std::min(q.ungauged.size(), change.per_doubt.size()); ++i)
+    if (q.ungauged[i] && std::abs(change.per_doubt[i]) > 0) order.push_back(i);
+  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return std::abs(change.per_doubt[a]) > std::abs(change.per_doubt[b]);
+  });
+  std::vector<std::string> how;
+  for (const std::size_t i : order) {
+    const std::string& doubt = q.doubts[i];
+    const auto end = doubt.find("; ");
+    const std::string one = end == std::string::npos ? doubt : doubt.substr(end + 2);
+    if (how.size() < 3 && std::find(how.begin(), how.end(), one) == how.end()) how.push_back(one);
+  }
+  return and_words(how);
+}
+
 bool is_worth(const Tried& t) { return t.gain >= kLeastGain && t.better >= kWorthOdds; }
 
 // A move that eases friction alone may leave a key too light that carries too much lead, and look like no gain by
 // itself. It is worth it all the same where, with the best move after it that can be undone, it comes out better
-// than the best such move without it.
+// than the best such move without it: with odds of 3 in 4, or where it is that sure that it eases. Lead then makes good
+// what it takes.
 bool opens_the_way(const Stand& s, std::size_t friction, const std::vector<HeldBack>& held) {
   const Question then = after(s.question(), friction);
   const Stand later(then, s.draws());
@@ -105,7 +149,8 @@ bool opens_the_way(const Stand& s, std::size_t friction, const std::vector<HeldB
       with_mean = later.tried(j).mean;
     }
   }
-  return without_mean - with_mean >= kLeastGain && share_gaining(*without, *with, 0) >= kWorthOdds;
+  return without_mean - with_mean >= kLeastGain &&
+         (share_gaining(*without, *with, 0) >= kWorthOdds || odds_of_easing(s, friction) >= kWorthOdds);
 }
 
 // What would take most of the spread of y away: "gauge the hammer centre (friction of the hammer centre is 36 % of
@@ -162,7 +207,7 @@ double greatest_sigma(const Stand& s, std::size_t k) {
 // Of a measure that is not known well enough.
 std::string what_to_measure(const Stand& s, std::size_t k) {
   const Question& q = s.question();
-  if (q.measures[k].unit == "gf") return kWeigh;
+  if (q.measures[k].unit == "gf" && !q.weighed) return kWeigh;
   const std::string doubt = largest_doubt(s, s.draws().of(q.notes[s.worst_note()].base[k]));
   return doubt.empty() ? q.measures[k].name : q.measures[k].name + ", or " + doubt;
 }
@@ -171,7 +216,7 @@ std::string what_to_measure(const Stand& s, std::size_t k) {
 std::string what_settles(const Stand& s, const std::vector<double>& y) {
   const Question& q = s.question();
   for (std::size_t k = 0; k < q.measures.size(); ++k)
-    if (q.measures[k].unit == "gf" && q.measures[k].noticeable > 0 &&
+    if (!q.weighed && q.measures[k].unit == "gf" && q.measures[k].noticeable > 0 &&
         greatest_sigma(s, k) > q.measures[k].noticeable)
       return kWeigh;
   return largest_doubt(s, y);
@@ -195,6 +240,8 @@ void fill_do(const Stand& s, std::size_t move, Stage& stage) {
       fmt::format("{}; it then comes to {} ({:+.{}f} {}, 95 %: {:+.{}f} to {:+.{}f})",
                   stand_words(m, stage.before), amount_words(m, stage.after), stage.after - stage.before,
                   m.decimals, m.unit, stage.low, m.decimals, stage.high, m.decimals);
+  if (const Move& done = move_at(s, move); !done.unset.empty())
+    stage.why += fmt::format("; the {} may not come to its mark then: try it on one note", done.unset);
   const std::string doubt = what_settles(s, gain_of(s, move));
   if (!doubt.empty() && stage.noticeably_better < kSurely) stage.settle = doubt;
 }
@@ -207,6 +254,24 @@ void fill_unknown(const Stand& s, std::size_t k, Stage& stage) {
   stage.why = fmt::format("{}, but known to +-{:.{}f} {} only", stand_words(q.measures[k], stage.before),
                           greatest_sigma(s, k), q.measures[k].decimals, q.measures[k].unit);
   stage.settle = what_to_measure(s, k);
+}
+
+void fill_ungauged(const Stand& s, std::size_t move, Stage& stage) {
+  const Question& q = s.question();
+  const std::size_t k = *s.friction();
+  const Note& note = q.notes[s.worst_note()];
+  const Doubtful& change = note.moves[move].change[k];
+  stage.decision = Decision::kMeasureFirst;
+  stage.move = static_cast<int>(move);
+  stage.measure = static_cast<int>(k);
+  stage.before = note.base[k].value;
+  stage.better = s.tried(move).better;
+  stage.noticeably_better = s.tried(move).noticeably_better;
+  stage.why = fmt::format(
+      "{}; \"{}\" takes away {:.{}f} +- {:.{}f} {} as far as is known, and nobody gauged where it sits",
+      stand_words(q.measures[k], stage.before), move_at(s, move).name, -change.value, q.measures[k].decimals,
+      1.96 * sigma_of(change), q.measures[k].decimals, q.measures[k].unit);
+  stage.settle = what_to_gauge(s, move);
 }
 
 // Nothing was chosen: which of the other three answers it is.
@@ -299,6 +364,7 @@ HeldBack find_held_back(const Stand& s, std::size_t j, bool friction_treated,
   if (!margin.empty()) return {Held::kMargin, margin};
   const Move& m = move_at(s, j);
   if (m.undone < kNotReversible) return {};
+  if (!m.unset.empty()) return {Held::kFails, fmt::format("the {} cannot then be set as asked", m.unset)};
   const std::string loser = find_loser(s, said);
   if (!loser.empty()) return {Held::kTradeOff, loser};
   if (!friction_treated) return {Held::kFriction, "friction comes first"};
@@ -348,6 +414,13 @@ Choice choose(const Stand& s, const std::vector<JudgedMove>& judged, bool first)
     for (std::size_t j = 0; j < count; ++j)
       if (free(j) && move_at(s, j).friction_only && (is_worth(s.tried(j)) || opens_the_way(s, j, out.held)))
         pool.push_back(j);
+    std::vector<std::size_t> likely = pool;
+    for (std::size_t j = 0; j < count; ++j)
+      if (pool.empty() && !treated && free(j) && move_at(s, j).friction_only) likely.push_back(j);
+    if (!likely.empty() && is_ungauged(s, pick(s, likely))) {
+      fill_ungauged(s, pick(s, likely), out.stage);
+      return out;
+    }
     if (!pool.empty()) {
       fill_do(s, pick(s, pool), out.stage);
       return out;

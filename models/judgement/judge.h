@@ -14,8 +14,11 @@
 //   1. The base does not regulate: find out why. Nothing compared with it means anything.
 //   2. Nothing is wrong (every distance within the noticeable, and known so): nothing.
 //   3. Friction stands high by more than the noticeable and a move that eases friction alone is worth it, by
-//      itself or with the best move after it that can be undone: that move first; then the same question
+//      itself or with the best move after it that can be undone (there, odds of 3 in 4 that it takes a noticeable amount
+//      of friction away will do): that move first; then the same question
 //      once more with its change added to the base.
+//      Where nobody can say whether it takes a noticeable amount away, because what it eases was never gauged
+//      (kUngaugedShare): gauge first. Lead is no answer to friction that was not looked for either.
 //   4. From the moves undone in minutes upward. A move is worth it when it takes at least 1 off the loss in
 //   the
 //      mean and is better than nothing with odds of 3 in 4; one of a higher class has to be better than the
@@ -26,6 +29,8 @@
 //      with the user's own targets alone; make no measure noticeably and probably worse; not rest on invented
 //      values for half of its doubt; and find friction cured, or treated as far as the case has moves for it.
 //      The first of these it fails is said. Where it fails for want of targets the targets are asked for.
+//      Nor may it leave back check or repetition spring where they cannot be set as asked. A move that can be undone
+//      may: a trial note shows it, and a hand bends the spring; the sentence says it.
 //   6. Nothing chosen, and friction stands high, or a measure is not known to within the noticeable, or a
 //   move
 //      failed by its odds alone, or the measure that decides for work is not known: measure first, and what.
@@ -44,6 +49,7 @@ inline constexpr double kWorthOdds = 0.75;  // of a reversible move against noth
 inline constexpr double kLeastGain = 1;     // of loss
 inline constexpr double kAlike = 0.5;       // of loss
 inline constexpr double kInventedShare = 0.5;
+inline constexpr double kUngaugedShare = 1.0 / 3;  // of the variance of what a move takes off friction
 
 enum class Word {
   kNone,  // not judged, or no uncertainty known

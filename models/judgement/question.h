@@ -42,11 +42,12 @@ inline constexpr int kUndoneInMinutes = 1, kUndoneWithWork = 2, kNotReversible =
 struct Move {
   std::string name;
   int undone = kUndoneInMinutes;
-  bool friction_only = false;    // eases friction and touches nothing else
-  double hours = 0;              // middle of the labour, for choosing between moves alike
-  std::string fails;             // why it does not regulate; empty: it does
-  std::string over_limit;        // a limit of the user's it breaks; empty: none
-  double invented_share = 0;     // of the variance of its changes: from values nobody measured
+  bool friction_only = false;  // eases friction and touches nothing else
+  double hours = 0;            // middle of the labour, for choosing between moves alike
+  std::string fails;           // why it does not regulate; empty: it does
+  std::string unset;           // back check or repetition spring that cannot be set as asked; empty: both can
+  std::string over_limit;      // a limit of the user's it breaks; empty: none
+  double invented_share = 0;   // of the variance of its changes: from values nobody measured
   std::vector<Doubtful> change;  // of each measure against the base
 };
 
@@ -61,8 +62,10 @@ struct Note {
 struct Question {
   std::vector<Measure> measures;
   std::vector<std::string> doubts;  // "NAME; HOW": the uncertain inputs, and what a bench does about each
+  std::vector<bool> ungauged;       // of each: a friction nobody has measured and a gauge tells; shorter: no
   std::vector<Note> notes;
   bool with_odds = true;      // false: uncertainties were not worked out
+  bool weighed = false;     // down and up weight were read on the action and leaned on
   bool margin_asked = false;  // the user wants a move that leaves less than half a millimetre of cap or face
   int invented_values = 0;    // of the case, from invented or borrowed parts
 };

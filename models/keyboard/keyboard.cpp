@@ -7,6 +7,7 @@
 #include <cmath>
 #include <limits>
 
+#include "models/calibrate/left_out.h"
 #include "models/keyboard/bands.h"
 #include "models/keyboard/lean.h"
 #include "models/keyboard/work.h"
@@ -275,11 +276,13 @@ struct Study {
   }
 };
 
-void study_here(const CaseDescription& d, const KeyboardOptions& o, Keyboard& k) {
+void study_here(CaseDescription d, const KeyboardOptions& o, Keyboard& k) {
   const auto n = static_cast<int>(k.notes.size());
   int jobs = 4 * n + (k.input.break_after != 0 ? n : 0) + (k.input.has_leads ? 2 * n : 0);
   for (const CapstanWish wish : k.input.wishes)
     if (wish == CapstanWish::kByRegulation || wish == CapstanWish::kByWeight) jobs += n;
+  const bool weighed = k.input.find("measured.down_weight") || k.input.find("measured.up_weight");
+  if (o.uncertainty && weighed && !o.prior_only) calibrate::add_left_out(d);
   Work work(o.progress, jobs);
   Lean lean;
   lean.values = d;
@@ -290,7 +293,7 @@ void study_here(const CaseDescription& d, const KeyboardOptions& o, Keyboard& k)
     effects = Effects::find(d, k, work);
     if (effects && !work.stopped()) lean = lean_on_samples(d, k, *effects, o.prior_only, work);
     k.leans_on = lean.sentences;
-  } else if (k.input.find("measured.down_weight") || k.input.find("measured.up_weight")) {
+  } else if (weighed) {
     k.leans_on.emplace_back("Without uncertainties nothing is conditioned on the weights of the samples.");
   }
   Study s{lean.values, k, work, lean, std::vector<NoteState>(kNoteCount)};

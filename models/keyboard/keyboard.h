@@ -13,8 +13,9 @@
 // ones come on top of the old. Assist springs give the same help at the playing point and no mass.
 //
 // Down and up weight read on the sample notes are leaned on before anything is answered (lean.h): what all
-// notes share moves to where the readings put it, and a note that was weighed keeps its own deviation. So an
-// answer is measured plus computed change on a weighed note, and the model set by its neighbours on the rest.
+// notes share moves to where the readings put it, what the model leaves out of the balance (calibrate/left_out.h) among
+// it, and a note that was weighed keeps its own deviation. So an answer is measured plus computed change on a weighed
+// note, and the model set by its neighbours on the rest.
 //
 // Uncertainty of a note's answers: every input's effect is worked out on four anchor notes (effects.h). Three
 // parts are told apart: what carrying adds (scatter and readings of the samples), drags that differ from note

@@ -129,7 +129,8 @@ double find_scatter(const Stacked& s, const VectorXd& r) {
   double most = -1e300, sum = 0, squares = 0;
   std::vector<double> log_likelihood, tau;
   for (int step = 0; step < kScatterSteps; ++step) {
-    const double t = kLeastScatter + (kMostScatter - kLeastScatter) * (step + 0.5) / kScatterSteps;
+    const double t = calibrate::kLeastScatter +
+                     (calibrate::kMostScatter - calibrate::kLeastScatter) * (step + 0.5) / kScatterSteps;
     const Eigen::LLT<MatrixXd> llt(s.g * s.g.transpose() + s.own + t * t * s.drag);
     const MatrixXd l = llt.matrixL();
     log_likelihood.push_back(-0.5 * llt.matrixL().solve(r).squaredNorm() - l.diagonal().array().log().sum());
@@ -222,7 +223,7 @@ Lean lean_on_samples(const CaseDescription& base, const Keyboard& k, const Effec
   if (!out.leaned) {
     out.sentences.emplace_back(
         "The values that the samples' weights ask for cannot be weighed: nothing is conditioned on them.");
-    out.scatter = kUsualScatter;
+    out.scatter = calibrate::kUsualScatter;
     return out;
   }
   out.x.assign(x.data(), x.data() + x.size());
@@ -246,7 +247,8 @@ Lean lean_on_samples(const CaseDescription& base, const Keyboard& k, const Effec
   out.sentences.push_back(fmt::format(
       "What all notes share is conditioned on {} weights read on {} sample notes; a drag differs from note to "
       "note by {:.0f} % (estimate {:.0f} to {:.0f} %, weighed by the readings).",
-      out.readings, out.notes, 100 * out.scatter, 100 * kLeastScatter, 100 * kMostScatter));
+      out.readings, out.notes, 100 * out.scatter, 100 * calibrate::kLeastScatter,
+      100 * calibrate::kMostScatter));
   return out;
 }
 

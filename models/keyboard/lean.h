@@ -12,11 +12,9 @@
 //   x^ = P G^T C^-1 r,      P = (I + G^T C^-1 G)^-1,
 // r being taken again at the last x^ with the same G (kRounds), because f bends.
 //
-// tau is unknown: even over kLeastScatter to kMostScatter, weighed by the likelihood
+// tau is unknown: even over kLeastScatter to kMostScatter (calibrate/drag_scatter.h), weighed by the likelihood
 //   r ~ N(0, G G^T + C(tau)),
-// the root of the mean square is taken. Three notes hardly tell it and leave the range's own, 0.3; that range
-// is an estimate: friction of the notes of one grand +- 2 gf about a line from 15 to 10 gf (pianotech list
-// archive 1999-11 #054103), 16 % of the sum of four to six drags, is a scatter of 0.25 to 0.35 of each.
+// the root of the mean square is taken. Three notes hardly tell it and leave the range's own.
 //
 // Then, for a note without readings,        Cov = G_n P G_n^T + A_n;
 // for one with readings, K = A H^T (H A H^T + s^2)^-1, its own deviation K (y - f(x^)) added, and
@@ -24,13 +22,10 @@
 #pragma once
 #include <Eigen/Core>
 
+#include "models/calibrate/drag_scatter.h"
 #include "models/keyboard/effects.h"
 
 namespace leverwright::keyboard {
-
-inline constexpr double kLeastScatter = 0.05, kMostScatter = 0.5;  // of a drag, from note to note
-// Root mean square of that range: what is taken where nothing was weighed.
-inline constexpr double kUsualScatter = 0.304;
 
 // By note: down and up weight, or both.
 struct OwnDeviation {
@@ -40,12 +35,12 @@ struct OwnDeviation {
 
 struct Lean {
   bool leaned = false;
-  case_file::CaseDescription values;   // the base with the shared values moved
-  double scatter = kUsualScatter;      // tau
-  std::vector<double> x;               // by input of the effects, in its standard deviations
-  std::vector<std::vector<double>> v;  // directions told, by input; orthonormal
-  std::vector<double> left;            // standard deviation left along each
-  std::vector<OwnDeviation> own;       // by note - 1
+  case_file::CaseDescription values;          // the base with the shared values moved
+  double scatter = calibrate::kUsualScatter;  // tau
+  std::vector<double> x;                      // by input of the effects, in its standard deviations
+  std::vector<std::vector<double>> v;         // directions told, by input; orthonormal
+  std::vector<double> left;                   // standard deviation left along each
+  std::vector<OwnDeviation> own;              // by note - 1
   int notes = 0, readings = 0;
   std::vector<std::string> sentences;
 };

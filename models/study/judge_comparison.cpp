@@ -9,6 +9,7 @@
 #include "models/study/quantities.h"
 #include "models/study/remedies.h"
 #include "models/study/verdict.h"
+#include "sim/base/words.h"
 
 namespace leverwright::study {
 
@@ -133,14 +134,29 @@ std::string how_to_settle(const Input& in) {
   }
 }
 
+// What is set by playing has no part in what is weighed: it is no reason to know nothing.
+bool is_weighed(const SetUpResult& s) { return s.regulated.ok && s.weighing.ok; }
+
+std::string unset_by_playing(const SetUpResult& s) {
+  if (!is_weighed(s) || s.played.failures.empty()) return "";
+  const std::string& what = s.played.failures.front().requirement;
+  return what.substr(0, what.find(" ("));
+}
+
 std::string why_not(const SetUpResult& s) {
-  if (s.regulated_ok && s.weighing.ok) return "";
+  if (is_weighed(s)) return "";
   if (!s.misfit.empty()) return s.misfit;
   if (!s.regulated.failures.empty()) return s.regulated.failures.front().requirement;
   return s.weighing.failure.empty() ? "the specification is not met" : s.weighing.failure;
 }
 
 // The same, and where nobody can say how sure it would be.
+bool is_ungauged(const CaseDescription& d, const Input& in) {
+  const bool friction = in.key.rfind("friction.", 0) == 0 || base::ends_with(in.key, ".friction");
+  return in.kind == Input::Kind::kQuantity && friction && !how_to_settle(in).empty() &&
+         d.quantity(in.key).knowledge == case_file::Knowledge::kEstimate;
+}
+
 std::string why_not(const Comparison& c, std::size_t s) {
   const std::string why = why_not(c.set_ups[s]);
   if (!why.empty() || s >= c.effects.unknown.size() || c.effects.unknown[s].empty()) return why;
@@ -165,6 +181,7 @@ judgement::Move move_of(const CaseDescription& d, const Comparison& c, std::size
   const case_file::Labour labour = labour_of(d.set_ups[s]);
   out.hours = 0.5 * (labour.hours_low + labour.hours_high);
   out.fails = why_not(c, s);
+  if (unset_by_playing(base).empty()) out.unset = unset_by_playing(changed);
   out.over_limit = broken_limit(d, base, changed);
   out.invented_share = invented_share(d, c, s);
   for (const judgement::Measure& m : measures)
@@ -178,8 +195,10 @@ Question ask(const CaseDescription& d, const Comparison& c) {
   Question q;
   q.measures = wanted_measures(d);
   q.with_odds = !c.inputs.empty();
+  q.weighed = !d.told.empty() && d.has("measured.down_weight") && d.has("measured.up_weight");
   for (const Input& in : c.inputs) {
     q.doubts.push_back(in.name + "; " + how_to_settle(in));
+    q.ungauged.push_back(is_ungauged(d, in));
     q.invented_values += is_invented(d, in) ? 1 : 0;
   }
   judgement::Note note;

@@ -169,6 +169,8 @@ class Reader {
     Move m;
     m.name = parts.at(0);
     m.change.assign(now().question.measures.size(), Doubtful{0, {}});
+    const std::size_t known = now().question.doubts.size();
+    bool ungauged = false;
     for (std::size_t k = 1; k < parts.size(); ++k) {
       const std::string& part = parts[k];
       const auto after = [&](const char* word) { return trimmed(part.substr(std::string(word).size())); };
@@ -183,10 +185,18 @@ class Reader {
         m.invented_share = std::stod(after("invented"));
       else if (begins("fails"))
         m.fails = after("fails");
+      else if (part == "ungauged")
+        ungauged = true;
+      else if (begins("unset"))
+        m.unset = after("unset");
       else if (begins("limit"))
         m.over_limit = after("limit");
       else
         take_changes(read_amounts(part), m);
+    }
+    for (std::size_t i = known; ungauged && i < now().question.doubts.size(); ++i) {
+      now().question.ungauged.resize(i + 1, false);
+      now().question.ungauged[i] = true;
     }
     note().moves.push_back(m);
   }
