@@ -80,9 +80,10 @@ struct Solved {
   std::string failure;
 };
 
-// `as_compared`: step, back check and spring as a comparison has them; else as for differences, quickly.
+// `near`: another solution to begin at. `as_compared`: step, back check and spring as a comparison has them; else as for differences, quickly.
 Solved solve(const CaseDescription& d, const study::SetUpSolver& solver,
-             const action::Regulated* known = nullptr, bool as_compared = false) {
+             const action::Regulated* known = nullptr, bool as_compared = false,
+             const Solved* near = nullptr) {
   Solved out;
   out.numbers.fill(kNone);
   out.numbers[kKey] = d.value("friction.key_balance") + d.value("friction.key_front");
@@ -91,7 +92,7 @@ Solved solve(const CaseDescription& d, const study::SetUpSolver& solver,
   out.numbers[kLeverDrag] = d.value("contact.lever_knuckle.friction");
   out.numbers[kJackDrag] = d.value("contact.jack_knuckle.friction");
   out.numbers[kCapstanDrag] = d.value("contact.capstan_heel.friction");
-  study::SolveOptions options = study::quick_options(solver.base_screws());
+  study::SolveOptions options = study::quick_options(near ? near->regulated.screws : solver.base_screws());
   options.known = known;
   if (as_compared) {
     options = {};
@@ -196,20 +197,29 @@ struct Effects {
   MatrixXd r;  // numbers x readings of screws
 };
 
-// By one standard deviation up; `both`: up and down, as a comparison takes them.
+// By one standard deviation up. `earlier`: found before at other values; then up and down, as a comparison takes them,
+// of the inputs alone that moved one of the `leaned` readings by more than kLittle of its error.
 Effects find_effects(const CaseDescription& found, const CaseDescription& original,
                      const std::vector<Input>& inputs, const study::SetUpSolver& solver, const Solved& here,
-                     bool both) {
+                     const Effects* earlier = nullptr, const std::vector<Index>& leaned = {},
+                     const VectorXd& errors = VectorXd()) {
+  constexpr double kLittle = 0.05;
   std::vector<std::pair<std::string, double>> screws;
   for (const Screw& s : kScrews)
     if (const auto q = reading(original, s.read)) screws.emplace_back(s.wanted, q->sigma);
   const std::size_t n = inputs.size();
+  const auto is_little = [&](std::size_t i) {
+    for (std::size_t j = 0; j < leaned.size(); ++j)
+      if (std::abs(earlier->g(leaned[j], static_cast<Index>(i))) > kLittle * errors[static_cast<Index>(j)])
+        return false;
+    return true;
+  };
   Effects out;
   out.g = MatrixXd::Zero(kNumberCount, static_cast<Index>(n));
   out.r = MatrixXd::Zero(kNumberCount, static_cast<Index>(screws.size()));
   tbb::parallel_for(std::size_t{0}, n + screws.size(), [&](std::size_t i) {
     const auto difference = [&](const CaseDescription& moved, double sign, const action::Regulated* known) {
-      const Solved s = solve(moved, solver, known);
+      const Solved s = solve(moved, solver, known, false, &here);
       VectorXd change = VectorXd::Constant(kNumberCount, kNone);
       for (Index k = 0; k < kNumberCount; ++k)
         change[k] =
@@ -217,12 +227,14 @@ Effects find_effects(const CaseDescription& found, const CaseDescription& origin
       return change;
     };
     VectorXd change;
-    if (i < n) {
+    if (earlier && (i >= n || is_little(i))) {
+      change = i < n ? earlier->g.col(static_cast<Index>(i)) : earlier->r.col(static_cast<Index>(i - n));
+    } else if (i < n) {
       const auto* known = inputs[i].kind == Input::Kind::kQuantity && moves_no_screw(inputs[i].key)
                               ? &here.regulated
                               : nullptr;
       change = difference(study::move_input(found, inputs[i], 1), 1, known);
-      if (both || !change.allFinite()) {
+      if (earlier || !change.allFinite()) {
         const VectorXd down = difference(study::move_input(found, inputs[i], -1), -1, known);
         if (!change.allFinite())
           change = down;
@@ -310,6 +322,14 @@ void compare_ratio(const CaseDescription& d, const Solved& here, const Effects& 
                     out.ratio_read, out.ratio_sigma, out.ratio_geometry, out.ratio_doubt, std::abs(off)));
 }
 
+// The base has to come to its specification as well with these values.
+std::string why_not_at_specification(const CaseDescription& d, const std::vector<Input>& inputs, VectorXd x) {
+  CaseDescription moved = moved_to(d, inputs, x);
+  moved.set_ups.resize(1);
+  return study::why_no_answer(
+      study::SetUpSolver(moved).try_solve(moved, moved.set_ups.front(), study::quick_options()));
+}
+
 Conditioned condition_here(const CaseDescription& original, const ConditionOptions& options) {
   Conditioned out;
   out.description = original;
@@ -345,7 +365,7 @@ Conditioned condition_here(const CaseDescription& original, const ConditionOptio
   }
   std::vector<Input> inputs;
   for (const Input& in : study::find_inputs(found)) inputs.push_back(in);
-  const Effects e = find_effects(found, d, inputs, solver, here, false);
+  const Effects e = find_effects(found, d, inputs, solver, here);
 
   // Rows, and which of them are leaned on.
   std::vector<Index> leaned;
@@ -399,11 +419,20 @@ Conditioned condition_here(const CaseDescription& original, const ConditionOptio
     }
     LinearPosterior p;
     MatrixXd g(m, e.g.cols()), r(m, e.r.cols());
-    // First with the effects at the case's own values, then with those where these led.
+    // First with the effects at the case's own values; where the readings bent away from them, with those where they led.
+    double bend = 0;  // of the computed readings from a straight line, in the readings' errors
     for (const bool again : {false, true}) {
-      if (again && !f.conditioned) break;
+      if (again) {
+        if (!f.conditioned || bend < kBends) break;
+        const CaseDescription moved = moved_to(found, inputs, good);
+        study::SetUpSolver at_moved(moved);
+        const Solved afresh = solve(moved, at_moved);
+        if (!afresh.failure.empty()) break;
+        solver = std::move(at_moved);
+        now = afresh;
+      }
       const Effects there =
-          again ? find_effects(moved_to(found, inputs, good), d, inputs, solver, now, true) : e;
+          again ? find_effects(moved_to(found, inputs, good), d, inputs, solver, now, &e, leaned, s) : e;
       for (Index j = 0; j < m; ++j) {
         g.row(j) = there.g.row(leaned[static_cast<std::size_t>(j)]);
         r.row(j) = there.r.row(leaned[static_cast<std::size_t>(j)]);
@@ -423,12 +452,19 @@ Conditioned condition_here(const CaseDescription& original, const ConditionOptio
           for (Index i = 0; i < x.size(); ++i)
             if (g.col(i).isZero(0)) x[i] = good[i];
           next = solve(moved_to(found, inputs, x), solver);
+          if (next.failure.empty()) next.failure = why_not_at_specification(d, inputs, x);
           if (next.failure.empty()) break;
           Index farthest = 0;
           (x - good).cwiseAbs().maxCoeff(&farthest);
           g.col(farthest).setZero();
         }
         if (!next.failure.empty()) break;
+        const VectorXd straight = computed + g * (x - good);
+        for (Index j = 0; round == 0 && j < m; ++j)
+          bend = std::max(
+              bend, std::abs(next.numbers[static_cast<std::size_t>(leaned[static_cast<std::size_t>(j)])] -
+                             straight[j]) /
+                        s[j]);
         now = next;
         good = x;
         p = asked;

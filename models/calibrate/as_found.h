@@ -14,7 +14,8 @@
 //   x = A^T (A A^T + I)^-1 r,     covariance I - V (I - L^2) V^T,     A = U S V^T,  L_k = 1 / sqrt(1 + S_k^2)
 //
 // the posterior of a linear model with a unit prior; the prior regularises it however few readings there are.
-// The computed readings bend with large x, so r is taken again at the last x with the same G (kRounds). Values with
+// The computed readings bend with large x, so r is taken again at the last x with the same G (kRounds), and where they
+// bend by more than kBends of a reading's error once more with G found there. Values with
 // which the model jams are none that a played action has: the one that would have to move farthest then stays where
 // it is, with its doubt, and the others give way. All
 // values give way in proportion to their doubt: two weights tell how much rubs, hardly where, and a strike
@@ -43,6 +44,7 @@
 namespace leverwright::calibrate {
 
 inline constexpr int kRounds = 3;
+inline constexpr double kBends = 0.5;  // of a reading's error: G is found again where the readings led
 inline constexpr int kHeldBack =
     4;  // values in a row that may stay where they are, where the model would jam
 inline constexpr double kAgrees = 1.96;    // standard deviations: beyond it a reading and the model disagree

@@ -120,9 +120,13 @@ double invented_share(const CaseDescription& d, const Comparison& c, std::size_t
 }
 
 // What a bench does about this doubt; empty: nothing but a trial note.
-std::string how_to_settle(const Input& in) {
+std::string how_to_settle(const CaseDescription& d, const Input& in) {
   switch (in.kind) {
     case Input::Kind::kQuantity:
+      // Whoever has looked and put a value there is not sent to look again.
+      if (in.key == "key.left_out" && d.quantity(in.key).knowledge != case_file::Knowledge::kEstimate)
+        return "";
+      return case_file::how_to_learn(in.key);
     case Input::Kind::kHeelAlong:
     case Input::Kind::kHeelAcross:
       return case_file::how_to_learn(in.key);
@@ -153,7 +157,7 @@ std::string why_not(const SetUpResult& s) {
 // The same, and where nobody can say how sure it would be.
 bool is_ungauged(const CaseDescription& d, const Input& in) {
   const bool friction = in.key.rfind("friction.", 0) == 0 || base::ends_with(in.key, ".friction");
-  return in.kind == Input::Kind::kQuantity && friction && !how_to_settle(in).empty() &&
+  return in.kind == Input::Kind::kQuantity && friction && !how_to_settle(d, in).empty() &&
          d.quantity(in.key).knowledge == case_file::Knowledge::kEstimate;
 }
 
@@ -197,7 +201,7 @@ Question ask(const CaseDescription& d, const Comparison& c) {
   q.with_odds = !c.inputs.empty();
   q.weighed = !d.told.empty() && d.has("measured.down_weight") && d.has("measured.up_weight");
   for (const Input& in : c.inputs) {
-    q.doubts.push_back(in.name + "; " + how_to_settle(in));
+    q.doubts.push_back(in.name + "; " + how_to_settle(d, in));
     q.ungauged.push_back(is_ungauged(d, in));
     q.invented_values += is_invented(d, in) ? 1 : 0;
   }

@@ -25,7 +25,7 @@ Comparison by_hand(const case_file::CaseDescription& d,
   for (std::size_t s = 0; s < weights.size(); ++s) {
     SetUpResult r;
     r.name = d.set_ups[s].name;
-    r.regulated_ok = r.weighing.ok = true;
+    r.regulated_ok = r.regulated.ok = r.weighing.ok = true;
     r.regulated.let_off = 2e-3;
     r.bench.cap_edge_margin = r.bench.face_margin = 2e-3;
     r.measures.fill(NAN);
@@ -120,9 +120,26 @@ TEST(Judge, WhatCannotBeWeighedWithItsDoubtsIsNoMove) {
 TEST(Judge, WhatDoesNotRegulateIsNoMove) {
   const auto d = with_two("friction only", "heel build-up");
   auto c = by_hand(d, {{58, 20}, {53, 24}, {58, 20}});
-  c.set_ups[1].regulated_ok = false;
+  c.set_ups[1].regulated_ok = c.set_ups[1].regulated.ok = false;
   judge_comparison(d, c);
   EXPECT_NE(c.judged.advice.front().stages.front().decision, judgement::Decision::kDo);
+}
+
+// What is set by playing weighs nothing: a move that can be undone stands, and says what to try.
+TEST(Judge, ASpringThatCannotBeSetHoldsBackOnlyWhatCannotBeUndone) {
+  const auto d = with_two("friction only", "capstan relocated");
+  auto c = by_hand(d, {{58, 20}, {53, 24}, {50, 25}});
+  for (const std::size_t s : {1, 2}) {
+    c.set_ups[s].regulated_ok = false;
+    c.set_ups[s].played.failures.push_back(
+        {"repetition spring (rise of the hammer, m/s)", 0.2, 0.5, "bend it out"});
+  }
+  judge_comparison(d, c);
+  const auto& stage = c.judged.advice.front().stages.front();
+  EXPECT_EQ(stage.decision, judgement::Decision::kDo);
+  EXPECT_EQ(stage.move, 0);
+  EXPECT_NE(stage.why.find("the repetition spring may not come to its mark"), std::string::npos) << stage.why;
+  EXPECT_EQ(c.judged.moves[1].held_back, "the repetition spring cannot then be set as asked");
 }
 
 TEST(FrictionFirst, IsPutTogetherFromASetUpThatMixesIt) {

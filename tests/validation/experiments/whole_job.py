@@ -131,6 +131,10 @@ def measured_first(action, case, cells, stage, bench, rng, again):
             text = hidden.set_value(text, f"contact.{place}", "friction", f'"{knuckle}"')
     if "heel" in said:
         text = hidden.set_value(text, "contact.capstan_heel", "friction", f'"{heel}"')
+    if "how the key sits" in said:  # whoever lifts the key sees whether it lies on its punching; leads are there to be seen
+        if "punching" in action.marks:
+            text = hidden.set_value(text, "options", "balance_punching", '"on"')
+        text = hidden.set_value(text, "key", "left_out", '"0 +- 2 gf"')
     with open(case, "w", encoding="utf-8") as file:
         file.write(text)
     return case, notes, cells
