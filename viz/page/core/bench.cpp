@@ -7,7 +7,11 @@
 
 #include "models/action/as_set.h"
 #include "models/calibrate/as_found.h"
+#include "models/case_file/document.h"
+#include "models/case_file/read_case.h"
+#include "models/case_file/read_set_ups.h"
 #include "models/playing/repetition.h"
+#include "models/remedies/all.h"
 #include "models/remedies/read_case.h"
 #include "models/study/friction_first.h"
 #include "models/study/remedies.h"
@@ -150,9 +154,25 @@ case_file::SetUp Bench::read_one(const SetUpText& set_up) const {
   return out;
 }
 
+// The same without the case around it, for a hand that moves: what it means beside the case's other words is asked
+// when the hand lets go.
+case_file::SetUp Bench::read_alone(const SetUpText& set_up) const {
+  case_file::FileText file;
+  file.path = path_;
+  file.text = write_set_up_text(set_up);
+  case_file::ProblemList problems;
+  case_file::Node root;
+  if (!case_file::parse_document("case file", file, root, problems)) throw base::UserError(problems.sorted());
+  const auto read = case_file::read_set_ups(*root.find("set_up"), file, case_file::default_models_directory(),
+                                            remedies::all(), problems);
+  if (!problems.empty()) throw base::UserError(problems.sorted());
+  return read.front();
+}
+
 Json Bench::weigh(const Json& request) {
-  const case_file::SetUp set_up = read_one(read_set_up(request.at("set_up")));
   const bool quick = request.value("quick", false);
+  const SetUpText said = read_set_up(request.at("set_up"));
+  const case_file::SetUp set_up = quick && said.from == 0 ? read_alone(said) : read_one(said);
   const auto before = slots_.find(request.at("slot"));
   study::SolveOptions options;
   options.by_playing = !quick;
@@ -226,7 +246,7 @@ Json Bench::picture(const Json& request) {
   close["shapes"] = over.size() > 1 ? to_json(scene::build_heel_overlay(over))
                                     : to_json(scene::build_close_up(at.shape, at.moment, options));
   out["heel"] = close;
-  if (over.size() > 1) {
+  if (over.size() > 1 && request.value("draw_over", true)) {
     options.labels = false;
     options.forces = false;
     out["over"] = to_json(scene::build_action_scene(over[1].shape, over[1].moment, options));

@@ -7,7 +7,8 @@
 //   catalogue  what can be changed and what is read               {}
 //   weigh      one set-up regulated and weighed                   {slot, set_up, quick, screws?}
 //   picture    shapes of a solved set-up, at rest, on the slow
-//              path, or in its stroke; another one over it        {slot, moment | dip | time, over?}
+//              path, or in its stroke; another one over it, at
+//              the heel alone with `draw_over` false              {slot, moment | dip | time, over?}
 //   play       one stroke at a touch of the case or any speed, or {slot, touch | speed | repeat, rate}
 //              some strokes repeated, "full" or "partial"
 //   judge      all set-ups compared with their bands; with the    {set_ups, text?, name?}
@@ -54,6 +55,7 @@ class Bench {
   Json save(const Json& request) const;
 
   case_file::SetUp read_one(const SetUpText& set_up) const;
+  case_file::SetUp read_alone(const SetUpText& set_up) const;
   const Slot& slot(const Json& request, const char* name) const;
   scene::SetUpMoment moment_of(const Slot& slot, const Json& request) const;
 

@@ -232,6 +232,7 @@ export interface PictureRequest {
   dip?: number;
   time?: number;
   over?: string;
+  draw_over?: boolean; // false: it stands as it did
   labels?: boolean;
   forces?: boolean;
   marks?: boolean;

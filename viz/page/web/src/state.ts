@@ -202,6 +202,12 @@ export function pictureRequest(): PictureRequest {
   return request;
 }
 
+// What of it follows a hand that moves.
+function handPicture(): PictureRequest {
+  const { paper_width: _, ...request } = pictureRequest();
+  return picture.value?.over && request.over ? { ...request, draw_over: false } : request;
+}
+
 const samePicture = () => JSON.stringify(pictureRequest());
 
 export const behind = signal(false); // the numbers shown are not yet those of what is set
@@ -214,7 +220,7 @@ async function weighHand(): Promise<void> {
   behind.value = true;
   const screws = screwsByHand.value;
   const answer = await link.latest<Weighed>("hand", {
-    ask: "weigh", slot: "hand", set_up: setUp, quick, picture: pictureRequest(), ...(screws ? { screws } : {}),
+    ask: "weigh", slot: "hand", set_up: setUp, quick, picture: quick ? handPicture() : pictureRequest(), ...(screws ? { screws } : {}),
   });
   if (answer === null) return;
   batch(() => {
@@ -227,8 +233,9 @@ async function weighHand(): Promise<void> {
     hand.value = answer;
     stroke.value = otherStroke.value = null;
     if (answer.picture && !isRefused(answer.picture)) {
-      picture.value = answer.picture;
-      if (moment.value === "rest" && shownDip.value === null) restPicture.value = answer.picture;
+      // A hand that moves leaves words and the other set-up where they were.
+      picture.value = quick && picture.value ? { ...answer.picture, words: picture.value.words, over: answer.picture.over ?? picture.value.over } : answer.picture;
+      if (moment.value === "rest" && shownDip.value === null) restPicture.value = picture.value;
     }
   });
 }
