@@ -10,7 +10,7 @@ const frames = join(scratch, "frames"), out = option("--clip");
 mkdirSync(frames);
 run("page", caseFile, "-o", bench);
 const { context, page } = await open("clip", { viewport: { width: 1120, height: 540 }, colorScheme: "light" });
-await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
+await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 120000 });
 await page.locator("label.check", { hasText: "nearer" }).click();
 await page.addStyleTag({
   content: ".head, .below, .tools, .hint, .card-head button, [aria-labelledby=title-set_ups], [aria-labelledby=title-changes], " +
@@ -32,7 +32,7 @@ let count = 0;
 for (const at of moves) {
   await page.mouse.move(x + at * scale, y);
   await page.waitForTimeout(120);
-  await page.waitForFunction(() => !document.querySelector("table.is-behind"), null, { timeout: 20000 });
+  await page.waitForFunction(() => !document.querySelector("table.is-behind"), null, { timeout: 120000 });
   await page.screenshot({ path: join(frames, `${String(count++).padStart(3, "0")}.png`) });
 }
 await page.mouse.up();

@@ -25,7 +25,7 @@ const only = option("--only");
 for (const w of only === "" || only === "bench" ? widths : []) {
   const settings = { viewport: { width: w.width, height: w.height }, hasTouch: w.touch, colorScheme: w.touch ? "dark" : "light" };
   const { context, page, begun } = await open(w.name, settings);
-  await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
+  await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 120000 });
   times[`${w.name}: open to first number`] = Date.now() - begun;
   await says(page, wanted["as found"], `${w.name}, opened`);
   await fits(page, w.name);
@@ -65,12 +65,12 @@ for (const w of only === "" || only === "bench" ? widths : []) {
     if (own["lead in front"]) await says(page, own["lead in front"], `${w.name}, saved`);
   }
   await page.reload();
-  await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
+  await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 120000 });
   expect(await page.locator(".set-up", { hasText: "lead in front" }).count() === 1, `${w.name}: work is kept over a reload`);
 
   // A stroke, stepped from event to event.
   await page.locator("button.main", { hasText: "Play" }).click();
-  await page.waitForSelector("input.scrub", { timeout: 20000 });
+  await page.waitForSelector("input.scrub", { timeout: 120000 });
   await page.getByRole("button", { name: "Next event" }).click();
   expect(/·/.test(await page.locator("section:has(input.scrub) .hint").first().innerText()), `${w.name}: an event of the stroke is named`);
   await page.getByRole("button", { name: "Back to the bench" }).click();
@@ -87,7 +87,7 @@ for (const w of only === "" || only === "bench" ? widths : []) {
     await page.waitForTimeout(400);
     if (face === "Classroom") {
       await page.getByRole("button", { name: "Next question" }).click();
-      await page.waitForSelector("section p.big", { timeout: 20000 });
+      await page.waitForSelector("section p.big", { timeout: 120000 });
     }
     await accessible(page, `${w.name}, ${face}`);
     await fits(page, `${w.name}, ${face}`);
@@ -127,7 +127,7 @@ for (const w of only === "" || only === "bench" ? widths : []) {
     await page.locator("button.main", { hasText: "Play" }).waitFor();
     const strokeBegun = Date.now();
     await page.locator("button.main", { hasText: "Play" }).click();
-    await page.waitForSelector("input.scrub", { timeout: 20000 });
+    await page.waitForSelector("input.scrub", { timeout: 120000 });
     times["stroke, asked to shown"] = Date.now() - strokeBegun;
     const bandsBegun = Date.now();
     await page.waitForFunction(() => document.querySelectorAll("progress").length === 0, null, { timeout: 240000 });

@@ -49,6 +49,7 @@ export async function open(name, settings, file = bench) {
   const context = await chromium.launchPersistentContext(join(scratch, name), {
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: flags, offline: true, locale: "en-GB", acceptDownloads: true, ...settings,
   });
+  context.setDefaultTimeout(120000); // a busy machine is slow, not wrong
   const page = context.pages()[0];
   page.on("pageerror", (error) => expect(false, `${name}: no error in the page: ${error.message}`));
   page.on("request", (request) => {
@@ -69,7 +70,7 @@ export const shown = async (page, key) => (await page.locator(`tr[data-key="${ke
 export const settled = (page) => page.waitForFunction(() => document.querySelector("tr[data-key=down_weight] td.now") && !document.querySelector("table.is-moving"));
 export async function says(page, wanted, where) {
   for (const [key, value] of Object.entries(wanted)) {
-    await page.waitForFunction(([k, v]) => document.querySelector(`tr[data-key="${k}"] td.now`)?.innerText.trim().replace("−", "-") === v, [key, value], { timeout: 20000 }).catch(() => undefined);
+    await page.waitForFunction(([k, v]) => document.querySelector(`tr[data-key="${k}"] td.now`)?.innerText.trim().replace("−", "-") === v, [key, value], { timeout: 120000 }).catch(() => undefined);
     const there = await shown(page, key);
     expect(there === value, `${where}: ${key} ${there} on the page, ${value} on the command line`);
   }

@@ -24,7 +24,7 @@ const kBad = {
 
 export async function tryFiles() {
   const { context, page } = await open("files", { viewport: { width: 1000, height: 900 } });
-  await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
+  await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 120000 });
   const before = await page.locator("tr[data-key=down_weight] td.now").innerText();
   const plain = (s) => s.replace(/\s+/g, " ");
   for (const [what, bad] of Object.entries(kBad)) {
@@ -32,7 +32,7 @@ export async function tryFiles() {
     writeFileSync(path, bad);
     const said = refusal("compare", path, "--no-uncertainty", "--no-pictures");
     await page.locator("input[type=file]").setInputFiles(path);
-    await page.waitForSelector("main > [role=alert] li", { timeout: 30000 }).catch(() => undefined);
+    await page.waitForSelector("main > [role=alert] li", { timeout: 120000 }).catch(() => undefined);
     const items = await page.locator("main > [role=alert] li").evaluateAll((all) => all.map((li) => ({ what: li.dataset.what, line: li.dataset.line, code: li.querySelector("code")?.textContent ?? "" })));
     expect(said.refused && items.length > 0, `${what}: refused by both (${items.length} on the page)`);
     const own = plain(said.text);
@@ -58,7 +58,7 @@ export async function tryFiles() {
   const embedded = join(scratch, "own.html");
   run("page", ownCase, "-o", embedded);
   const second = await open("own", { viewport: { width: 1000, height: 900 } }, embedded);
-  await second.page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
+  await second.page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 120000 });
   await says(second.page, wanted["as found"], "a page made with its own part");
   await second.context.close();
 
@@ -66,7 +66,7 @@ export async function tryFiles() {
   const read = join(root, "cases/work_order/case.toml"), leaned = join(scratch, "leaned.html");
   run("page", read, "-o", leaned);
   const third = await open("leaned", { viewport: { width: 1000, height: 900 } }, leaned);
-  await third.page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
+  await third.page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 120000 });
   times["work_order: open to first number"] = Date.now() - third.begun;
   expect(await third.page.locator("main > [role=status]").count() === 1, "work_order: the page says that its first numbers will move");
   await third.page.locator("main > [role=status]").waitFor({ state: "detached", timeout: 400000 });

@@ -14,7 +14,7 @@ export async function trySheet() {
   run("page", "-o", blank);
   for (const w of [{ name: "sheet, phone", width: 390, height: 844 }, { name: "sheet, screen", width: 1440, height: 1000 }]) {
     const { context, page } = await open(w.name, { viewport: { width: w.width, height: w.height }, hasTouch: w.width < 500 }, blank);
-    await page.waitForSelector("#line-11", { timeout: 60000 });
+    await page.waitForSelector("#line-11", { timeout: 120000 });
     await accessible(page, w.name);
     await fits(page, w.name);
     if (pictures) await page.screenshot({ path: join(pictures, `${w.name.replace(", ", "_")}.png`), fullPage: true });
@@ -24,16 +24,16 @@ export async function trySheet() {
     };
     const answer = (line) => page.locator(".sheet-line", { has: page.locator(`#line-${line}`) }).getByRole("alert");
     await put(11, "1125");
-    await answer(11).waitFor({ timeout: 20000 });
+    await answer(11).waitFor({ timeout: 120000 });
     expect(/Not taken/.test(await answer(11).innerText()), `${w.name}: a spread of 1125 mm is not taken`);
     await put(11, "131");
     await page.waitForTimeout(300);
-    await answer(11).waitFor({ timeout: 20000 });
+    await answer(11).waitFor({ timeout: 120000 });
     expect((await answer(11).innerText()).length > 10, `${w.name}: a spread of 131 mm is said to be odd`);
     if (pictures) await page.screenshot({ path: join(pictures, `${w.name.replace(", ", "_")}_odd.png`) });
     await page.locator("#sheet-note").fill("H9");
     await page.locator("#sheet-note").blur();
-    await page.waitForSelector("#sheet-note[aria-invalid=true]", { timeout: 20000 });
+    await page.waitForSelector("#sheet-note[aria-invalid=true]", { timeout: 120000 });
     expect(true, `${w.name}: H9 is no note`);
     await page.locator("#sheet-note").fill("D4");
     await page.locator("#sheet-note").blur();
@@ -41,14 +41,14 @@ export async function trySheet() {
     for (const [line, text] of Object.entries(kAnswers)) await put(line, text);
     await page.locator("#sheet-title").fill("Sheet of a trial");
     await page.locator("#sheet-title").blur();
-    await page.waitForFunction((n) => document.querySelector(".sheet-end [role=status]")?.textContent.startsWith(`${n} `), Object.keys(kAnswers).length, { timeout: 30000 }).catch(() => undefined);
+    await page.waitForFunction((n) => document.querySelector(".sheet-end [role=status]")?.textContent.startsWith(`${n} `), Object.keys(kAnswers).length, { timeout: 120000 }).catch(() => undefined);
     const given = await page.locator(".sheet-end [role=status]").innerText();
     expect(given.startsWith(`${Object.keys(kAnswers).length} `), `${w.name}: all answers are taken (${given})`);
     await page.reload();
-    await page.waitForSelector("#line-11", { timeout: 60000 });
+    await page.waitForSelector("#line-11", { timeout: 120000 });
     expect((await page.locator("#line-11").inputValue()) === "112.5", `${w.name}: answers are kept over a reload`);
     await page.getByRole("button", { name: "To the bench" }).click();
-    await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 60000 });
+    await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 120000 });
     const path = await save(page, `${w.name.replace(", ", "_")}.toml`);
     const text = readFileSync(path, "utf8");
     expect(/title = "Sheet of a trial"/.test(text) && /name = "D4"/.test(text) && /spread = "112.5 mm/.test(text), `${w.name}: the case says what was typed`);
