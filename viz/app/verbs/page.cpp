@@ -107,7 +107,7 @@ void add_page(App& app) {
   Verb& verb = app.add(
       "page",
       "Write the bench in one page: the action to move by hand in any browser, with the same physics.",
-      {"page cases/missed_heel/case.toml -o out/bench.html", "page -o out/bench.html"});
+      {"page cases/missed_heel/case.toml -o out/bench.html", "page -o out/blank_bench.html"});
   Request& r = verb.request(write_page);
   verb.add("CASE", "CASE", "Case file (.toml) to begin with.", &r.case_path,
            "none: the page begins with the bench sheet")
