@@ -65,7 +65,7 @@ struct Question {
   std::vector<bool> ungauged;       // of each: a friction nobody has measured and a gauge tells; shorter: no
   std::vector<Note> notes;
   bool with_odds = true;      // false: uncertainties were not worked out
-  bool weighed = false;     // down and up weight were read on the action and leaned on
+  bool weighed = false;       // down and up weight were read on the action and leaned on
   bool margin_asked = false;  // the user wants a move that leaves less than half a millimetre of cap or face
   int invented_values = 0;    // of the case, from invented or borrowed parts
 };

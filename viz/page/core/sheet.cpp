@@ -71,8 +71,7 @@ Json Sheet::answer(const Json& request) {
   for (const auto& [number, text] : cells.items())
     if (const int line = std::atoi(number.c_str()); workshop::find_line(line) != nullptr)
       now[line] = text.get<std::string>();
-  for (const auto& [line, text] : written_)
-    now.try_emplace(line, "");
+  for (const auto& [line, text] : written_) now.try_emplace(line, "");
   // In the order of the sheet: the place of a lead after its mass.
   for (const SheetLine& l : workshop::sheet_lines()) {
     const auto said = now.find(l.number);
