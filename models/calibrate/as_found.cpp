@@ -80,7 +80,8 @@ struct Solved {
   std::string failure;
 };
 
-// `near`: another solution to begin at. `as_compared`: step, back check and spring as a comparison has them; else as for differences, quickly.
+// `near`: another solution to begin at. `as_compared`: step, back check and spring as a comparison has them; else as for
+// differences, quickly.
 Solved solve(const CaseDescription& d, const study::SetUpSolver& solver,
              const action::Regulated* known = nullptr, bool as_compared = false,
              const Solved* near = nullptr) {
@@ -341,9 +342,7 @@ Conditioned condition_here(const CaseDescription& original, const ConditionOptio
   std::array<std::optional<Quantity>, kLeanables.size() + 1> read;  // in the order of Number
   std::copy(weights.begin(), weights.end(), read.begin());
   if (redundant) read[kAftertouchNumber] = after;
-  for (const Screw& s : kScrews) f.any = f.any || reading(d, s.read);
-  for (const auto& q : read) f.any = f.any || q;
-  f.any = f.any || after;
+  f.any = has_readings(d);
   if (!f.any || d.set_ups.empty()) return out;
 
   if (read[kDown] || read[kUp]) add_left_out(d);
@@ -422,6 +421,7 @@ Conditioned condition_here(const CaseDescription& original, const ConditionOptio
     // First with the effects at the case's own values; where the readings bent away from them, with those where they led.
     double bend = 0;  // of the computed readings from a straight line, in the readings' errors
     for (const bool again : {false, true}) {
+      Effects there = e;
       if (again) {
         if (!f.conditioned || bend < kBends) break;
         const CaseDescription moved = moved_to(found, inputs, good);
@@ -430,9 +430,8 @@ Conditioned condition_here(const CaseDescription& original, const ConditionOptio
         if (!afresh.failure.empty()) break;
         solver = std::move(at_moved);
         now = afresh;
+        there = find_effects(moved, d, inputs, solver, now, &e, leaned, s);
       }
-      const Effects there =
-          again ? find_effects(moved_to(found, inputs, good), d, inputs, solver, now, &e, leaned, s) : e;
       for (Index j = 0; j < m; ++j) {
         g.row(j) = there.g.row(leaned[static_cast<std::size_t>(j)]);
         r.row(j) = there.r.row(leaned[static_cast<std::size_t>(j)]);
@@ -518,6 +517,14 @@ Conditioned condition_here(const CaseDescription& original, const ConditionOptio
 }
 
 }  // namespace
+
+bool has_readings(const CaseDescription& d) {
+  const auto leanable = leanable_readings(d);
+  return reading(d, "measured.aftertouch") ||
+         std::any_of(kScrews.begin(), kScrews.end(),
+                     [&](const Screw& s) { return reading(d, s.read).has_value(); }) ||
+         std::any_of(leanable.begin(), leanable.end(), [](const auto& q) { return q.has_value(); });
+}
 
 double FoundRow::off_by() const { return (measured - computed) / std::hypot(sigma, doubt); }
 

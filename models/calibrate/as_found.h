@@ -83,6 +83,9 @@ struct ConditionOptions {
   int threads = 0;          // 0: as many as the machine has
 };
 
+// Whether the case has a reading of the action as found at all; without one condition_case leaves it as it is.
+bool has_readings(const case_file::CaseDescription& description);
+
 struct Conditioned {
   case_file::CaseDescription description;  // notes hold the sentences
   AsFound as_found;

@@ -33,14 +33,6 @@ std::vector<SetUpText> read_set_ups(const Json& list) {
   return out;
 }
 
-// Values as found that condition_case leans on. One too many costs time, no number.
-bool has_readings(const case_file::CaseDescription& d) {
-  for (const char* key : {"down_weight", "up_weight", "dip", "blow", "let_off", "drop", "aftertouch",
-                          "hammer_swings", "wippen_swings"})
-    if (d.has(std::string("measured.") + key)) return true;
-  return false;
-}
-
 // Files beside the case. In a browser they lie in the module's own memory; elsewhere they are where they are.
 void put_files(const Json& files) {
 #ifdef __EMSCRIPTEN__
@@ -117,7 +109,7 @@ Json Bench::open(const Json& request) {
            {"warnings", description_.warnings},
            {"set_ups", Json::array()},
            {"touches", Json::array()},
-           {"leans", !lean && has_readings(read)},
+           {"leans", !lean && calibrate::has_readings(read)},
            {"policy", description_.choice("regulation.policy")},
            {"leads", Json::array()}};
   for (const auto& lead : description_.leads) out["leads"].push_back({lead.mass * 1e3, lead.distance * 1e3});
