@@ -83,21 +83,32 @@ bool is_friction_elsewhere(const Stand& s) {
   return any;
 }
 
+// What the move does to friction, on the worst note.
+const Doubtful& friction_change(const Stand& s, std::size_t move) {
+  return s.question().notes[s.worst_note()].moves[move].change[*s.friction()];
+}
+
 // That the move takes a noticeable amount of friction away.
 double odds_of_easing(const Stand& s, std::size_t move) {
-  const Question& q = s.question();
-  const std::size_t k = *s.friction();
-  const Doubtful& change = q.notes[s.worst_note()].moves[move].change[k];
-  return share_gaining(std::vector<double>(Draws::kCount, 0.0), s.draws().of(change),
-                       q.measures[k].noticeable);
+  return share_gaining(std::vector<double>(Draws::kCount, 0.0), s.draws().of(friction_change(s, move)),
+                       s.question().measures[*s.friction()].noticeable);
+}
+
+// "NAME; HOW" apart; `how` is empty where the bench tells nothing.
+struct Doubt {
+  std::string name, how;
+};
+Doubt doubt_at(const Stand& s, std::size_t i) {
+  const std::string& words = s.question().doubts[i];
+  const auto end = std::min(words.find("; "), words.size());
+  return {words.substr(0, end), end + 2 < words.size() ? words.substr(end + 2) : ""};
 }
 
 // A move that eases friction alone, of which nobody can say whether it takes a noticeable amount away, because the
 // frictions it eases were never gauged. A gauge on one note is a minute, its work a week.
 bool is_ungauged(const Stand& s, std::size_t j) {
   const Question& q = s.question();
-  const std::size_t k = *s.friction();
-  const Doubtful& change = q.notes[s.worst_note()].moves[j].change[k];
+  const Doubtful& change = friction_change(s, j);
   double ungauged = 0;
   for (std::size_t i = 0; i < std::min(q.ungauged.size(), change.per_doubt.size()); ++i)
     if (q.ungauged[i] && std::isfinite(change.per_doubt[i])) ungauged += std::pow(change.per_doubt[i], 2);
@@ -109,7 +120,7 @@ bool is_ungauged(const Stand& s, std::size_t j) {
 // What to gauge: the largest of them, three at most.
 std::string what_to_gauge(const Stand& s, std::size_t j) {
   const Question& q = s.question();
-  const Doubtful& change = q.notes[s.worst_note()].moves[j].change[*s.friction()];
+  const Doubtful& change = friction_change(s, j);
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < std::min(q.ungauged.size(), change.per_doubt.size()); ++i)
     if (q.ungauged[i] && std::abs(change.per_doubt[i]) > 0) order.push_back(i);
@@ -118,9 +129,8 @@ std::string what_to_gauge(const Stand& s, std::size_t j) {
   });
   std::vector<std::string> how;
   for (const std::size_t i : order) {
-    const std::string& doubt = q.doubts[i];
-    const auto end = doubt.find("; ");
-    const std::string one = end == std::string::npos ? doubt : doubt.substr(end + 2);
+    const Doubt doubt = doubt_at(s, i);
+    const std::string one = doubt.how.empty() ? doubt.name : doubt.how;
     if (how.size() < 3 && std::find(how.begin(), how.end(), one) == how.end()) how.push_back(one);
   }
   return and_words(how);
@@ -159,11 +169,9 @@ std::string largest_doubt(const Stand& s, const std::vector<double>& y) {
   const auto shares = s.draws().shares(y);
   const auto most = std::max_element(shares.begin(), shares.end());
   if (most == shares.end() || *most < 0.1) return "";
-  const std::string& doubt = s.question().doubts[static_cast<std::size_t>(most - shares.begin())];
-  const auto end = std::min(doubt.find("; "), doubt.size());
-  const std::string how =
-      end + 2 < doubt.size() ? doubt.substr(end + 2) : "nothing on the bench tells it but a trial note";
-  return fmt::format("{} ({}: {:.0f} % of the doubt)", how, doubt.substr(0, end), 100 * *most);
+  const Doubt doubt = doubt_at(s, static_cast<std::size_t>(most - shares.begin()));
+  const std::string how = doubt.how.empty() ? "nothing on the bench tells it but a trial note" : doubt.how;
+  return fmt::format("{} ({}: {:.0f} % of the doubt)", how, doubt.name, 100 * *most);
 }
 
 std::vector<double> gain_of(const Stand& s, std::size_t move) {
@@ -259,12 +267,11 @@ void fill_unknown(const Stand& s, std::size_t k, Stage& stage) {
 void fill_ungauged(const Stand& s, std::size_t move, Stage& stage) {
   const Question& q = s.question();
   const std::size_t k = *s.friction();
-  const Note& note = q.notes[s.worst_note()];
-  const Doubtful& change = note.moves[move].change[k];
+  const Doubtful& change = friction_change(s, move);
   stage.decision = Decision::kMeasureFirst;
   stage.move = static_cast<int>(move);
   stage.measure = static_cast<int>(k);
-  stage.before = note.base[k].value;
+  stage.before = q.notes[s.worst_note()].base[k].value;
   stage.better = s.tried(move).better;
   stage.noticeably_better = s.tried(move).noticeably_better;
   stage.why = fmt::format(
@@ -417,13 +424,12 @@ Choice choose(const Stand& s, const std::vector<JudgedMove>& judged, bool first)
     std::vector<std::size_t> likely = pool;
     for (std::size_t j = 0; j < count; ++j)
       if (pool.empty() && !treated && free(j) && move_at(s, j).friction_only) likely.push_back(j);
-    if (!likely.empty() && is_ungauged(s, pick(s, likely))) {
-      fill_ungauged(s, pick(s, likely), out.stage);
-      return out;
-    }
-    if (!pool.empty()) {
-      fill_do(s, pick(s, pool), out.stage);
-      return out;
+    if (!likely.empty()) {
+      const std::size_t best = pick(s, likely);
+      const bool ungauged = is_ungauged(s, best);
+      if (ungauged) fill_ungauged(s, best, out.stage);
+      if (!ungauged && !pool.empty()) fill_do(s, best, out.stage);
+      if (ungauged || !pool.empty()) return out;
     }
   }
   int current = -1;
