@@ -81,7 +81,7 @@ TEST(Trial, DamageWithoutOrBehindAChecksumIsRefusedOrRead) {
   };
   std::mt19937 random(static_cast<unsigned>(number("LEVERWRIGHT_SPOILED_SEED", 20250314)));
   int refused = 0, by_last_words = 0;
-  const int tries = number("LEVERWRIGHT_SPOILED", 40);
+  const int tries = number("LEVERWRIGHT_SPOILED", 60);
   for (int k = 0; k < tries; ++k) {
     std::string broken = bytes;
     const int count = 1 + static_cast<int>(random() % 40);
