@@ -33,6 +33,8 @@ OutputFolder::OutputFolder(const std::string& path) : path_(path) {
       throw base::UserError({base::Problem{so_far.string(), 0, "", "this is a file, not a folder",
                                            "a folder for the results", "give another name with --out"}});
     if (!fs::create_directory(so_far, error)) {
+      std::error_code asked;
+      if (fs::is_directory(so_far, asked)) continue;  // another run made it in between
       const std::string why = error.message();
       for (auto made = made_.rbegin(); made != made_.rend(); ++made) fs::remove(*made, error);
       throw base::UserError({base::Problem{so_far.string(), 0, "", "the folder cannot be made: " + why, "",

@@ -169,11 +169,19 @@ class AtTerminal {
   void type(const std::string& text) {
     EXPECT_EQ(write(fd_, text.data(), text.size()), static_cast<ssize_t>(text.size()));
   }
+  // The exit code; -1 for a program that has not ended after 60 s.
   int end() {
     wait_for("\x04 never");
     int status = 0;
+    if (waitpid(pid_, &status, WNOHANG) == pid_) return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    // Its terminal is closed, or it waits for ever.
+    for (int tries = 0; tries < 50; ++tries) {
+      usleep(100'000);
+      if (waitpid(pid_, &status, WNOHANG) == pid_) return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    }
+    kill(pid_, SIGKILL);
     waitpid(pid_, &status, 0);
-    return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    return -1;
   }
   const std::string& seen() const { return seen_; }
 
