@@ -70,10 +70,14 @@ class TripSolver {
     for (int it = 0; it < 24; ++it) {
       if (f->tight()) return true;
       if (!known) {
-        const auto by_button = miss(button - kProbe, screw), by_screw = miss(button, screw - kProbe);
+        // A button lowered over a screw that leaves hardly a drop leaves none: then the other way.
+        double down = kProbe;
+        auto by_button = miss(button - down, screw);
+        if (!by_button) by_button = miss(button - (down = -kProbe), screw);
+        const auto by_screw = miss(button, screw - kProbe);
         if (!by_button || !by_screw) return false;
-        j << (f->let_off - by_button->let_off) / kProbe, (f->let_off - by_screw->let_off) / kProbe,
-            (f->drop - by_button->drop) / kProbe, (f->drop - by_screw->drop) / kProbe;
+        j << (f->let_off - by_button->let_off) / down, (f->let_off - by_screw->let_off) / kProbe,
+            (f->drop - by_button->drop) / down, (f->drop - by_screw->drop) / kProbe;
         known = true;
       }
       Eigen::Vector2d step = -j.partialPivLu().solve(Eigen::Vector2d(f->let_off, f->drop));
@@ -153,10 +157,11 @@ class TripSolver {
     (void)falling_root(
         [&](double s) {
           const auto b = button_for(at, s);
-          if (!b) return -d_.drop;
+          const auto m = b ? miss(*b, s) : std::nullopt;
+          // A button that goes far off seeks a let-off where there is no drop: the screw is too low.
+          if (!m || std::abs(m->let_off) > kMet) return -d_.drop;
           at = *b;
-          const auto m = miss(*b, s);
-          return m ? m->drop : -d_.drop;
+          return m->drop;
         },
         screw, 0.2e-3, kReach, kDropTight);
     if (best_ && best_->size() < kMet) return;

@@ -13,6 +13,7 @@
 #include <numeric>
 
 #include "models/study/judge_comparison.h"
+#include "models/study/keep_to_readings.h"
 #include "models/study/lead_advice.h"
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -264,6 +265,7 @@ Comparison compare_here(const CaseDescription& d, const CompareOptions& options)
     c.inputs = find_inputs(d);
     try {
       effects = find_effects(d, c, options);
+      keep_to_readings(d, *effects);
     } catch (const Stopped&) {
       c.warnings.push_back(
           "stopped before the uncertainties were finished: differences are shown without them");
