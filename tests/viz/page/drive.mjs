@@ -1,15 +1,17 @@
 // The page driven in a real browser, opened from disk with the network off:
-//   node drive.mjs PAGE.html PROGRAM WEB_FOLDER [--record FILE] [--pictures FOLDER] [--only bench|hands|sheet|files]
+//   node drive.mjs PAGE.html PROGRAM WEB_FOLDER [--record FILE] [--pictures FOLDER] [--only bench|hands|looks|german|sheet|files]
 // PAGE.html as built, without a case; PROGRAM the command line; WEB_FOLDER holds node_modules. Exit code 1 and a line
 // for each thing that is not as it should be. Parts: this file, the bench at three widths; hands.mjs, everything that can be
-// moved; sheet.mjs, a case from the bench sheet; files.mjs, broken, hostile and several files.
+// moved; looks.mjs, how it shows itself; german_page.mjs, in German; sheet.mjs, a case from the bench sheet; files.mjs, broken, hostile and several files.
 import { existsSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import {
   accessible, bench, caseFile, drag, expect, fits, numbers, open, option, pictures, run, save, says, scratch, settled, tally, times,
 } from "./driver.mjs";
 import { tryFiles } from "./files.mjs";
+import { tryGerman } from "./german_page.mjs";
 import { tryHands } from "./hands.mjs";
+import { tryLooks } from "./looks.mjs";
 import { trySheet } from "./sheet.mjs";
 
 run("page", caseFile, "-o", bench);
@@ -136,7 +138,7 @@ for (const w of only === "" || only === "bench" ? widths : []) {
   }
   await context.close();
 }
-for (const [name, part] of [["hands", tryHands], ["sheet", trySheet], ["files", tryFiles]]) {
+for (const [name, part] of [["hands", tryHands], ["looks", tryLooks], ["german", tryGerman], ["sheet", trySheet], ["files", tryFiles]]) {
   const begun = Date.now();
   if (only === "" || only === name) await part();
   if (only === "" || only === name) console.log(`${name}: ${Math.round((Date.now() - begun) / 1000)} s`);

@@ -67,7 +67,7 @@ export async function save(page, name) {
   return path;
 }
 export const shown = async (page, key) => (await page.locator(`tr[data-key="${key}"] td.now`).innerText()).trim().replace("−", "-");
-export const settled = (page) => page.waitForFunction(() => document.querySelector("tr[data-key=down_weight] td.now") && !document.querySelector("table.is-moving"));
+export const settled = (page) => page.waitForFunction(() => document.querySelector("tr[data-key=down_weight] td.now") && !document.querySelector("table.is-moving, table.is-behind"));
 export async function says(page, wanted, where) {
   for (const [key, value] of Object.entries(wanted)) {
     await page.waitForFunction(([k, v]) => document.querySelector(`tr[data-key="${k}"] td.now`)?.innerText.trim().replace("−", "-") === v, [key, value], { timeout: 120000 }).catch(() => undefined);

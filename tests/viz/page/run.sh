@@ -35,6 +35,7 @@ core=$PWD/build-page/viz/page/core
 node --no-experimental-fetch tests/viz/page/parity.mjs "$core" "$native" || failed=1
 # The same of 200 random actions: benchmarks/records/page.md.
 node --no-experimental-fetch tests/viz/page/parity.mjs "$core" "$native" --random "$(dirname "$native")/random_cases" 6 || failed=1
+node --no-experimental-fetch tests/viz/page/german.mjs "$core" build-page/web "$(dirname "$native")/page_sentences" || failed=1
 CHROMIUM=$browser node tests/viz/page/drive.mjs build-page/page.html "$program" build-page/web "$@" || failed=1
 echo "$((SECONDS - started)) s in all"
 exit "$failed"

@@ -1,16 +1,29 @@
 // What to do, in the judgement's own sentences, and the cautions beside it.
 import type { JSX } from "preact";
 import { Figure } from "./figure";
-import { activeSetUp, hand, isBase, judged, judging } from "./state";
+import { activeSetUp, catalogue, hand, isBase, judged, judging } from "./state";
 import { said as inWords, t } from "./texts";
 
 export function Cautions(): JSX.Element | null {
   const text = judged.value?.cautions ?? hand.value?.cautions ?? "";
   if (!text) return null;
+  const full = (catalogue.value?.cautions ?? []).filter((c) => text.includes(`${c.about}: `) || c.about === "what the model cannot see");
   return (
-    <p class="cautions">
-      <strong>{t("cautions")}.</strong> {inWords(text)}.
-    </p>
+    <div class="cautions">
+      <p>
+        <strong>{t("cautions")}.</strong> {inWords(text)}.
+      </p>
+      <details class="no-print">
+        <summary>{t("cautions_full")}</summary>
+        <ul>
+          {full.map((c) => (
+            <li key={c.about}>
+              <strong>{inWords(c.about)}:</strong> {inWords(c.text)}
+            </li>
+          ))}
+        </ul>
+      </details>
+    </div>
   );
 }
 
@@ -28,7 +41,7 @@ export function Advice({ short }: { short?: boolean }): JSX.Element {
         <p class="quiet-text" role="status">
           {t("working")} <progress value={judging.value.share} max={1} aria-label={t("working")} />
           <br />
-          {judging.value.doing}
+          {inWords(judging.value.doing)}
         </p>
       )}
       {said && (

@@ -8,22 +8,8 @@ import type { Weighed } from "./messages";
 import { doc, hand, other, otherStroke, picture, playTime, shownDip, stroke } from "./state";
 import { language, t } from "./texts";
 import { look } from "./look";
-
-interface Line {
-  label: string;
-  values: (number | null)[];
-  colour: string;
-  dash?: number[];
-}
-
-function colour(name: string): string {
-  const probe = document.createElement("span");
-  probe.style.color = `var(${name})`;
-  document.body.append(probe);
-  const found = getComputedStyle(probe).color;
-  probe.remove();
-  return found;
-}
+import { colourOf, type DrawnChart, type DrawnLine as Line } from "./svg";
+import { fixed } from "./units";
 
 interface ChartProps {
   x: number[];
@@ -42,7 +28,7 @@ function Chart(props: ChartProps): JSX.Element {
   const shape = props.lines.map((l) => `${l.label}${l.colour}${l.dash ?? ""}`).join("|") + props.xLabel + language.value + look.value;
   useEffect(() => {
     if (!place.current) return undefined;
-    const ink = colour("--ink-soft"), grid = colour("--rule");
+    const ink = colourOf("--ink-soft"), grid = colourOf("--rule");
     const axis = { stroke: ink, grid: { stroke: grid, width: 1 }, ticks: { stroke: grid, width: 1 }, font: "12px system-ui" };
     const made = new uPlot(
       {
@@ -57,7 +43,7 @@ function Chart(props: ChartProps): JSX.Element {
         ],
         series: [
           {},
-          ...props.lines.map((l) => ({ label: l.label, stroke: colour(l.colour), width: 1.6, dash: l.dash, points: { show: false } })),
+          ...props.lines.map((l) => ({ label: l.label, stroke: colourOf(l.colour), width: 1.6, dash: l.dash, points: { show: false } })),
         ],
         hooks: {
           draw: [
@@ -149,10 +135,11 @@ export function ForceDip(): JSX.Element | null {
     ...sides(now, x, doc.value.setUps[doc.value.active]?.name ?? "", "set_up_a"),
     ...(differs ? sides(other.value, x, doc.value.setUps[doc.value.over]?.name ?? "", "set_up_b") : []),
   ];
+  const xLabel = `${t("dip")} [mm]`;
   return (
-    <Figure title={t("force_dip")} name="force_dip">
+    <Figure title={t("force_dip")} name="force_dip" chart={() => ({ title: t("force_dip"), x, lines, xLabel, yLabel: "gf", number: plain })}>
       <Chart
-        x={x} lines={lines} xLabel={`${t("dip")} [mm]`} yLabel="gf" height={250} described={t("force_dip")}
+        x={x} lines={lines} xLabel={xLabel} yLabel="gf" height={250} described={t("force_dip")}
         cursorAt={picture.value?.dip ?? null} onChoose={showDip}
       />
       <p class="hint">{t("click_curve")}</p>
@@ -160,10 +147,12 @@ export function ForceDip(): JSX.Element | null {
   );
 }
 
-export function StrokeCurves(): JSX.Element | null {
+// A tick's number, with as many digits as it needs.
+const plain = (value: number) => fixed(value, Math.min(6, (String(Math.abs(value)).split(".")[1] ?? "").length));
+
+export function strokeChart(): DrawnChart | null {
   const s = stroke.value;
   if (!s) return null;
-  const x = s.time.map((at) => at * 1e3);
   const lines: Line[] = [
     { label: `${t("key_dip")} [mm]`, values: s.dip, colour: "--role-set_up_b" },
     { label: `${t("hammer_distance")} [mm]`, values: s.gap, colour: "--role-set_up_c" },
@@ -178,9 +167,15 @@ export function StrokeCurves(): JSX.Element | null {
       { label: `${t("hammer_distance")}, ${name}`, values: at(second.gap), colour: "--role-set_up_c", dash: [2, 4] },
     );
   }
+  return { title: t("stroke"), x: s.time.map((at) => at * 1e3), lines, xLabel: `${t("time")} [ms]`, yLabel: "", number: plain };
+}
+
+export function StrokeCurves(): JSX.Element | null {
+  const c = strokeChart();
+  if (!c) return null;
   return (
     <Chart
-      x={x} lines={lines} xLabel={`${t("time")} [ms]`} yLabel="" height={220} described={t("stroke")}
+      x={c.x} lines={c.lines} xLabel={c.xLabel} yLabel="" height={220} described={t("stroke")}
       cursorAt={playTime.value === null ? null : playTime.value * 1e3}
       onChoose={(at) => (playTime.value = Math.max(0, at / 1e3))}
     />

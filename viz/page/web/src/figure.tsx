@@ -1,6 +1,7 @@
 // A titled part of the page; a drawing or a table in it can be taken along as SVG or CSV.
 import { useRef, useState } from "preact/hooks";
 import type { ComponentChildren, JSX } from "preact";
+import { chartCsv, chartSvg, svgText, type DrawnChart } from "./svg";
 import { t } from "./texts";
 
 export function download(name: string, text: string, type: string): void {
@@ -9,28 +10,6 @@ export function download(name: string, text: string, type: string): void {
   link.download = name;
   link.click();
   window.setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
-}
-
-const kPainted = [
-  "fill", "fill-opacity", "stroke", "stroke-opacity", "stroke-width", "stroke-dasharray", "stroke-linejoin",
-  "stroke-linecap", "vector-effect", "font-family", "font-size", "font-weight", "text-anchor", "opacity",
-];
-
-// The drawing with its colours written out, so that it stands alone.
-export function svgText(svg: SVGSVGElement): string {
-  const copy = svg.cloneNode(true) as SVGSVGElement;
-  const from = [svg, ...svg.querySelectorAll<SVGElement>("*")];
-  const to = [copy, ...copy.querySelectorAll<SVGElement>("*")];
-  from.forEach((element, k) => {
-    const style = getComputedStyle(element);
-    for (const name of kPainted) to[k]!.setAttribute(name, style.getPropertyValue(name));
-  });
-  copy.querySelectorAll(".handle").forEach((handle) => handle.remove());
-  copy.setAttribute("xmlns", "http://www.w3.org/2000/svg");
-  const box = svg.getBoundingClientRect();
-  copy.setAttribute("width", String(Math.round(box.width)));
-  copy.setAttribute("height", String(Math.round(box.height)));
-  return new XMLSerializer().serializeToString(copy);
 }
 
 function csvText(table: HTMLTableElement): string {
@@ -45,36 +24,44 @@ interface FigureProps {
   name: string;
   children: ComponentChildren;
   class?: string;
+  chart?: () => DrawnChart | null; // what is drawn by the chart library, for who takes it along
 }
+
+const kDrawn = ["action", "heel"], kTabled = ["numbers", "ledger", "screws"];
 
 export function Figure(props: FigureProps): JSX.Element {
   const place = useRef<HTMLElement>(null);
   const [said, setSaid] = useState("");
-  const take = async () => {
-    const svg = place.current?.querySelector("svg");
-    const table = place.current?.querySelector("table");
-    const text = svg ? svgText(svg) : table ? csvText(table) : "";
-    download(`${props.name}.${svg ? "svg" : "csv"}`, text, svg ? "image/svg+xml" : "text/csv");
+  const take = async (kind: "svg" | "csv") => {
+    const svg = place.current?.querySelector("svg"), table = place.current?.querySelector("table");
+    const chart = props.chart?.();
+    const text =
+      kind === "svg" ? (chart ? chartSvg(chart) : svg ? svgText(svg) : "") : chart ? chartCsv(chart) : table ? csvText(table) : "";
+    download(`${props.name}.${kind}`, text, kind === "svg" ? "image/svg+xml" : "text/csv");
     try {
       await navigator.clipboard.writeText(text);
     } catch {
       // the file is there all the same
     }
-    setSaid(t("copied"));
+    setSaid(kind);
     window.setTimeout(() => setSaid(""), 2500);
   };
   const id = `title-${props.name}`;
-  const drawn = ["action", "heel"].includes(props.name);
-  const tabled = ["numbers", "ledger", "screws"].includes(props.name);
+  const kinds = [
+    ...(props.chart || kDrawn.includes(props.name) ? (["svg"] as const) : []),
+    ...(props.chart || kTabled.includes(props.name) ? (["csv"] as const) : []),
+  ];
   return (
     <section class={`card ${props.class ?? ""}`} ref={place} aria-labelledby={id}>
       <header class="card-head">
         <h2 id={id}>{props.title}</h2>
-        {(drawn || tabled) && (
-          <button type="button" class="quiet no-print" onClick={() => void take()}>
-            {said || t(drawn ? "copy_svg" : "copy_csv")}
-          </button>
-        )}
+        <span class="no-print">
+          {kinds.map((kind) => (
+            <button key={kind} type="button" class="quiet" onClick={() => void take(kind)}>
+              {said === kind ? t("copied") : t(kind === "svg" ? "copy_svg" : "copy_csv")}
+            </button>
+          ))}
+        </span>
       </header>
       {props.children}
     </section>

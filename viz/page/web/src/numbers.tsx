@@ -6,7 +6,7 @@ import {
   base, behind, catalogue, doc, hand, handProblems, judged, judging, moving, opened, other, regulateAgain, screwsByHand,
   turnScrew,
 } from "./state";
-import { said as inWords, t, trade } from "./texts";
+import { said as inWords, t, trade, typed } from "./texts";
 import { fixed, shown, shownUnit } from "./units";
 import type { JudgedMeasure } from "./messages";
 
@@ -36,12 +36,16 @@ export function Numbers(): JSX.Element | null {
           <thead>
             <tr>
               <th scope="col">{t("quantity")}</th>
+              {differs && <th scope="col">{t("change")}</th>}
+              {differs && (
+                <th scope="col" title={t("band_means")}>
+                  {t("band")}
+                </th>
+              )}
+              {differs && <th scope="col">{t("felt")}</th>}
               {found.size > 0 && <th scope="col">{t("measured")}</th>}
               {differs && <th scope="col" class="roomy">{doc.value.setUps[doc.value.over]?.name}</th>}
               <th scope="col">{doc.value.setUps[doc.value.active]?.name}</th>
-              {differs && <th scope="col">{t("change")}</th>}
-              {differs && <th scope="col">{t("band")}</th>}
-              {differs && <th scope="col">{t("felt")}</th>}
             </tr>
           </thead>
           <tbody aria-live="off">
@@ -52,25 +56,25 @@ export function Numbers(): JSX.Element | null {
               const measured = found.get(q.name);
               return (
                 <tr key={q.key} data-key={q.key}>
-                  <th scope="row" title={q.how_read}>
+                  <th scope="row" title={inWords(q.how_read)}>
                     {trade(q.name)} <span class="unit">{shownUnit(q.unit)}</span>
                   </th>
-                  {found.size > 0 && <td>{measured ? shown(measured.measured, q.unit, q.decimals) : ""}</td>}
-                  {differs && <td class="roomy">{shown(before, q.unit, q.decimals)}</td>}
-                  <td class="now" title={now.absent[q.key]}>
-                    {shown(value, q.unit, q.decimals)}
-                  </td>
-                  {differs && <td>{shown(change, q.unit, q.decimals, true)}</td>}
+                  {differs && <td class="change-of">{shown(change, q.unit, q.decimals, true)}</td>}
                   {differs && (
-                    <td>{said?.sigma_change && doc.value.over === 0 ? shown(said.sigma_change, q.unit, q.decimals) : ""}</td>
+                    <td class="band-of">{said?.sigma_change && doc.value.over === 0 ? shown(said.sigma_change, q.unit, q.decimals) : ""}</td>
                   )}
                   {differs && (
-                    <td>
+                    <td class="felt-of">
                       {said?.noticeable && change !== null
                         ? t(Math.abs(change) >= said.noticeable ? "noticed" : "not_noticed")
                         : ""}
                     </td>
                   )}
+                  {found.size > 0 && <td>{measured ? shown(measured.measured, q.unit, q.decimals) : ""}</td>}
+                  {differs && <td class="roomy">{shown(before, q.unit, q.decimals)}</td>}
+                  <td class="now" title={inWords(now.absent[q.key] ?? "")}>
+                    {shown(value, q.unit, q.decimals)}
+                  </td>
                 </tr>
               );
             })}
@@ -98,7 +102,7 @@ export function Standing(): JSX.Element | null {
       <div class="card warn" role="alert">
         {handProblems.value.map((p, k) => (
           <p key={k}>
-            {p.what} {p.expected && `(${t("expected")}: ${p.expected})`} {p.advice}
+            {inWords(p.what)} {p.expected && `(${t("expected")}: ${typed(p.expected)})`} {inWords(p.advice)}
           </p>
         ))}
       </div>
@@ -174,6 +178,17 @@ export function Screws(): JSX.Element | null {
     <Figure title={t("screws")} name="screws">
       <div class="scroll" tabIndex={0} role="group" aria-label={t("screws")}>
         <table>
+          <thead>
+            <tr>
+              <td />
+              <th scope="col">{t("turns")}</th>
+              <td />
+              <th scope="col">
+                {t("left")} {shownUnit("mm")}
+              </th>
+              <td class="no-print" />
+            </tr>
+          </thead>
           <tbody>
             {known.screws.map((screw, k) => {
               const s = now.screws[k];
@@ -184,11 +199,9 @@ export function Screws(): JSX.Element | null {
               return (
                 <tr key={screw.name}>
                   <th scope="row">{trade(screw.name)}</th>
-                  <td>
-                    {Math.abs(turns) < 0.005 ? "0" : fixed(turns, 2, true)} <span class="unit">{t("turns")}</span>
-                  </td>
+                  <td>{Math.abs(turns) < 0.005 ? "0" : fixed(turns, 2, true)}</td>
                   <td class="unit">{Math.abs(turns) < 0.005 ? "" : trade(turns > 0 ? screw.more : screw.less)}</td>
-                  <td class="unit">{screw.spring ? "" : `${t("left")} ${shown(left * 1e3, "mm", 1)} ${shownUnit("mm")}`}</td>
+                  <td>{screw.spring ? "" : shown(left * 1e3, "mm", 1)}</td>
                   <td class="no-print turners">
                     <button type="button" aria-label={`${trade(screw.name)}: ${trade(screw.less)}`} title={trade(screw.less)} onClick={() => turn(k, -0.25)}>
                       −¼

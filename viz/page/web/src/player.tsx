@@ -1,13 +1,13 @@
 // One stroke: played by the core, then looked at as slowly as wanted.
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { JSX } from "preact";
-import { StrokeCurves } from "./curves";
+import { StrokeCurves, strokeChart } from "./curves";
 import { Figure } from "./figure";
 import { face, hand, opened, otherStroke, play, playTime, stroke, type Played } from "./state";
 import type { Stroke } from "./messages";
-import { t, trade } from "./texts";
+import { said, t, trade, type TextKey } from "./texts";
 import { Typed } from "./typed";
-import { fixed } from "./units";
+import { fixed, shown, shownUnit } from "./units";
 
 const kSlow = [1, 5, 20, 50, 100, 500];
 const kRepeated = { "repeated full": "full", "repeated partial": "partial" } as const;
@@ -16,6 +16,31 @@ const kRepeated = { "repeated full": "full", "repeated partial": "partial" } as 
 function blows(s: Stroke): string {
   const at = s.gap.flatMap((gap, k) => (k > 0 && gap <= 0 && (s.gap[k - 1] ?? 0) > 0 ? [s.hammer_speed[k - 1] ?? 0] : []));
   return at.length > 0 ? at.map((v) => fixed(v, 2)).join(", ") : t("silent");
+}
+
+const kMeasures: [string, TextKey, string, number][] = [
+  ["hammer_speed", "hammer_speed", "m/s", 2], ["travel_time", "travel_time", "ms", 1], ["key_bottom_after_string", "key_bottom_after", "ms", 1],
+  ["string_time", "string_time", "ms", 2], ["peak_force", "peak_force", "N", 2], ["check_distance", "check_distance", "mm", 1],
+];
+
+function Measures({ s, beside }: { s: Stroke; beside: Stroke | null }): JSX.Element {
+  return (
+    <div class="scroll" tabIndex={0} role="group" aria-label={t("stroke")}>
+      <table class="measures">
+        <tbody>
+          {kMeasures.map(([key, words, unit, digits]) => (
+            <tr key={key} data-measure={key}>
+              <th scope="row">
+                {t(words)} <span class="unit">{shownUnit(unit)}</span>
+              </th>
+              <td class="now">{shown(s.measures[key], unit, digits)}</td>
+              {beside && <td>({shown(beside.measures[key], unit, digits)})</td>}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
 }
 
 export function Player(): JSX.Element | null {
@@ -29,8 +54,9 @@ export function Player(): JSX.Element | null {
     if (!running || !s) return undefined;
     let last = performance.now();
     let frame = requestAnimationFrame(function next(now) {
+      if (playTime.value === null) return; // sent back to the bench before this frame came
       const end = s.time[s.time.length - 1] ?? 0;
-      const at = (playTime.value ?? 0) + (now - last) / 1e3 / slow;
+      const at = playTime.value + (now - last) / 1e3 / slow;
       last = now;
       playTime.value = Math.min(at, end);
       if (at >= end) setRunning(false);
@@ -65,7 +91,7 @@ export function Player(): JSX.Element | null {
   };
   const event = s?.events.filter((e) => e.time <= (playTime.value ?? -1) + 1e-9).pop();
   return (
-    <Figure title={t("stroke")} name="stroke">
+    <Figure title={t("stroke")} name="stroke" chart={s && face.value !== "customer" ? strokeChart : undefined}>
       <div class="row tools no-print">
         <label>
           {t("touch")}{" "}
@@ -143,15 +169,16 @@ export function Player(): JSX.Element | null {
             {playTime.value !== null && `${fixed(playTime.value * 1e3, 1)} ms`} {event ? `· ${trade(event.name)}` : ""}
           </p>
           {face.value !== "customer" && <StrokeCurves />}
+          {!s.name.startsWith("repeated") && face.value !== "customer" && <Measures s={s} beside={otherStroke.value} />}
           {s.name.startsWith("repeated") && (
             <p class="hint">
               {t("blows")}: {blows(s)} m/s{otherStroke.value && ` (${blows(otherStroke.value)})`}
             </p>
           )}
-          {!s.found && <p class="warn">{s.advice}</p>}
+          {!s.found && <p class="warn">{said(s.advice)}</p>}
           {s.explained.map((x, k) => (
             <p key={k} class="warn">
-              {x}
+              {said(x)}
             </p>
           ))}
         </>

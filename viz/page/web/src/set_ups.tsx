@@ -79,7 +79,7 @@ function Field({ a, value, put }: { a: Argument; value: string | undefined; put:
   const amount = value === undefined ? null : splitAmount(value);
   if (a.unit !== undefined && (value === undefined || amount))
     return (
-      <label for={id} title={a.description}>
+      <label for={id} title={inWords(a.description)}>
         {trade(words(a.name))}{" "}
         <Typed
           id={id} type="number" step="any" inputMode="decimal" value={amount?.value ?? ""} placeholder={a.default}
@@ -91,7 +91,7 @@ function Field({ a, value, put }: { a: Argument; value: string | undefined; put:
       </label>
     );
   return (
-    <label for={id} title={a.description}>
+    <label for={id} title={inWords(a.description)}>
       {trade(words(a.name))} <Typed id={id} type="text" value={value ?? ""} put={put} />
     </label>
   );

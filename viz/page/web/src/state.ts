@@ -300,6 +300,7 @@ export async function saveText(): Promise<string | null> {
 }
 
 // Bands and advice: a worker of its own, begun afresh whenever a set-up changes.
+const judgedBefore = new WeakMap<SetUp[], Judged>(); // a step undone finds its advice again
 let judgeTimer = 0;
 let judgeRun = 0;
 async function judge(): Promise<void> {
@@ -318,6 +319,7 @@ async function judge(): Promise<void> {
   if (run !== judgeRun) return;
   own.stop();
   judgeLink = null;
+  if (!isRefused(answer)) judgedBefore.set(setUps, answer);
   batch(() => {
     judging.value = null;
     judged.value = isRefused(answer) ? null : answer;
@@ -459,10 +461,13 @@ effect(() => {
   if (started.value !== "open" || moving.value || leaning.value) return;
   if (setUps === judgedSetUps) return;
   judgedSetUps = setUps;
-  judged.value = null;
+  const known = judgedBefore.get(setUps) ?? null;
+  judged.value = known;
   judgeRun++;
   judgeLink?.stop();
   judgeLink = null;
+  judging.value = null;
   window.clearTimeout(judgeTimer);
+  if (known) return;
   judgeTimer = window.setTimeout(() => void judge(), 1200);
 });

@@ -1,6 +1,6 @@
 // Every text of the page in its two languages; what the core says is put into German by german.ts.
 import { signal } from "@preact/signals";
-import { inGerman } from "./german";
+import { inGerman, knownGerman } from "./german";
 import { prefer, preference } from "./keep";
 
 export type Language = "en" | "de";
@@ -163,6 +163,7 @@ const texts = {
   measured: ["measured", "gemessen"],
   change: ["change", "Änderung"],
   band: ["±", "±"],
+  band_means: ["one standard deviation of the change", "eine Standardabweichung der Änderung"],
   felt: ["noticed?", "spürbar?"],
   noticed: ["yes", "ja"],
   not_noticed: ["no", "nein"],
@@ -216,11 +217,18 @@ const texts = {
   back_to_bench: ["Back to the bench", "Zurück zur Werkbank"],
   key_dip: ["key dip", "Tastenweg"],
   hammer_distance: ["hammer to string", "Hammer bis Saite"],
+  hammer_speed: ["hammer speed at the string", "Hammer an der Saite"],
+  travel_time: ["key start to string", "Tastenbeginn bis Saite"],
+  key_bottom_after: ["key at the bottom after the string", "Taste unten nach der Saite"],
+  string_time: ["hammer on the string", "Hammer liegt an der Saite"],
+  peak_force: ["most force of the finger", "größte Kraft des Fingers"],
+  check_distance: ["checked below the string", "gefangen unter der Saite"],
   finger_force: ["finger", "Finger"],
   what_to_do: ["What to do", "Was tun"],
   working: ["Bands and advice are being worked out", "Bereiche und Rat werden berechnet"],
   no_judgement: ["No advice: a set-up has no answer.", "Kein Rat: ein Zustand hat keine Antwort."],
   cautions: ["Cautions", "Vorsicht"],
+  cautions_full: ["In full", "Ausführlich"],
   not_reversible: ["NOT REVERSIBLE", "NICHT UMKEHRBAR"],
   invented: ["An invented piano", "Ein erfundenes Instrument"],
   problems: ["This case file was refused", "Diese Falldatei wurde abgelehnt"],
@@ -262,6 +270,11 @@ export function t(key: TextKey): string {
 // A trade word of the core.
 export function trade(word: string): string {
   return language.value === "de" ? inGerman(word) : word;
+}
+
+// What is to be typed into a case file: its own words but for whole sentences.
+export function typed(text: string): string {
+  return language.value === "de" ? (knownGerman(text) ?? text) : text;
 }
 
 // A sentence of the core.
