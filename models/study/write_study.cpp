@@ -431,6 +431,10 @@ void StudyFile::write_answer(const Comparison& c) {
   writer_.write_strings("/", "answer", lines,
                         "what to do, why, how sure, what cannot be undone; then cautions");
   writer_.write_strings("/", "advised", advised, "names of the set-ups to be done, in this order");
+  for (const auto& m : c.question.measures)
+    for (const MeasureInfo& info : kMeasures)
+      if (m.key == info.key)
+        writer_.write_attribute("/", "noticeable_" + m.key, m.noticeable / info.display_factor);
 }
 
 void StudyFile::finish(const std::vector<std::string>& warnings) {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+#include <sstream>
 
 #include "sim/base/error.h"
 #include "viz/chart/heat_map.h"
@@ -225,8 +226,10 @@ Layout place(const Chart& chart) {
   bottom += key_lines > 0 ? 2.5 + key_lines * kLineStep : 2;
   double top = chart.height_mm - 3;
   if (!chart.title.empty()) {
+    out.title_lines = wrap(chart.title, chart.width_mm - 8, kTitleSize, true);
     out.title_y = top - kTitleSize;
-    top = out.title_y - (chart.remark.empty() ? 4 : 2);
+    top = out.title_y - kTitleLineStep * static_cast<double>(out.title_lines.size() - 1) -
+          (chart.remark.empty() ? 4 : 2);
   }
   if (!chart.remark.empty()) {
     out.remark_lines = wrap(chart.remark, chart.width_mm - 8, kSmallSize, false);
@@ -249,10 +252,19 @@ Layout place(const Chart& chart) {
   size_t title_lines = 0;
   const double gap = stacked ? 4 : 3;
   const double across = right - left - gap * static_cast<double>(n - 1);
+  const auto title_room = [&](const Panel& p) {
+    return stacked ? right - left : across * p.share / share_sum + gap - 1;
+  };
+  for (const Panel& p : chart.panels) {
+    constexpr double kLeastTitle = 2.0;  // mm; narrower panels get a larger sheet
+    std::istringstream each(p.title);
+    for (std::string word; each >> word;)
+      out.panel_title_size = std::min(out.panel_title_size, title_room(p) / words(word, 1, true));
+    out.panel_title_size = std::max(out.panel_title_size, kLeastTitle);
+  }
   for (size_t i = 0; i < n; ++i) {
     const Panel& p = chart.panels[i];
-    out.panels[i].title_lines =
-        wrap(p.title, stacked ? right - left : across * p.share / share_sum + gap - 1, kTextSize, true);
+    out.panels[i].title_lines = wrap(p.title, title_room(p), out.panel_title_size, true);
     words_height += static_cast<double>(out.panels[i].title_lines.size()) * kTitleStep;
     title_lines = std::max(title_lines, out.panels[i].title_lines.size());
   }

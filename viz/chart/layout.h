@@ -9,7 +9,7 @@
 namespace leverwright::chart {
 
 inline constexpr double kTextSize = 3.0, kSmallSize = 2.6, kTitleSize = 3.8, kLineStep = 4.6,
-                        kRemarkStep = 3.6;  // mm
+                        kRemarkStep = 3.6, kTitleLineStep = 4.8;  // mm
 
 struct PanelBox {
   double left = 0, right = 0, bottom = 0, top = 0;
@@ -43,8 +43,10 @@ struct Layout {
   std::vector<PanelBox> panels;
   std::vector<KeyEntry> key;
   std::vector<EventWords> events;
-  double title_y = 0, remark_y = 0;  // of the remark's first line
+  double title_y = 0, remark_y = 0;  // of the first line of each
+  std::vector<std::string> title_lines;
   std::vector<std::string> remark_lines;
+  double panel_title_size = kTextSize;  // less where a word of a panel's title is wider than its panel, mm
 };
 
 // Throws base::UserError when the panels do not fit on the chart's sheet.

@@ -91,7 +91,9 @@ struct Writer {
 };
 
 void Writer::write_frame() {
-  if (!chart.title.empty()) screen_words(4, layout.title_y, chart.title, "left", kTitleSize, true);
+  for (std::size_t k = 0; k < layout.title_lines.size(); ++k)
+    screen_words(4, layout.title_y - kTitleLineStep * static_cast<double>(k), layout.title_lines[k], "left",
+                 kTitleSize, true);
   for (std::size_t k = 0; k < layout.remark_lines.size(); ++k)
     screen_words(4, layout.remark_y - kRemarkStep * static_cast<double>(k), layout.remark_lines[k], "left",
                  kSmallSize, false);
@@ -174,7 +176,7 @@ void Writer::write_panel(size_t index) {
   }
   double title_y = box.top + 1.2;
   for (size_t i = box.title_lines.size(); i-- > 0; title_y += kTextSize + 1.2)
-    screen_words(box.left, title_y, box.title_lines[i], "left", kTextSize, true);
+    screen_words(box.left, title_y, box.title_lines[i], "left", layout.panel_title_size, true);
 
   for (const Band& b : panel.bands) {
     const char* form = b.along_x ? "set object rectangle from {0:.9g},graph 0 to {1:.9g},graph 1"

@@ -4,8 +4,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "viz/chart/layout.h"
 #include "viz/figures/chart_parts.h"
 #include "viz/figures/draw_figures.h"
+#include "viz/scene/drawing.h"
 
 namespace leverwright::figures {
 
@@ -13,11 +15,44 @@ using chart::Chart;
 using chart::Panel;
 using chart::Series;
 
+namespace {
+
+std::string with_true_minus(std::string number) {
+  if (number.front() == '-') number.replace(0, 1, "\u2212");
+  return number;
+}
+
+// Round numbers with their own room along `length` mm of axis.
+void put_ticks(chart::Axis& axis, double length) {
+  constexpr double kGap = 2;  // mm between numbers
+  const double whole = axis.high - axis.low;
+  for (double power = std::pow(10, std::floor(std::log10(whole / 20)));; power *= 10)
+    for (const double lead : {1.0, 2.0, 3.0, 5.0}) {
+      const double step = lead * power;
+      axis.ticks.clear();
+      double widest = 0;
+      for (double at = step * std::ceil(axis.low / step); at <= axis.high; at += step) {
+        const double rounded = std::abs(at) < 0.1 * step ? 0 : at;
+        axis.ticks.push_back({at, with_true_minus(fmt::format("{:g}", rounded))});
+        widest = std::max(widest, chart::kTextSize * scene::text_width(axis.ticks.back().text));
+      }
+      if (step / whole * length >= widest + kGap || axis.ticks.size() < 2) return;
+    }
+}
+
+}  // namespace
+
 Chart build_changes(const std::string& title, const std::vector<study_file::Change>& changes,
-                    const std::string& base) {
+                    const std::string& base, const std::string& finding) {
   Chart c;
-  c.title = titled(title, "change against " + (base.empty() ? "the first set-up" : base));
-  c.remark = "bar and number: predicted change; line across its end: 95 % band";
+  const std::string what = "change against " + (base.empty() ? "the first set-up" : base);
+  c.title = titled(title, finding.empty() ? what : finding);
+  const bool strips = std::any_of(changes.begin(), changes.end(),
+                                  [](const study_file::Change& one) { return one.noticeable > 0; });
+  c.remark =
+      fmt::format("{}bar and number: {}; line across its end: 95 % band{}",
+                  finding.empty() ? "" : what + "; ", finding.empty() ? "predicted change" : "as predicted",
+                  strips ? "; shaded: less than can be noticed" : "");
   c.arrangement = chart::Arrangement::kSideBySide;
   c.key = false;
   c.width_mm = 180;
@@ -29,6 +64,10 @@ Chart build_changes(const std::string& title, const std::vector<study_file::Chan
     keep(&measures, change.measure), keep(&set_ups, change.set_up);
   const double n = static_cast<double>(set_ups.size());
   c.height_mm = 38 + 10 * n;
+  double names = 0;
+  for (const std::string& name : set_ups) names = std::max(names, chart::kTextSize * scene::text_width(name));
+  const double panel_width =
+      std::max(15.0, (c.width_mm - names - 12) / static_cast<double>(measures.size()) - 3);
   for (const std::string& measure : measures) {
     Panel p;
     p.title = measure;
@@ -59,20 +98,25 @@ Chart build_changes(const std::string& title, const std::vector<study_file::Chan
         const double shown = std::abs(change.value) < 0.005 ? 0 : change.value;
         std::string number = fmt::format("{:+.{}f}", shown, change.unit == "mm" ? 2 : 1);
         if (number.find_first_not_of("+-0.") == std::string::npos) number = "0";
-        if (number.front() == '-') number.replace(0, 1, "\u2212");
-        p.notes.push_back({0, at + 0.3, number, chart::Side::kCentre, 0, 1.0, scene::Role::kInk});
+        const bool left = shown < 0;  // on the bar's side of the line
+        p.notes.push_back({0, at + 0.3, with_true_minus(number),
+                           left ? chart::Side::kRight : chart::Side::kLeft, left ? -0.6 : 0.6, 1.0,
+                           scene::Role::kInk});
+        if (change.noticeable > 0 && p.bands.empty()) {
+          chart::Band strip;
+          strip.from = -change.noticeable;
+          strip.to = change.noticeable;
+          strip.role = scene::Role::kFaintInk;
+          strip.opacity = 0.14;
+          p.bands.push_back(strip);
+        }
         p.bars.push_back(std::move(bar));
       }
     }
     const double whole = std::max(most - least, 1e-6);
     p.x.low = least - 0.06 * whole;
     p.x.high = most + 0.06 * whole;
-    const double rough = whole / 1.8, power = std::pow(10, std::floor(std::log10(rough))),
-                 lead = rough / power;
-    const double step = power * (lead >= 5 ? 5 : lead >= 2 ? 2 : 1);
-    for (double at = step * std::ceil(p.x.low / step); at <= p.x.high; at += step)
-      p.x.ticks.push_back({at, fmt::format("{}{:g}", at < -0.1 * step ? "\u2212" : "",
-                                           std::abs(at) < 0.1 * step ? 0 : std::abs(at))});
+    put_ticks(p.x, panel_width);
     Series zero;
     zero.name = "no change";
     zero.x = {0, 0};
@@ -88,7 +132,8 @@ Chart build_changes(const std::string& title, const std::vector<study_file::Chan
 Files draw_changes(const study_file::StudyFigures& study, const std::string& folder) {
   if (study.changes.empty()) return {};
   return chart::draw_chart(
-      build_changes(study.title, study.changes, study.ledgers.empty() ? "" : study.ledgers.front().set_up),
+      build_changes(study.title, study.changes, study.ledgers.empty() ? "" : study.ledgers.front().set_up,
+                    study.finding),
       folder + "/changes");
 }
 

@@ -25,9 +25,10 @@ chart::Chart build_stroke(const std::string& title, const std::vector<study_file
                           StrokePart part);
 
 chart::Chart build_ratio(const std::string& title, const std::vector<study_file::RatioCurve>& curves);
-// Bars of the changes with their uncertainty, one panel for each measure.
+// Bars of the changes with their uncertainty, one panel for each measure. The finding is the title; where what can be
+// noticed is known, less than that is shaded.
 chart::Chart build_changes(const std::string& title, const std::vector<study_file::Change>& changes,
-                           const std::string& base = "");
+                           const std::string& base = "", const std::string& finding = "");
 // Speed against place, from the key's start to the check.
 enum class PhaseOf { kKey, kHammer };
 chart::Chart build_phase(const std::string& title, const std::vector<study_file::Stroke>& strokes,

@@ -83,14 +83,28 @@ void read_strokes(const StoredStudy& in, const SetUp& set_up, std::vector<Stroke
 }
 
 // The measures a technician weighs a change by.
-void read_changes(const SetUp& set_up, std::vector<Change>* out) {
-  for (const char* measure : {"down weight", "up weight", "friction", "aftertouch"}) {
+void read_changes(const StoredStudy& in, const SetUp& set_up, std::vector<Change>* out) {
+  constexpr std::pair<const char*, const char*> kWeighed[] = {{"down weight", "noticeable_down_weight"},
+                                                              {"up weight", "noticeable_up_weight"},
+                                                              {"friction", "noticeable_friction"},
+                                                              {"aftertouch", "noticeable_aftertouch"}};
+  for (const auto& [measure, noticeable] : kWeighed) {
     const store::Number* n = set_up.find_number(measure);
     if (!n || !std::isfinite(n->change_against_base)) continue;
     const double factor = n->display_factor();
     out->push_back({set_up.label(), measure, n->display_unit, factor * n->change_against_base,
-                    std::isfinite(n->sigma_of_change) ? factor * n->sigma_of_change : 0});
+                    std::isfinite(n->sigma_of_change) ? factor * n->sigma_of_change : 0,
+                    factor * in.attribute("/", noticeable).value_or(0)});
   }
+}
+
+// "Do: Measure first, change nothing yet." without label and stop: the first sentence.
+std::string find_finding(const StoredStudy& in) {
+  const std::vector<std::string> answer = in.strings("/answer");
+  const std::string label = "Do: ";
+  if (answer.empty() || answer.front().rfind(label, 0) != 0) return "";
+  const std::string text = answer.front().substr(label.size());
+  return text.substr(0, std::min(text.find(". "), text.find_last_not_of(". ") + 1));
 }
 
 // Without friction, as the ratio is defined, from rest until the tender meets its button: after that the jack
@@ -119,6 +133,7 @@ StudyFigures read_curves(const StoredStudy& in) {
   in.need_finished("to draw");
   StudyFigures study;
   study.path = in.path();
+  study.finding = find_finding(in);
   for (const SetUp& s : in.set_ups()) {
     study.force_dip.push_back(read_force_dip(in, s));
     if (auto slide = read_slide(in, s)) study.slide_paths.push_back(std::move(*slide));
@@ -126,7 +141,7 @@ StudyFigures read_curves(const StoredStudy& in) {
     read_strokes(in, s, &study.strokes);
     RatioCurve ratio = read_ratio(in, s);
     if (!ratio.dip.empty()) study.ratios.push_back(std::move(ratio));
-    if (study.force_dip.size() > 1) read_changes(s, &study.changes);
+    if (study.force_dip.size() > 1) read_changes(in, s, &study.changes);
     add_moments(in, s, &study.action);
   }
   return study;

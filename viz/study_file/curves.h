@@ -80,11 +80,13 @@ struct RatioCurve {  // strike-point travel over playing-point travel
 struct Change {  // of one measure of one set-up against the first, with one standard deviation
   std::string set_up, measure, unit;  // unit a person reads
   double value = 0, sigma = 0;        // in that unit; sigma 0: not known
+  double noticeable = 0;              // the least change a player notices, in that unit; 0: not stored
 };
 
 struct StudyFigures {
   std::string path;  // of the results file; "": none
   std::string title;
+  std::string finding;  // what to do, a sentence without its stop; "": no judgement
   std::vector<ForceDipCurve> force_dip;
   std::vector<SlidePath> slide_paths;
   std::vector<Ledger> ledgers;

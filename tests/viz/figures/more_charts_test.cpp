@@ -5,7 +5,9 @@
 
 #include "tests/viz/support/mock_study.h"
 #include "tests/viz/support/read_back.h"
+#include "viz/chart/layout.h"
 #include "viz/figures/draw_figures.h"
+#include "viz/scene/drawing.h"
 
 namespace leverwright::figures {
 namespace {
@@ -81,6 +83,28 @@ TEST(MoreCharts, ChangesHaveTheirBandANumberAndOnePanelForEachMeasure) {
   EXPECT_EQ(c.panels[0].notes[0].text, "\u22123.5");
   EXPECT_EQ(build_changes("", changes, "as found").title, "change against as found");
   EXPECT_EQ(c.panels[0].y.ticks[0].text, "moved");
+  EXPECT_TRUE(c.panels[0].bands.empty()) << "what can be noticed is not known";
+}
+
+TEST(MoreCharts, ChangesSayTheFindingShadeWhatNobodyNoticesAndKeepTheirNumbersApart) {
+  std::vector<study_file::Change> changes{{"moved", "aftertouch", "mm", -0.45, 0.05, 0.1},
+                                          {"leaned", "aftertouch", "mm", 0.1, 0.12, 0.1}};
+  for (const char* other : {"down weight", "up weight", "friction"})
+    changes.push_back({"moved", other, "gf", -3.3, 1.1, 2});
+  const chart::Chart c = build_changes("", changes, "as found", "Measure first, change nothing yet");
+  EXPECT_EQ(c.title, "Measure first, change nothing yet");
+  EXPECT_NE(c.remark.find("change against as found"), std::string::npos);
+  ASSERT_EQ(c.panels[0].bands.size(), 1u);
+  EXPECT_NEAR(c.panels[0].bands[0].from, -0.1, 1e-12);
+  EXPECT_NEAR(c.panels[0].bands[0].to, 0.1, 1e-12);
+  const chart::PanelBox box = chart::lay_out(c).panels[0];
+  const auto& ticks = c.panels[0].x.ticks;
+  ASSERT_GE(ticks.size(), 2u);
+  for (std::size_t k = 1; k < ticks.size(); ++k) {
+    const double apart = (ticks[k].at - ticks[k - 1].at) / (box.x.high - box.x.low) * (box.right - box.left);
+    const double widths = scene::text_width(ticks[k].text) + scene::text_width(ticks[k - 1].text);
+    EXPECT_GT(apart, 0.5 * chart::kTextSize * widths + 0.5) << ticks[k].text;
+  }
 }
 
 TEST(MoreCharts, EqualLinesAreMergedAndTheBaseIsDrawnLast) {
