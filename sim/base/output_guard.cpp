@@ -77,9 +77,13 @@ std::string name_on(const std::string& line) {
 
 bool is_as_we_left_it(const std::string& path) {
   const std::string own = line_of(path, fs::path(path).filename().string());
-  for (const std::string& line : record_lines(record_beside(path)))
-    if (!own.empty() && line == own) return true;
-  return false;
+  const fs::path record = record_beside(path);
+  // Another run may be tidying the list up: for a moment it is empty.
+  const int held = ::open(record.c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
+  if (held >= 0) ::flock(held, LOCK_SH);
+  const std::vector<std::string> lines = record_lines(record);
+  if (held >= 0) ::close(held);
+  return !own.empty() && std::find(lines.begin(), lines.end(), own) != lines.end();
 }
 
 constexpr const char* kFirstLine =

@@ -18,11 +18,11 @@
 
 #include "sim/base/error.h"
 #include "sim/base/output_guard.h"
+#include "sim/base/part_lock.h"
 #include "sim/store/checksum.h"
 #include "sim/store/h5_io.h"
 #include "sim/store/known_units.h"
 #include "sim/store/layout.h"
-#include "sim/store/part_lock.h"
 #include "sim/store/trial_read.h"
 
 namespace leverwright::store {
@@ -131,7 +131,7 @@ std::string set_up_path(int index) { return fmt::format("{}/{:02d}", kSetUps, in
 
 struct StudyWriter::Inside {
   std::string path, part_path;
-  PartLock lock;
+  base::PartLock lock;
   Handle file;
   std::string open_set_up;  // empty between set-ups
   int begun = 0, ended = 0;
@@ -225,15 +225,17 @@ StudyWriter::StudyWriter(std::string path, const StudyHeader& header) : in_(std:
     throw UserError(fmt::format("the folder {} cannot be made ({})", folder.string(), error.message()),
                     "name another folder for the results");
   check_place(in_->path);
-  in_->lock = PartLock(in_->part_path);
+  in_->lock = base::PartLock(in_->part_path);
   const Handle access = own_properties(H5Pcreate(H5P_FILE_ACCESS));
   H5Pset_file_locking(access.id(), false, true);  // the lock above is the one; HDF5's would come too late
   errno = 0;
   in_->file = own_file(H5Fcreate(in_->part_path.c_str(), H5F_ACC_TRUNC, H5P_DEFAULT, access.id()));
-  if (!in_->file)
-    throw UserError(fmt::format("{} cannot be written ({})", in_->part_path,
-                                errno != 0 ? std::strerror(errno) : hdf5_reason()),
+  if (!in_->file) {
+    const std::string why = errno != 0 ? std::strerror(errno) : hdf5_reason();
+    in_->remove_part();
+    throw UserError(fmt::format("{} cannot be written ({})", in_->part_path, why),
                     "name a folder you may write to");
+  }
   in_->write([&] {
     const Handle root = own_group(H5Gopen2(in_->file.id(), "/", H5P_DEFAULT));
     require(root, "root");

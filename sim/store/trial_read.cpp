@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <signal.h>
+#include <sys/prctl.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
@@ -65,12 +66,19 @@ void limit(int what, rlim_t most) {
   setrlimit(what, &now);
 }
 
-[[noreturn]] void run_child(const std::function<void()>& reading, unsigned seconds) {
+// What a person, a closed terminal or the end of a service sends to the whole group is for the program that waits: a
+// child it ended would look like one that broke down.
+constexpr int kForTheParent[] = {SIGINT, SIGTERM, SIGHUP, SIGQUIT};
+
+[[noreturn]] void run_child(const std::function<void()>& reading, unsigned seconds, pid_t parent,
+                            const sigset_t& mask) {
+  ::prctl(PR_SET_PDEATHSIG, SIGKILL);  // nobody waits for it any more
+  if (::getppid() != parent) ::_exit(2);
   const int nowhere = ::open("/dev/null", O_RDWR);
   for (int k = 0; k < 3; ++k) ::dup2(nowhere, k);
   for (const int s : {SIGSEGV, SIGBUS, SIGABRT, SIGFPE, SIGILL, SIGXCPU, SIGALRM}) ::signal(s, SIG_DFL);
-  ::signal(SIGINT, SIG_IGN);  // Ctrl-C is for the program that waits
-  ::signal(SIGTERM, SIG_DFL);
+  for (const int s : kForTheParent) ::signal(s, SIG_IGN);
+  ::pthread_sigmask(SIG_SETMASK, &mask, nullptr);
   limit(RLIMIT_CORE, 0);
   limit(RLIMIT_CPU, seconds);
   // A lock that another thread held while the process was made is never given back here: the child would wait for it
@@ -96,15 +104,22 @@ unsigned trial_seconds(off_t bytes) {
 }
 
 Trial try_in_child(const std::function<void()>& reading, unsigned seconds) {
-  const pid_t child = ::fork();
+  // Held back until the child ignores them.
+  sigset_t held, before;
+  sigemptyset(&held);
+  for (const int s : kForTheParent) sigaddset(&held, s);
+  ::pthread_sigmask(SIG_BLOCK, &held, &before);
+  const pid_t parent = ::getpid(), child = ::fork();
+  if (child == 0) run_child(reading, seconds, parent, before);
+  ::pthread_sigmask(SIG_SETMASK, &before, nullptr);
   if (child < 0) return Trial::kFine;
-  if (child == 0) run_child(reading, seconds);
   int status = 0;
   while (::waitpid(child, &status, 0) < 0 && errno == EINTR) {
   }
   if (WIFEXITED(status) && WEXITSTATUS(status) == 0) return Trial::kFine;
   const bool too_much = WIFEXITED(status) ? WEXITSTATUS(status) == 2
-                                          : WTERMSIG(status) == SIGXCPU || WTERMSIG(status) == SIGALRM;
+                                          : WTERMSIG(status) == SIGXCPU || WTERMSIG(status) == SIGALRM ||
+                                                WTERMSIG(status) == SIGKILL;  // the system had no memory left
   return too_much ? Trial::kTooMuch : Trial::kCrashed;
 }
 

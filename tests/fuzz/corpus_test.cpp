@@ -4,7 +4,6 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <ctime>
@@ -31,9 +30,9 @@ TEST_P(Corpus, IsAnsweredOrRefusedInWords) {
   for (const auto& entry : std::filesystem::directory_iterator("tests/fuzz/corpus/" + GetParam().name)) {
     const std::string bytes = support::read_text(entry.path().string());
     SCOPED_TRACE(entry.path().string());
-    const auto begun = std::chrono::steady_clock::now();
+    const std::clock_t begun = std::clock();
     GetParam().feed(reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size());
-    EXPECT_LT(std::chrono::steady_clock::now() - begun, std::chrono::seconds(10));
+    EXPECT_LT(std::clock() - begun, 10 * CLOCKS_PER_SEC);
     ++fed;
   }
   EXPECT_GT(fed, 0);

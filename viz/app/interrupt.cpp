@@ -3,6 +3,7 @@
 #include <signal.h>
 #include <unistd.h>
 
+#include <cerrno>
 #include <cstddef>
 
 namespace leverwright::app {
@@ -13,10 +14,12 @@ volatile sig_atomic_t mark = 0;
 
 void on_signal(int) {  // calls nothing that a signal handler may not call
   mark = 1;
+  const int before = errno;  // of the call that was broken into
   constexpr char text[] =
       "\nStopping after the step at hand; finished set-ups are kept. Once more Ctrl-C ends at once.\n";
   const auto written = write(STDERR_FILENO, text, sizeof text - 1);
   static_cast<void>(written);
+  errno = before;
 }
 
 }  // namespace

@@ -9,7 +9,7 @@ class OutputFolder {
  public:
   // Makes the folder and those above it. UserError when that cannot be.
   explicit OutputFolder(const std::string& path);
-  // Removes the folders it made, as long as they are empty.
+  // Removes the folders it made, as long as they are empty and no other run is at work in the last of them.
   ~OutputFolder();
   OutputFolder(const OutputFolder&) = delete;
   OutputFolder& operator=(const OutputFolder&) = delete;
@@ -17,8 +17,11 @@ class OutputFolder {
   std::string file(const std::string& name) const { return path_ + "/" + name; }
 
  private:
+  bool make();
+  bool hold();
   std::string path_;
   std::vector<std::string> made_;  // outermost first
+  int folder_ = -1;                // open, with a lock that others may have too
 };
 
 // Whole text at once, under a temporary name first. "-" is standard output.
@@ -27,6 +30,9 @@ void write_text_file(const std::string& path, const std::string& text);
 // The same into a file that may be there already and is replaced; UserError that names `what` when it cannot be, and the
 // file is as it was.
 void replace_text_file(const std::string& path, const std::string& text, const std::string& what);
+// The same, only while the file holds `before`: of two runs that would at the same moment one is told so.
+void replace_unchanged(const std::string& path, const std::string& before, const std::string& text,
+                       const std::string& what);
 
 // UserError when no file can be written there; found out before long work begins. "" and "-" are fine.
 void check_writable(const std::string& path);

@@ -76,8 +76,15 @@ void run_gnuplot(const std::string& program_text) {
   posix_spawn_file_actions_adddup2(&actions, scratch.script, 0);
   posix_spawn_file_actions_addopen(&actions, 1, "/dev/null", O_WRONLY, 0);
   posix_spawn_file_actions_adddup2(&actions, scratch.messages, 2);
+  // A group of its own: Ctrl-C is for this program, which finishes the chart at hand.
+  posix_spawnattr_t attributes;
+  posix_spawnattr_init(&attributes);
+  posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETPGROUP);
+  posix_spawnattr_setpgroup(&attributes, 0);
   pid_t child = 0;
-  const int failed = posix_spawnp(&child, program.c_str(), &actions, nullptr, arguments, environment.data());
+  const int failed =
+      posix_spawnp(&child, program.c_str(), &actions, &attributes, arguments, environment.data());
+  posix_spawnattr_destroy(&attributes);
   posix_spawn_file_actions_destroy(&actions);
   const std::string advice = "install the package gnuplot-nox, or set LEVERWRIGHT_GNUPLOT to the program";
   if (failed != 0)

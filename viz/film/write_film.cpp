@@ -120,6 +120,8 @@ Written write_film(const FilmRequest& request, const FilmFiles& files,
   if (encoder && out.frames > 0) {
     encoder->finish();
     film->keep();
+    // The encoder of a run that was killed may have opened its file again after it was taken away.
+    scene::remove_stale_files(std::filesystem::absolute(files.film).parent_path().string());
     out.files.insert(out.files.begin(), files.film);
   }
   return out;

@@ -1,5 +1,4 @@
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -16,6 +15,7 @@
 #include "viz/report/template.h"
 #include "viz/scene/base64.h"
 #include "viz/scene/output_file.h"
+#include "viz/scene/work_folder.h"
 #include "viz/study_file/words.h"
 #include "viz/table/cautions.h"
 
@@ -32,18 +32,6 @@ std::string slurp(const std::string& path) {
   out << in.rdbuf();
   return out.str();
 }
-
-struct Scratch {  // a folder for the length of the work
-  std::string path = (fs::temp_directory_path() / "leverwright-XXXXXX").string();
-  Scratch() {
-    if (mkdtemp(path.data()) == nullptr)
-      throw base::UserError("no temporary folder could be made", "check TMPDIR and free disk space");
-  }
-  ~Scratch() {
-    std::error_code ignored;
-    fs::remove_all(path, ignored);
-  }
-};
 
 std::string as_data(const std::string& kind, const std::string& bytes) {
   return "data:" + kind + ";base64," + scene::encode_base64(bytes);
@@ -280,7 +268,7 @@ Written write_report(const std::string& results_path, const std::string& path, c
   const study_file::StoredStudy file(results_path);
   const study_file::Content c = study_file::read_words(file);
   scene::OutputFile out(path);  // refused before any work
-  const Scratch scratch;
+  const scene::WorkFolder scratch;
   Written written;
   written.path = path;
   const auto go_on = [&](const char* doing, double share) {
@@ -323,8 +311,8 @@ Written write_report(const std::string& results_path, const std::string& path, c
   }
   page.set("verdicts_shown", flag(!customer && c.set_ups.size() > 1));
   page.set("verdicts", std::move(verdicts));
-  page.set("figures", write_figures(file, c, scratch.path));
-  if (!add_film(file, c, options, scratch.path, &page, &written)) {
+  page.set("figures", write_figures(file, c, scratch.path()));
+  if (!add_film(file, c, options, scratch.path(), &page, &written)) {
     written.stopped = true;
     return written;
   }

@@ -41,14 +41,20 @@ long run_of(const std::string& name) {
   return std::isdigit(static_cast<unsigned char>(*from)) != 0 && (*end == '\0' || *end == '.') ? run : 0;
 }
 
-// Temporary files of runs that were killed: their run is gone and nobody holds their lock. Once a folder.
-void remove_stale(const fs::path& folder) {
+bool is_first_in(const fs::path& folder) {
   static std::mutex mutex;
   static std::set<std::string> seen;
-  {
-    const std::lock_guard<std::mutex> lock(mutex);
-    if (!seen.insert(folder.string()).second) return;
-  }
+  const std::lock_guard<std::mutex> lock(mutex);
+  return seen.insert(folder.string()).second;
+}
+
+fs::path folder_of(const fs::path& target) {
+  return target.has_parent_path() ? target.parent_path() : fs::path(".");
+}
+
+}  // namespace
+
+void remove_stale_files(const std::string& folder) {
   std::error_code error;
   for (fs::directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
     const long run = run_of(it->path().filename().string());
@@ -56,17 +62,16 @@ void remove_stale(const fs::path& folder) {
     const int file = open(it->path().c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
     if (file < 0) continue;
     struct stat s {};
-    if (fstat(file, &s) == 0 && S_ISREG(s.st_mode) && flock(file, LOCK_EX | LOCK_NB) == 0)
+    if (fstat(file, &s) == 0 && S_ISREG(s.st_mode) && flock(file, LOCK_EX | LOCK_NB) == 0 &&
+        base::is_named(file, it->path().string()))
       unlink(it->path().c_str());
     close(file);
   }
 }
 
-}  // namespace
-
-OutputFile::OutputFile(const std::string& path) : path_(base::followed(path)) {
+OutputFile::OutputFile(const std::string& path, Place place) : path_(base::followed(path)), place_(place) {
   const fs::path target(path_);
-  const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
+  const fs::path folder = folder_of(target);
   std::error_code ignored;
   if (!fs::is_directory(folder, ignored))
     throw base::UserError("cannot write " + path + ": the folder " + folder.string() + " does not exist",
@@ -74,28 +79,32 @@ OutputFile::OutputFile(const std::string& path) : path_(base::followed(path)) {
   if (fs::is_directory(target, ignored))
     throw base::UserError("cannot write " + path + ": a folder of that name is in the way",
                           "name a file, not a folder");
-  base::check_output(path_);
-  remove_stale(folder);
+  if (place_ == Place::kGuarded) base::check_output(path_);
+  if (is_first_in(folder)) remove_stale_files(folder.string());
   part_path_ = (folder / part_name(target, getpid())).string();
-  lock_ = open(part_path_.c_str(), O_RDWR | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, 0666);
-  if (lock_ < 0)
-    throw base::UserError("cannot write " + path + ": " + std::strerror(errno),
-                          "choose a folder you may write in, or free some disk space");
-  flock(lock_, LOCK_EX | LOCK_NB);  // held until the file has its name: this one is not stale
+  lock_ = base::PartLock(part_path_, path);
+  struct stat there {};
+  if (place_ == Place::kOwn && stat(path_.c_str(), &there) == 0) fchmod(lock_.file(), there.st_mode & 0777);
+  if (ftruncate(lock_.file(), 0) != 0) {  // of a killed run that had the same number
+    const int reason = errno;
+    std::remove(part_path_.c_str());
+    throw base::UserError("cannot write " + path + ": " + std::strerror(reason), "free some disk space");
+  }
 }
 
 OutputFile::~OutputFile() {
   if (!kept_) std::remove(part_path_.c_str());
-  if (lock_ >= 0) close(lock_);
 }
 
 void OutputFile::keep() {
   stamp_version(part_path_);
   // A text may be all there is of long work; a picture can be drawn again.
-  if (is_text_ && fsync(lock_) != 0 && errno != EINVAL && errno != ENOSYS)
+  if (is_text_ && fsync(lock_.file()) != 0 && errno != EINVAL && errno != ENOSYS)
     throw base::UserError("cannot write " + path_ + ": " + std::strerror(errno), "free some disk space");
-  base::check_output(path_);  // somebody may have put a file there meanwhile
-  base::note_output(path_, part_path_);
+  if (place_ == Place::kGuarded) {
+    base::check_output(path_);  // somebody may have put a file there meanwhile
+    base::note_output(path_, part_path_);
+  }
   if (std::rename(part_path_.c_str(), path_.c_str()) != 0)
     throw base::UserError("cannot write " + path_ + ": the finished file could not be given its name",
                           "check that the file is not write-protected");
@@ -116,8 +125,12 @@ void OutputFile::write(const std::string& text) {
 
 int unnamed_file() {
   const char* folder = std::getenv("TMPDIR");
-  std::string path =
-      std::string(folder != nullptr && *folder != '\0' ? folder : "/tmp") + "/leverwright-XXXXXX";
+  std::string path = folder != nullptr && *folder != '\0' ? folder : "/tmp";
+#ifdef O_TMPFILE
+  if (const int nameless = open(path.c_str(), O_TMPFILE | O_RDWR | O_CLOEXEC, 0600); nameless >= 0)
+    return nameless;
+#endif
+  path += "/leverwright-XXXXXX";
   const int file = mkostemp(path.data(), O_CLOEXEC);
   if (file < 0)
     throw base::UserError(std::string("no temporary file could be made (") + std::strerror(errno) + ")",

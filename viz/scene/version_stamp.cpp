@@ -5,6 +5,7 @@
 #include <fstream>
 #include <iterator>
 
+#include "sim/base/error.h"
 #include "sim/base/version.h"
 #include "sim/base/words.h"
 
@@ -48,6 +49,9 @@ void stamp_version(const std::string& path) {
   text.insert(at, png ? text_chunk(version) : "<!-- " + version + " -->");
   std::ofstream out(path, std::ios::binary);
   out << text;
+  out.close();
+  if (!out)
+    throw base::UserError("cannot write " + path + ": writing failed part-way", "free some disk space");
 }
 
 }  // namespace leverwright::scene

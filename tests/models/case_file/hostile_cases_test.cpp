@@ -2,7 +2,7 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
-#include <chrono>
+#include <ctime>
 
 #include "models/case_file/nearest.h"
 #include "models/case_file/toml_form.h"
@@ -77,12 +77,12 @@ TEST(HostileCase, TensOfThousandsOfWrongLinesAreToldInSeconds) {
   for (int k = 0; k < 30'000; ++k) sections += fmt::format("[section_{}]\n", k);
   const std::string long_key = good_text() + "\n" + std::string(3'000'000, 'k') + " = 1\n";
   for (const std::string& text : {many, sections, long_key}) {
-    const auto begun = std::chrono::steady_clock::now();
+    const std::clock_t begun = std::clock();  // of the processor, whatever else the machine does
     const auto problems = problems_of(text);
-    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begun;
+    const double took = static_cast<double>(std::clock() - begun) / CLOCKS_PER_SEC;
     ASSERT_FALSE(problems.empty());
     EXPECT_LT(base::write_problems(problems).size(), 20'000u);
-    EXPECT_LT(took.count(), 20) << text.size() << " bytes";
+    EXPECT_LT(took, 20) << text.size() << " bytes";
   }
 }
 

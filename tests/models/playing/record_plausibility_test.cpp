@@ -4,8 +4,8 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
-#include <chrono>
 #include <cmath>
+#include <ctime>
 
 #include "sim/base/error.h"
 #include "sim/base/units.h"
@@ -79,7 +79,7 @@ TEST(RecordPlausibility, ThreeHundredThousandBadLinesAreToldAtOnce) {
   std::string text = "time (ms),force (N)\n";
   for (int k = 0; k < 300'000; ++k) text += "no,number\n";
   const support::ScratchFolder folder;
-  const auto begun = std::chrono::steady_clock::now();
+  const std::clock_t begun = std::clock();  // of the processor, whatever else the machine does
   try {
     read_history(folder.write("record.csv", text));
     FAIL() << "was read";
@@ -88,8 +88,7 @@ TEST(RecordPlausibility, ThreeHundredThousandBadLinesAreToldAtOnce) {
     EXPECT_NE(error.problems().back().what.find("599981 more"), std::string::npos)
         << error.problems().back().what;
   }
-  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begun;
-  EXPECT_LT(took.count(), 10);
+  EXPECT_LT(std::clock() - begun, 10 * CLOCKS_PER_SEC);
 }
 
 }  // namespace

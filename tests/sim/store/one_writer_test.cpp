@@ -52,12 +52,14 @@ TEST(OneWriter, ARunInAnotherProcessHoldsItToo) {
   ASSERT_EQ(pipe(ready), 0);
   const pid_t child = fork();
   if (child == 0) {
+    alarm(240);  // it may wait to be killed by a test that is gone
     StudyWriter first(path, small_header());
     add_set_up(first, "as found");
     const char done = 1;
     if (write(ready[1], &done, 1) != 1) _exit(1);
     for (;;) pause();
   }
+  close(ready[1]);  // so that a child that is gone is no wait for ever
   char done = 0;
   ASSERT_EQ(read(ready[0], &done, 1), 1);
   EXPECT_NE(refusal(path).find("another run is writing"), std::string::npos);

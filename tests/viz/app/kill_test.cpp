@@ -122,7 +122,7 @@ const std::string& stored_stroke() {
 // A program that was started by the killed one (a film's writer) may take a moment to notice.
 void expect_names(const ScratchFolder& folder, const std::vector<std::string>& names,
                   const std::string& more) {
-  for (int k = 0; k < 100 && folder.names() != names; ++k)
+  for (int k = 0; k < 1000 && folder.names() != names; ++k)
     std::this_thread::sleep_for(std::chrono::milliseconds(20));
   EXPECT_EQ(folder.names(), names) << more;
 }

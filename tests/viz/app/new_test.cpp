@@ -9,6 +9,7 @@
 #include <chrono>
 #include <fstream>
 #include <thread>
+#include <utility>
 
 #include "models/workshop/first_lines.h"
 #include "models/workshop/sheet_lines.h"
@@ -150,10 +151,15 @@ class AtTerminal {
     execv(LEVERWRIGHT_PROGRAM, argv.data());
     _exit(127);
   }
-  ~AtTerminal() { close(fd_); }
-  // Reads until `text` stands there; false after 60 s, or when the program has ended.
+  ~AtTerminal() {
+    close(fd_);
+    if (pid_ <= 0) return;
+    kill(pid_, SIGKILL);
+    waitpid(pid_, nullptr, 0);
+  }
+  // Reads until `text` stands there; false after 300 s, or when the program has ended.
   bool wait_for(const std::string& text) {
-    const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(60);
+    const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(300);
     while (seen_.find(text, from_) == std::string::npos) {
       pollfd in{fd_, POLLIN, 0};
       if (std::chrono::steady_clock::now() > end) return false;
@@ -169,18 +175,17 @@ class AtTerminal {
   void type(const std::string& text) {
     EXPECT_EQ(write(fd_, text.data(), text.size()), static_cast<ssize_t>(text.size()));
   }
-  // The exit code; -1 for a program that has not ended after 60 s.
+  // The exit code; -1 for a program that has not ended after 330 s.
   int end() {
-    wait_for("\x04 never");
+    wait_for("\x04 never");  // until its terminal is closed, or 300 s
     int status = 0;
-    if (waitpid(pid_, &status, WNOHANG) == pid_) return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-    // Its terminal is closed, or it waits for ever.
-    for (int tries = 0; tries < 50; ++tries) {
+    const pid_t child = std::exchange(pid_, -1);
+    for (int tries = 0; tries < 300; ++tries) {
+      if (waitpid(child, &status, WNOHANG) == child) return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
       usleep(100'000);
-      if (waitpid(pid_, &status, WNOHANG) == pid_) return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
     }
-    kill(pid_, SIGKILL);
-    waitpid(pid_, &status, 0);
+    kill(child, SIGKILL);
+    waitpid(child, &status, 0);
     return -1;
   }
   const std::string& seen() const { return seen_; }

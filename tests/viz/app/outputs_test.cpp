@@ -131,14 +131,9 @@ TEST(Outputs, WhatAKilledRunLeftIsTakenAway) {
 
 // A closed pipe and a full device end in one sentence and exit code 1.
 TEST(Outputs, APipeNobodyReadsIsTold) {
-  const ScratchFolder folder;
-  const std::string command = std::string("{ ") + LEVERWRIGHT_PROGRAM + " cautions 2>" + folder.path("err") +
-                              "; echo $? >" + folder.path("rc") + "; } | true; sleep 0.2";
-  // The reader is gone for certain before the first word is written.
-  const std::string late = std::string("{ sleep 0.3; ") + command.substr(2);
-  ASSERT_EQ(std::system(("bash -c '" + late + "'").c_str()), 0);
-  EXPECT_EQ(read_text(folder.path("rc")), "1\n");
-  EXPECT_TRUE(is_one_sentence(read_text(folder.path("err")))) << read_text(folder.path("err"));
+  const auto said = run_into_a_closed_pipe({"cautions"});
+  EXPECT_EQ(said.exit_code, 1) << said.signal;
+  EXPECT_TRUE(is_one_sentence(said.err)) << said.err;
 }
 
 // A limit on the size of files stands in for a quota or a full disk; the older results stay whole.

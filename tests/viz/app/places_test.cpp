@@ -3,7 +3,6 @@
 #include <gtest/gtest.h>
 #include <sys/resource.h>
 
-#include <chrono>
 #include <csignal>
 #include <cstdlib>
 #include <filesystem>
@@ -14,8 +13,16 @@
 namespace leverwright::app_test {
 namespace {
 
-// Long enough for a busy machine, too short for the work.
-constexpr auto kSoon = std::chrono::seconds(15);
+// Of the processor, since a busy machine says nothing by the clock: too short for the work.
+constexpr double kSoon = 15;
+
+// What the programs run so far have used.
+double seconds_used() {
+  rusage used{};
+  getrusage(RUSAGE_CHILDREN, &used);
+  return static_cast<double>(used.ru_utime.tv_sec + used.ru_stime.tv_sec) +
+         1e-6 * static_cast<double>(used.ru_utime.tv_usec + used.ru_stime.tv_usec);
+}
 
 // The demo with its base alone: an answer in a blink.
 std::string base_alone(const std::string& title = "") {
@@ -197,10 +204,10 @@ TEST(Places, WhereNothingCanBeWrittenIsSaidBeforeTheWork) {
            {"keyboard", "cases/samples_to_88/case.toml", "--out", "/proc/o"},
            {"order", kCase, "heel build-up", "--out", "/proc/o"},
            {"sheet", path, "--out", "/proc/o"}}) {
-    const auto begun = std::chrono::steady_clock::now();
+    const double before = seconds_used();
     const auto said = run(words);
     EXPECT_TRUE(is_one_sentence(said)) << words[0] << "\n" << said.err;
-    EXPECT_LT(std::chrono::steady_clock::now() - begun, kSoon) << words[0] << " worked first";
+    EXPECT_LT(seconds_used() - before, kSoon) << words[0] << " worked first";
     EXPECT_EQ(folder.names(), std::vector<std::string>{"demo.toml"}) << words[0];
   }
 }
@@ -259,10 +266,10 @@ TEST(Places, AToolThatIsMissingIsNamedBeforeTheWork) {
              {"keyboard", "cases/samples_to_88/case.toml", "--out", folder.path("o")},
              {"calibrate", "cases/calibrate_sample_notes/case.toml",
               "cases/calibrate_sample_notes/measurements.csv", "--out", folder.path("o")}}) {
-      const auto begun = std::chrono::steady_clock::now();
+      const double before = seconds_used();
       const auto said = run(words, tool);
       EXPECT_TRUE(is_one_sentence(said) && has(said.err, told)) << words[0] << "\n" << said.err;
-      EXPECT_LT(std::chrono::steady_clock::now() - begun, kSoon) << words[0] << " worked first";
+      EXPECT_LT(seconds_used() - before, kSoon) << words[0] << " worked first";
       EXPECT_EQ(folder.names(), names) << words[0];
     }
 }

@@ -29,10 +29,10 @@ class Program {
   ~Program();
   pid_t id() const { return pid_; }
   std::string err_so_far() const;
-  // Waits until the talk holds `text`; false when the program ended or 120 s passed before.
+  // Waits until the talk holds `text`; false when the program ended or 400 s passed before.
   bool wait_for_talk(const std::string& text);
   bool is_running();
-  Ended wait();
+  Ended wait();  // 20 min at most: then the test fails and the program is killed
 
  private:
   ScratchFolder folder_;
@@ -45,6 +45,9 @@ class Program {
 
 Ended run(const std::vector<std::string>& words, const Environment& environment = {},
           const std::string& standard_in = "/dev/null");
+
+// With standard output a pipe whose reader is gone before the program begins.
+Ended run_into_a_closed_pipe(const std::vector<std::string>& words);
 
 // cases/missed_heel/case.toml with a piece replaced; a test fails when the piece is not there.
 std::string changed_case(const std::vector<std::pair<std::string, std::string>>& replacements);

@@ -1,6 +1,5 @@
 // try: one change said in words, before and after; kept in the case when asked.
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <filesystem>
 #include <fstream>
@@ -16,6 +15,7 @@
 #include "viz/app/output.h"
 #include "viz/app/set_ups.h"
 #include "viz/app/verb_run.h"
+#include "viz/scene/work_folder.h"
 #include "viz/table/compare_table.h"
 #include "viz/table/write_json.h"
 
@@ -38,31 +38,13 @@ std::string read_whole(const std::string& path) {
   return text.str();
 }
 
-// A folder of its own that goes with everything in it.
-class Aside {
- public:
-  Aside() {
-    std::string name = (fs::temp_directory_path() / "leverwright-try-XXXXXX").string();
-    if (mkdtemp(name.data()) == nullptr)
-      throw base::UserError("no temporary folder can be made",
-                            "free some space, or set TMPDIR to a folder you may write in");
-    folder_ = name;
-  }
-  ~Aside() {
-    std::error_code ignored;
-    fs::remove_all(folder_, ignored);
-  }
-  Aside(const Aside&) = delete;
-  Aside& operator=(const Aside&) = delete;
-  std::string write(const std::string& name, const std::string& text) const {
-    const fs::path path = folder_ / name;
-    std::ofstream(path, std::ios::binary) << text;
-    return path.string();
-  }
-
- private:
-  fs::path folder_;
-};
+void write_aside(const std::string& path, const std::string& text) {
+  std::ofstream out(path, std::ios::binary);
+  out << text;
+  out.close();
+  if (!out)
+    throw base::UserError("the temporary file " + path + " cannot be written", "free some disk space");
+}
 
 // What is said of the file aside is said of the case.
 template <class Work>
@@ -77,20 +59,14 @@ auto as_of(const std::string& case_path, const std::string& aside, const Work& w
   }
 }
 
-// The case with the set-up at its end, all else as it was; under its name only when it reads back.
-void keep_in_case(const std::string& path, const std::string& before, const std::string& after) {
-  if (read_whole(path) != before)
-    throw base::UserError(path + " was changed while this ran; nothing is kept in it", "run it again");
-  replace_text_file(path, after, "the set-up");
-}
-
 int try_change(const Request& r, VerbRun& run) {
   const std::string set_up = case_file::write_set_up_of(r.changes, remedies::all());
   remedies::read_case(r.case_path);  // what is wrong with it is told before anything else
   const std::string before = read_whole(r.case_path);
   const std::string text = before + (before.empty() || before.back() == '\n' ? "\n" : "\n\n") + set_up;
-  const Aside folder;
-  const std::string aside = folder.write(fs::path(r.case_path).filename().string(), text);
+  const scene::WorkFolder folder;
+  const std::string aside = (fs::path(folder.path()) / fs::path(r.case_path).filename()).string();
+  write_aside(aside, text);
   auto whole =
       as_of(r.case_path, aside, [&] { return read_conditioned(aside, r.prior_only, run.terminal()); });
   whole.path = r.case_path;
@@ -106,7 +82,7 @@ int try_change(const Request& r, VerbRun& run) {
   run.write([&] { return table::write_terminal(answer, run.look(), run.outputs().all); },
             [&] { return table::write_json(d, c, "complete"); }, [&] { return table::write_csv(d, c); });
   if (r.keep) {
-    keep_in_case(r.case_path, before, text);
+    replace_unchanged(r.case_path, before, text, "the set-up");
     run.say(fmt::format("Kept as a set-up at the end of {}:\n\n{}", r.case_path, set_up));
   } else {
     run.say(fmt::format("Nothing is kept. With --keep these lines go to the end of {}:\n\n{}", r.case_path,

@@ -1,4 +1,4 @@
-#include "sim/store/part_lock.h"
+#include "sim/base/part_lock.h"
 
 #include <fcntl.h>
 #include <sys/file.h>
@@ -11,29 +11,32 @@
 
 #include "sim/base/error.h"
 
-namespace leverwright::store {
+namespace leverwright::base {
 
-PartLock::PartLock(const std::string& part_path) {
+bool is_named(int file, const std::string& path) {
+  struct stat mine {
+  }, there{};
+  return ::fstat(file, &mine) == 0 && ::lstat(path.c_str(), &there) == 0 && mine.st_ino == there.st_ino &&
+         mine.st_dev == there.st_dev;
+}
+
+PartLock::PartLock(const std::string& part_path, const std::string& told) {
+  const std::string& name = told.empty() ? part_path : told;
   constexpr int kTries = 100;  // each time the file was renamed by the run that ended just then
   for (int k = 0; k < kTries; ++k) {
     file_ = ::open(part_path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, 0666);
     if (file_ < 0)
-      throw base::UserError(part_path + " cannot be written (" + std::strerror(errno) + ")",
-                            "name a folder you may write to");
+      throw UserError(name + " cannot be written (" + std::strerror(errno) + ")",
+                      "name a folder you may write to");
     if (::flock(file_, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) {
       release();
-      throw base::UserError("another run is writing " + part_path,
-                            "wait until it has ended, or name another folder");
+      throw UserError("another run is writing " + name, "wait until it has ended, or name another folder");
     }
     // Where the file system has no locks, go without.
-    struct stat mine {
-    }, there{};
-    if (::fstat(file_, &mine) == 0 && ::stat(part_path.c_str(), &there) == 0 && mine.st_ino == there.st_ino &&
-        mine.st_dev == there.st_dev)
-      return;
+    if (is_named(file_, part_path)) return;
     release();
   }
-  throw base::UserError(part_path + " changes hands all the time", "see which other runs write there");
+  throw UserError(name + " changes hands all the time", "see which other runs write there");
 }
 
 PartLock::~PartLock() { release(); }
@@ -50,4 +53,4 @@ void PartLock::release() {
   file_ = -1;
 }
 
-}  // namespace leverwright::store
+}  // namespace leverwright::base
