@@ -32,7 +32,7 @@ function useWidth(): [preact.RefObject<HTMLDivElement>, number] {
 }
 
 // One thing to take hold of: dragged along its way, or moved by the arrow keys.
-function GripMark({ g, unit }: { g: Grip; unit: number }): JSX.Element {
+function GripMark({ g, unit, view }: { g: Grip; unit: number; view: View }): JSX.Element {
   const grab = useRef<{ at: number; from: number } | null>(null);
   const along = (event: PointerEvent): number => (g.way === "x" ? event.clientX : -event.clientY);
   const kept = (value: number) => Math.max(g.low, Math.min(g.high, Math.round(value / g.step) * g.step));
@@ -44,7 +44,9 @@ function GripMark({ g, unit }: { g: Grip; unit: number }): JSX.Element {
     moving.value = false;
     endStep();
   };
-  const [x, y] = [g.names[0] + g.offset[0] * pixel, -(g.names[1] + g.offset[1] * pixel)];
+  const x = g.names[0] + g.offset[0] * pixel;
+  // Never out of the drawing, where no finger would find it.
+  const y = Math.max(-view[3] + 12 * unit, Math.min(-view[1] - 12 * unit, -(g.names[1] + g.offset[1] * pixel)));
   const arrow = (side: number) => {
     const [ax, ay] = g.way === "x" ? [x + side * 9 * unit, y] : [x, y + side * 9 * unit];
     const [dx, dy] = [-side * 2.4 * unit, 1.8 * unit];
@@ -227,7 +229,7 @@ export function ActionView(): JSX.Element | null {
           <Shapes shapes={now.whole.shapes} unit={unit} />
           {now.words && !near && !apart && width > 560 && <Words words={now.words} unit={unit} />}
           {grips.map((g) => (
-            <GripMark key={g.id} g={g} unit={unit} />
+            <GripMark key={g.id} g={g} unit={unit} view={view} />
           ))}
         </svg>
         {apart && now.over && (

@@ -15,7 +15,7 @@ import {
   canRedo, canUndo, caseName, face, failure, forgetWork, leaning, newSheet, opened, openCase, problems, redo, saveText, started, undo,
   type Face,
 } from "./state";
-import { language, said, speak, t, typed, type Language } from "./texts";
+import { language, saidOfFile, speak, t, typed, type Language } from "./texts";
 import { lengths, measureIn, type Lengths } from "./units";
 
 // One case; part and material files chosen with it (they begin with what they are) stand beside it.
@@ -109,8 +109,8 @@ function Refusal(): JSX.Element | null {
         {[...problems.value].sort((a, b) => Number(b.line > 0) - Number(a.line > 0) || a.line - b.line).slice(0, 20).map((p, k) => (
           <li key={k} data-what={p.what} data-line={p.line}>
             {p.line > 0 && `${t("line")} ${p.line}: `}
-            {p.line_text && <code>{p.line_text}</code>} {said(p.what)}
-            {p.expected && ` (${t("expected")}: ${typed(p.expected)})`} {said(p.advice)}
+            {p.line_text && <code>{p.line_text}</code>} {saidOfFile(p.what)}
+            {p.expected && ` (${t("expected")}: ${typed(p.expected)})`} {saidOfFile(p.advice)}
           </li>
         ))}
       </ul>

@@ -9,7 +9,7 @@ import { doc, hand, other, otherStroke, picture, playTime, shownDip, stroke } fr
 import { language, t } from "./texts";
 import { look } from "./look";
 import { colourOf, type DrawnChart, type DrawnLine as Line } from "./svg";
-import { fixed } from "./units";
+import { fixed, lengths, shownUnit } from "./units";
 
 interface ChartProps {
   x: number[];
@@ -129,18 +129,19 @@ function showDip(dip: number): void {
 export function ForceDip(): JSX.Element | null {
   const now = hand.value;
   if (!now?.down) return null;
-  const x = now.down.dip;
+  const scale = lengths.value === "in" ? 1 / 25.4 : 1;
+  const dip = now.down.dip, x = dip.map((d) => d * scale);
   const differs = doc.value.over !== doc.value.active;
   const lines = [
-    ...sides(now, x, doc.value.setUps[doc.value.active]?.name ?? "", "set_up_a"),
-    ...(differs ? sides(other.value, x, doc.value.setUps[doc.value.over]?.name ?? "", "set_up_b") : []),
+    ...sides(now, dip, doc.value.setUps[doc.value.active]?.name ?? "", "set_up_a"),
+    ...(differs ? sides(other.value, dip, doc.value.setUps[doc.value.over]?.name ?? "", "set_up_b") : []),
   ];
-  const xLabel = `${t("dip")} [mm]`;
+  const xLabel = `${t("dip")} [${shownUnit("mm")}]`;
   return (
     <Figure title={t("force_dip")} name="force_dip" chart={() => ({ title: t("force_dip"), x, lines, xLabel, yLabel: "gf", number: plain })}>
       <Chart
         x={x} lines={lines} xLabel={xLabel} yLabel="gf" height={250} described={t("force_dip")}
-        cursorAt={picture.value?.dip ?? null} onChoose={showDip}
+        cursorAt={picture.value ? picture.value.dip * scale : null} onChoose={(at) => showDip(at / scale)}
       />
       <p class="hint">{t("click_curve")}</p>
     </Figure>

@@ -182,7 +182,6 @@ export function Screws(): JSX.Element | null {
             <tr>
               <td />
               <th scope="col">{t("turns")}</th>
-              <td />
               <th scope="col">
                 {t("left")} {shownUnit("mm")}
               </th>
@@ -199,8 +198,10 @@ export function Screws(): JSX.Element | null {
               return (
                 <tr key={screw.name}>
                   <th scope="row">{trade(screw.name)}</th>
-                  <td>{Math.abs(turns) < 0.005 ? "0" : fixed(turns, 2, true)}</td>
-                  <td class="unit">{Math.abs(turns) < 0.005 ? "" : trade(turns > 0 ? screw.more : screw.less)}</td>
+                  <td>
+                    {Math.abs(turns) < 0.005 ? "0" : fixed(turns, 2, true)}
+                    {Math.abs(turns) >= 0.005 && <div class="unit">{trade(turns > 0 ? screw.more : screw.less)}</div>}
+                  </td>
                   <td>{screw.spring ? "" : shown(left * 1e3, "mm", 1)}</td>
                   <td class="no-print turners">
                     <button type="button" aria-label={`${trade(screw.name)}: ${trade(screw.less)}`} title={trade(screw.less)} onClick={() => turn(k, -0.25)}>

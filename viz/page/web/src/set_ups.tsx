@@ -178,7 +178,7 @@ export function Changes(): JSX.Element | null {
                 .map((a) => (
                   <Field key={a.name} a={a} value={change.arguments[a.name]} put={(text) => edit(a.name, text)} />
                 ))}
-              <button type="button" class="quiet" onClick={() => put(setUp.changes.filter((_, i) => i !== k))}>
+              <button type="button" class="quiet no-print" onClick={() => put(setUp.changes.filter((_, i) => i !== k))}>
                 {t("take_out")}
               </button>
             </div>

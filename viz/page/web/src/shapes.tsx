@@ -170,6 +170,6 @@ export function putColours(catalogue: Catalogue): void {
   const style = document.createElement("style");
   style.textContent =
     `:root{${rule(false)}}@media(prefers-color-scheme:dark){:root:not([data-look=light]){${rule(true)}}}` +
-    `:root[data-look=dark]{${rule(true)}}@media print{:root,:root[data-look=dark]{${rule(false)}}}`;
+    `:root[data-look=dark]{${rule(true)}}@media print{:root:root:root{${rule(false)}}}`;
   document.head.append(style);
 }

@@ -6,7 +6,7 @@ import { download } from "./figure";
 import { prefer, preference } from "./keep";
 import { isRefused, type SheetAnswer, type SheetCase, type SheetLine } from "./messages";
 import { askBench, askLast, openCase, openDemo, problems } from "./state";
-import { said, t, trade } from "./texts";
+import { saidOfFile, t, trade } from "./texts";
 import { Typed } from "./typed";
 
 interface Filled {
@@ -107,7 +107,7 @@ export function SheetForm(): JSX.Element {
         </div>
         {noteSaid?.says.map((w, k) => (
           <p key={k} class="warn" role="alert">
-            {said(w)}
+            {saidOfFile(w)}
           </p>
         ))}
         <fieldset class="pick">
@@ -120,8 +120,8 @@ export function SheetForm(): JSX.Element {
         </fieldset>
       </div>
       {sections.map((section) => (
-        <section class="card sheet" key={section} aria-label={said(section)}>
-          <h2>{said(section)}</h2>
+        <section class="card sheet" key={section} aria-label={saidOfFile(section)}>
+          <h2>{saidOfFile(section)}</h2>
           {shownLines
             .filter((l) => l.section === section)
             .map((l) => (
@@ -171,12 +171,12 @@ function Line(props: { l: SheetLine; value: string; reply?: { taken: boolean; sa
         <span class="unit">{l.unit}</span>
       </span>
       <span class="hint" id={hint}>
-        {[said(l.where), said(l.tool), l.usual ? `${said(l.usual)} ${t("is_usual")}` : "", l.uncertainty ? `± ${l.uncertainty}` : ""].filter(Boolean).join(" · ")}
+        {[saidOfFile(l.where), saidOfFile(l.tool), l.usual ? `${saidOfFile(l.usual)} ${t("is_usual")}` : "", l.uncertainty ? `± ${l.uncertainty}` : ""].filter(Boolean).join(" · ")}
       </span>
       {value !== "" && reply && reply.says.length > 0 && (
         <p class={reply.taken ? "odd" : "warn"} role="alert">
           {!reply.taken && <strong>{t("not_taken")} </strong>}
-          {reply.says.map(said).join(". ")}
+          {reply.says.map(saidOfFile).join(". ")}
         </p>
       )}
     </div>

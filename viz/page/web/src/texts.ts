@@ -2,6 +2,7 @@
 import { signal } from "@preact/signals";
 import { inGerman, knownGerman } from "./german";
 import { prefer, preference } from "./keep";
+import { inLengths } from "./units";
 
 export type Language = "en" | "de";
 const first: Language = navigator.language.startsWith("de") ? "de" : "en";
@@ -277,7 +278,13 @@ export function typed(text: string): string {
   return language.value === "de" ? (knownGerman(text) ?? text) : text;
 }
 
-// A sentence of the core.
+// A sentence of the core; its millimetres in inches where those are chosen, but for what stands in quotes and the radius of
+// a gauge ("at 23 mm").
 export function said(sentence: string): string {
+  return inLengths(language.value === "de" ? inGerman(sentence) : sentence);
+}
+
+// A sentence about a file, which stays in the file's units.
+export function saidOfFile(sentence: string): string {
   return language.value === "de" ? inGerman(sentence) : sentence;
 }

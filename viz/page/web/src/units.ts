@@ -18,6 +18,29 @@ export function fixed(value: number | null | undefined, decimals: number, signed
   return (zero ? "" : value < 0 ? "−" : signed ? "+" : "") + text;
 }
 
+// "2.5 mm", "100 to 125 mm" of a sentence as chosen.
+export function inLengths(text: string): string {
+  if (lengths.value !== "in") return text;
+  const comma = language.value === "de";
+  const inch = (number: string) => {
+    const [, sign, digits] = /^([-+−]?)(.*)$/.exec(number)!;
+    const size = Number(digits!.replace(",", ".")) / 25.4, places = (digits!.split(/[.,]/)[1] ?? "").length + 1;
+    return sign + (comma ? size.toFixed(places).replace(".", ",") : size.toFixed(places));
+  };
+  return text
+    .split(/("[^"]*")/)
+    .map((piece, k) =>
+      k % 2 === 1
+        ? piece
+        : piece.replace(
+            /(\bat |\bbei )?([-+−]?\d+(?:[.,]\d+)?)(?:( to | bis )([-+−]?\d+(?:[.,]\d+)?))? mm(?![a-z/])/g,
+            (whole: string, at: string | undefined, a: string, to: string | undefined, b: string | undefined) =>
+              at && a === "23" ? whole : `${at ?? ""}${inch(a)}${to && b ? `${to}${inch(b)}` : ""} in`,
+          ),
+    )
+    .join("");
+}
+
 export function shownUnit(unit: string): string {
   if (unit === "mm" && lengths.value === "in") return "in";
   return unit === "1" ? "" : unit;
