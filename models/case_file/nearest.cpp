@@ -1,6 +1,7 @@
 #include "models/case_file/nearest.h"
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <cstdlib>
 
@@ -9,6 +10,17 @@
 namespace leverwright::case_file {
 
 namespace {
+
+// No fewer steps than letters that one word has more of than the other: a step takes one away, adds one or changes one,
+// and two that change places are the same two. Most words of a list are out by this alone.
+int least_distance(const std::string& a, const std::string& b) {
+  std::array<int, 32> more{};  // large and small letters share one; what else does can only lessen the answer
+  for (const char c : a) ++more[static_cast<unsigned char>(c) % 32];
+  for (const char c : b) --more[static_cast<unsigned char>(c) % 32];
+  int gone = 0, come = 0;
+  for (const int n : more) (n > 0 ? gone : come) += std::abs(n);
+  return std::max(gone, come);
+}
 
 // The distance of two words in small letters, or `limit` when it is that or more: cells further than that from the
 // diagonal cannot lie on a shorter way, and two rows of such cells end it.
@@ -53,6 +65,7 @@ std::string nearest_word(const std::string& written, const std::vector<std::stri
   const std::string small = base::lower(written);
   int best_distance = std::max(1, static_cast<int>(written.size()) / 3) + 1;
   for (const std::string& word : known) {
+    if (least_distance(small, word) >= best_distance) continue;
     const int distance = bounded_distance(small, base::lower(word), best_distance);
     if (distance < best_distance) {
       best_distance = distance;

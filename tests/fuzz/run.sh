@@ -50,11 +50,13 @@ failed=0
 for target in "${targets[@]}"; do
   mkdir -p "build-fuzz/corpus/$target" build-fuzz/found
   log="build-fuzz/$target.log"
-  extra=(-timeout=10 -max_len=8000)
+  extra=(-timeout=10 -max_len=8000 -print_funcs=0) # no symbolizer for every new function
   # Each file is tried in a process of its own, a second of processor time at most; leaks are looked for at the end alone.
   [ "$target" != results ] || extra=(-timeout=120 -max_len=20000 -detect_leaks=0)
   [ -f "tests/fuzz/$target.dict" ] && extra+=("-dict=tests/fuzz/$target.dict")
   export LEVERWRIGHT_MODELS="$PWD/models"
+  # Little is kept of what was given back: a reader is done with its memory after each file.
+  export ASAN_OPTIONS="malloc_context_size=2:quarantine_size_mb=16${ASAN_OPTIONS:+:$ASAN_OPTIONS}"
   TIMEFORMAT='user %U'
   { time "build-fuzz/tests/fuzz/fuzz_$target" "build-fuzz/corpus/$target" "tests/fuzz/corpus/$target" \
     "$seeds/$target" \

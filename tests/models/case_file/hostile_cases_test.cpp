@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <ctime>
+#include <random>
 
 #include "models/case_file/nearest.h"
 #include "models/case_file/toml_form.h"
@@ -83,6 +84,26 @@ TEST(HostileCase, TensOfThousandsOfWrongLinesAreToldInSeconds) {
     ASSERT_FALSE(problems.empty());
     EXPECT_LT(base::write_problems(problems).size(), 20'000u);
     EXPECT_LT(took, 20) << text.size() << " bytes";
+  }
+}
+
+// What is left out beforehand never was the nearest.
+TEST(HostileCase, TheNearestWordIsTheOneOfTheLeastDistance) {
+  std::mt19937 engine(20250314);
+  const auto word = [&] {
+    std::string out(1 + engine() % 9, ' ');
+    for (char& c : out) c = "abcd_.1E"[engine() % 8];
+    return out;
+  };
+  for (int k = 0; k < 300; ++k) {
+    const std::string written = word();
+    std::vector<std::string> known;
+    for (int n = 0; n < 20; ++n) known.push_back(word());
+    std::string best;
+    int least = std::max(1, static_cast<int>(written.size()) / 3) + 1;
+    for (const std::string& w : known)
+      if (const int d = edit_distance(written, w); d < least) least = d, best = w;
+    EXPECT_EQ(nearest_word(written, known), best) << written;
   }
 }
 
