@@ -12,13 +12,19 @@ package=$(realpath "$1")
 log=${2:-/dev/null}
 mirror=${MIRROR:-http://deb.debian.org/debian}
 exec > >(tee "$log") 2>&1
+logger=$!
 started=$SECONDS
 say() { printf "== %s (%d s)\n" "$1" $((SECONDS - started)); }
+# With the log written to its end.
+leave() {
+  exec > /dev/null 2>&1
+  wait "$logger"
+  exit "$1"
+}
 not_run() {
   echo "$1"
   echo "not run"
-  sleep 0.2 # the log is written
-  exit 77
+  leave 77
 }
 
 [ "$(id -u)" -eq 0 ] || not_run "a clean Debian can be made by root only"
@@ -85,5 +91,4 @@ say "remove"
 check "removes" apt_get purge leverwright
 check "leaves no file of its own" sh -c "! (cd '$root' && find usr etc var/lib -iname '*leverwright*' -not -path 'var/lib/apt/*' | grep .)"
 say "done"
-sleep 0.2
-exit "$failed"
+leave "$failed"
