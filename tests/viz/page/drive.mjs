@@ -1,7 +1,7 @@
 // The page driven in a real browser, opened from disk with the network off:
-//   node drive.mjs PAGE.html PROGRAM WEB_FOLDER [--record FILE] [--pictures FOLDER] [--only bench|hands|looks|german|sheet|files]
+//   node drive.mjs PAGE.html PROGRAM WEB_FOLDER [--record FILE] [--pictures FOLDER] [--only PART,PART]
 // PAGE.html as built, without a case; PROGRAM the command line; WEB_FOLDER holds node_modules. Exit code 1 and a line
-// for each thing that is not as it should be. Parts: this file, the bench at three widths; hands.mjs, everything that can be
+// for each thing that is not as it should be. Parts: bench, in this file, at three widths; hands.mjs, everything that can be
 // moved; looks.mjs, how it shows itself; german_page.mjs, in German; sheet.mjs, a case from the bench sheet; files.mjs, broken, hostile and several files.
 import { existsSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
@@ -23,8 +23,9 @@ const widths = [
   { name: "tablet", width: 820, height: 1180, touch: true },
   { name: "screen", width: 1440, height: 1000, touch: false },
 ];
-const only = option("--only");
-for (const w of only === "" || only === "bench" ? widths : []) {
+const only = option("--only").split(",").filter((part) => part !== "");
+const isAsked = (part) => only.length === 0 || only.includes(part);
+for (const w of isAsked("bench") ? widths : []) {
   const settings = { viewport: { width: w.width, height: w.height }, hasTouch: w.touch, colorScheme: w.touch ? "dark" : "light" };
   const { context, page, begun } = await open(w.name, settings);
   await page.waitForSelector("tr[data-key=down_weight] td.now", { timeout: 120000 });
@@ -139,9 +140,10 @@ for (const w of only === "" || only === "bench" ? widths : []) {
   await context.close();
 }
 for (const [name, part] of [["hands", tryHands], ["looks", tryLooks], ["german", tryGerman], ["sheet", trySheet], ["files", tryFiles]]) {
+  if (!isAsked(name)) continue;
   const begun = Date.now();
-  if (only === "" || only === name) await part();
-  if (only === "" || only === name) console.log(`${name}: ${Math.round((Date.now() - begun) / 1000)} s`);
+  await part();
+  console.log(`${name}: ${Math.round((Date.now() - begun) / 1000)} s`);
 }
 if (existsSync(option("--record") ? dirname(option("--record")) : ""))
   writeFileSync(option("--record"), JSON.stringify({ size, ...times }, null, 2) + "\n");

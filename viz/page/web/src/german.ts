@@ -169,9 +169,20 @@ export function inGerman(text: string): string {
   return translate(text, 0);
 }
 
-// The German of a text that is a key as it stands; null where it is none.
-export function knownGerman(text: string): string | null {
-  return exact.get(text) ?? null;
+// What is expected in a file: whole sentences in German, what is to be typed as it is, without the key's description behind it.
+export function typedGerman(text: string): string {
+  const known = exact.get(text);
+  if (known !== undefined) return known;
+  // "10.4 gf +- 0.1 gf"; what it is; 100 to 125 mm
+  const pieces = text.split("; ");
+  const plain = pieces.filter((piece) => /^"[^"]*"$/.test(piece) || /^[-\d.]+ to [-\d.]+( \S+)?$/.test(piece));
+  if (pieces.length > 1 && plain.length > 0) return plain.map((piece) => piece.replace(" to ", piece.startsWith('"') ? " to " : " bis ")).join("; ");
+  return text
+    .replace(/^((?:[a-z_]+ = )?"[^"]*") \([^]*\)$/, "$1")
+    .replace(/^(kind = )?one of:? /, "$1eines von: ")
+    .replace(/^either /, "entweder ")
+    .replace(/, or /g, ", oder ")
+    .replace(/ and /g, " und ");
 }
 
 // What of a text stays English.

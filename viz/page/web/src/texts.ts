@@ -1,6 +1,6 @@
 // Every text of the page in its two languages; what the core says is put into German by german.ts.
 import { signal } from "@preact/signals";
-import { inGerman, knownGerman } from "./german";
+import { inGerman, typedGerman } from "./german";
 import { prefer, preference } from "./keep";
 import { inLengths } from "./units";
 
@@ -275,7 +275,7 @@ export function trade(word: string): string {
 
 // What is to be typed into a case file: its own words but for whole sentences.
 export function typed(text: string): string {
-  return language.value === "de" ? (knownGerman(text) ?? text) : text;
+  return language.value === "de" ? typedGerman(text) : text;
 }
 
 // A sentence of the core; its millimetres in inches where those are chosen, but for what stands in quotes and the radius of

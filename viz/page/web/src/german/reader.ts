@@ -2,6 +2,11 @@
 // the file stays as it is typed.
 export const readerSentences: [string, string][] = [
   ["the base: {}", "der Ausgang: {}"],
+  // What is expected, and is no text to be typed
+  ["a TOML text file", "eine TOML-Textdatei"], ["a case file", "eine Falldatei"], ["a few hundred lines of text", "einige hundert Zeilen Text"], ["every required key, since it replaces a whole part", "jeder nötige Schlüssel, denn sie ersetzt ein ganzes Teil"],
+  ["[[set_up]] with a name; the first one is the base the others are compared with", "[[set_up]] mit einem Namen; der erste ist der Ausgang, mit dem die anderen verglichen werden"], ["a text in quotes", "ein Text in Anführungszeichen"], ["mass and distance", "mass und distance"],
+  ["name, description and [[set_up.change]] sections", "name, description und Abschnitte [[set_up.change]]"], ["[[set_up]] before its [[set_up.change]]", "[[set_up]] vor seinem [[set_up.change]]"], ["a name of its own for each", "für jeden ein eigener Name"],
+  ["a whole number such as 40", "eine ganze Zahl wie 40"], ["each further than the last", "jeder weiter als der vorige"], ["that key alone", "nur dieser Schlüssel"],
   // The file's form
   ["the section or key {\"} stands in the file twice", "der Abschnitt oder Schlüssel {} steht zweimal in der Datei"], ["each section once", "jeder Abschnitt einmal"],
   ["put its lines under the first one; lists of their own begin with double brackets, as [[set_up]]", "seine Zeilen unter den ersten stellen; eigene Listen beginnen mit doppelten Klammern wie [[set_up]]"],
