@@ -31,7 +31,7 @@ PAGES = {
     "string": ("models/handbook/options.md", []),
     "stuck_capstan": ("models/handbook/leaning_capstan.md", []),
     "prior_predictive": ("models/handbook/priors.md", ["400", "12", "COMMIT"]),
-    "shifted_coverage": ("models/handbook/priors.md", ["100", "20", "COMMIT"]),
+    "shifted_coverage": ("models/handbook/priors.md", ["200", "40", "COMMIT"]),
 }
 
 
