@@ -73,7 +73,10 @@ class TripSolver {
         // A button lowered over a screw that leaves hardly a drop leaves none: then the other way.
         double down = kProbe;
         auto by_button = miss(button - down, screw);
-        if (!by_button) by_button = miss(button - (down = -kProbe), screw);
+        if (!by_button) {
+          down = -kProbe;
+          by_button = miss(button - down, screw);
+        }
         const auto by_screw = miss(button, screw - kProbe);
         if (!by_button || !by_screw) return false;
         j << (f->let_off - by_button->let_off) / down, (f->let_off - by_screw->let_off) / kProbe,

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <optional>
 #include <random>
 
 #include "tests/models/action/prepared.h"
@@ -196,6 +197,20 @@ TEST(Regulation, RegulatesRandomActionsAndASlowFingerFindsTheSame) {
     EXPECT_NEAR(s.drop, r.drop, 0.15e-3);
   }
   EXPECT_EQ(played, 3);
+}
+
+// The experiment's draw 36261: its drop screw first leaves hardly a drop, and with the button lowered none at all. It was
+// refused for want of its drop.
+TEST(Regulation, AButtonLoweredOverHardlyADropIsTriedTheOtherWay) {
+  std::mt19937_64 engine(20261128);
+  std::optional<case_file::CaseDescription> d;
+  for (int draw = 1; draw <= 36261; ++draw) d = support::draw_action(demo_case(), engine);
+  ASSERT_TRUE(d);
+  ActionDesign base = design(*d, d->set_ups.front());
+  const Regulated r = regulate_base(base, {}, base.policy);
+  ASSERT_TRUE(r.ok) << (r.failures.empty() ? "" : r.failures[0].requirement);
+  EXPECT_NEAR(r.let_off, base.let_off, 6e-6);
+  EXPECT_NEAR(r.drop, base.drop, 6e-6);
 }
 
 }  // namespace
